@@ -1,0 +1,1 @@
+"""Polygons: drawings in and out, the medial axis, the virtual cut."""
