@@ -1,0 +1,269 @@
+"""
+Where the plug comes to rest, and what holds it up.
+
+Which function do I need? `seat` answers for a whole section and names what
+holds the plug up; `seat_level` is the same number alone and works inside traced
+JAX code; `deepest_good_start_depth` turns the question round. `wall_contact`,
+`tip_contact` and `land_contact` are the parts, and live in ``contacts``.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.contacts import CONTACTS, land_contact, section_levels, tip_contact, wall_contact
+from inlaylab.models.walls import glue_line, half_tangent, path_depth, wall_gap
+
+__all__ = [
+    "CONTACTS",
+    "Seat",
+    "deepest_good_start_depth",
+    "land_contact",
+    "seat",
+    "seat_level",
+    "tip_contact",
+    "wall_contact",
+]
+
+_NAMES = np.array(list(CONTACTS))
+_WALL, _FLOOR, _NOSE, _CREST, _BACKER, _LAND = range(len(CONTACTS))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seat:
+    """
+    Where a plug rests, and what holds it up.
+
+    Parameters
+    ----------
+    stand_off : float or array
+        How high the plug's outline sits above the host's face; negative when it sank. [mm]
+    seat_level : float or array
+        Stand-off plus both zero errors. [mm]
+    held_up_by : str or array of str
+        A name of `CONTACTS`.
+    at : int or array of int
+        Which stroke of the section holds it.
+    wall_gap : array
+        Per stroke, per side; below zero where the walls are pressed. [mm]
+    glue_line : array
+        Per stroke, per side; zero where the walls touch. [mm]
+    """
+
+    stand_off: Any
+    seat_level: Any
+    held_up_by: Any
+    at: Any
+    wall_gap: Any
+    glue_line: Any
+
+
+def seat_level(
+    *,
+    start_depth: Any,
+    host_zero_error: Any = 0.0,
+    insert_zero_error: Any = 0.0,
+    seat_shortfall: Any = 0.0,
+    **section: Any,
+) -> Any:
+    """
+    Seat level at which a section comes to rest: the highest that any contact asks for.
+
+    Parameters
+    ----------
+    start_depth : array_like
+        Depth below the insert's face where the plug's outline equals the artwork's. [mm]
+    host_zero_error, insert_zero_error : array_like, optional
+        How much deeper than programmed each board was cut. [mm]
+    seat_shortfall : array_like, optional
+        How much higher the plug stayed than its contacts ask: clamping, glue. [mm]
+    **section
+        Arguments of `contacts.section_levels`. Strokes lie on the last axis, so
+        draws of a zero error, a bit's angle and the like need a last axis of
+        length one.
+
+    Returns
+    -------
+    seat_level : float or array
+        Stand-off plus both zero errors; without the axis of the strokes. [mm]
+
+    Examples
+    --------
+    >>> level = seat_level(
+    ...     start_depth=4, pocket_depth=5, relief_depth=3, stroke_half_width=[1, 9], land_half_width=9,
+    ...     path_angle=90, true_angle=90, tip_flat=0.1,
+    ... )
+    >>> print(f"{level:.2f}")
+    -0.05
+    """
+    levels, _ = _levels(start_depth, host_zero_error, insert_zero_error, section)
+    xp, (levels, shortfall) = as_arrays(levels, seat_shortfall)
+    highest = xp.max(levels, axis=-1) + shortfall
+    return plain(xp.max(xp.atleast_1d(highest), axis=-1))
+
+
+def seat(
+    *,
+    start_depth: Any,
+    host_zero_error: Any = 0.0,
+    insert_zero_error: Any = 0.0,
+    seat_shortfall: Any = 0.0,
+    local_opening: Any = 0.0,
+    **section: Any,
+) -> Seat:
+    """
+    Where the plug rests, what holds it up, and every glue line.
+
+    Parameters
+    ----------
+    start_depth, host_zero_error, insert_zero_error, seat_shortfall : array_like
+        As in `seat_level`.
+    local_opening : array_like, optional
+        Chips, grain and glue at each stroke's glue line. [mm]
+    **section
+        Arguments of `contacts.section_levels`; strokes on the last axis.
+
+    Returns
+    -------
+    seat : Seat
+        For NumPy arrays and numbers; inside traced code use `seat_level`.
+
+    Notes
+    -----
+    Of contacts that are equal to 1e-9 mm the first stroke's is named, and there
+    the one that stands first in `CONTACTS`.
+
+    Examples
+    --------
+    >>> rest = seat(
+    ...     start_depth=4, pocket_depth=5, relief_depth=3, stroke_half_width=4, land_half_width=9,
+    ...     path_angle=60, true_angle=60, tip_flat=0.1,
+    ... )
+    >>> print(f"{rest.stand_off:.3f} {rest.held_up_by}")
+    -0.173 wall
+    """
+    levels, kinds = _levels(start_depth, host_zero_error, insert_zero_error, section)
+    levels, kinds = np.broadcast_arrays(np.atleast_2d(levels), np.atleast_2d(kinds))
+    flat = (*levels.shape[:-2], -1)
+    winner = levels.round(9).reshape(flat).argmax(axis=-1)[..., None]
+    level = np.take_along_axis(levels.reshape(flat), winner, axis=-1) + seat_shortfall
+    held_up_by = _NAMES[np.take_along_axis(kinds.reshape(flat), winner, axis=-1)]
+    walls = _walls(level, **section)
+    zeros = np.asarray(host_zero_error, dtype=float) + np.asarray(insert_zero_error, dtype=float)
+    return Seat(
+        stand_off=(level - zeros)[..., 0],
+        seat_level=level[..., 0],
+        held_up_by=plain(held_up_by[..., 0]),
+        at=winner[..., 0] // levels.shape[-1],
+        wall_gap=wall_gap(**walls),
+        glue_line=glue_line(**walls, local_opening=local_opening),
+    )
+
+
+def deepest_good_start_depth(
+    *,
+    within: Any,
+    low: Any,
+    high: Any,
+    host_zero_error: Any = 0.0,
+    insert_zero_error: Any = 0.0,
+    seat_shortfall: Any = 0.0,
+    local_opening: Any = 0.0,
+    **section: Any,
+) -> Any:
+    """
+    Deepest start depth at which every glue line stays within a limit.
+
+    Parameters
+    ----------
+    within : array_like
+        Widest glue line that counts as good; not negative. [mm]
+    low, high : array_like
+        Start depths to look between. [mm]
+    host_zero_error, insert_zero_error, seat_shortfall : array_like, optional
+        As in `seat_level`.
+    local_opening : array_like, optional
+        Chips, grain and glue at each stroke's glue line. [mm]
+    **section
+        Arguments of `contacts.section_levels`; strokes on the last axis.
+
+    Returns
+    -------
+    start_depth : float or array
+        Without the axis of the strokes; minus infinity where no start depth
+        from `low` on is good. [mm]
+
+    Notes
+    -----
+    Glue lines grow with the seat level, so the narrowest leave puts one cap on
+    it. Walls and lands ask for a level whatever the start depth; a tip asks for
+    min(S + nose, crest), so a stroke whose crest lies under the cap sets no
+    limit and any other sets S <= cap - nose. Any shallower start depth is as
+    good, so the share of draws whose answer is at least S is the chance at S.
+
+    Examples
+    --------
+    A floor gap of 0.1 mm covers the sink of 0.1 mm of tip flat at 90 degrees:
+
+    >>> depth = deepest_good_start_depth(
+    ...     within=0.0, low=3, high=5.5, pocket_depth=5, relief_depth=3, stroke_half_width=9, land_half_width=9,
+    ...     path_angle=90, true_angle=90, tip_flat=0.1,
+    ... )
+    >>> print(f"{depth:.3f}")
+    4.900
+    """
+    walls = _walls(0.0, **section)
+    levels = section_levels(**section)
+    xp, (opening, local, within, shortfall, host_zero, insert_zero, true_angle, low, high) = as_arrays(
+        wall_gap(**walls),
+        local_opening,
+        within,
+        seat_shortfall,
+        host_zero_error,
+        insert_zero_error,
+        section["true_angle"],
+        low,
+        high,
+    )
+    cap = xp.atleast_1d((within - local - opening) / half_tangent(true_angle) - shortfall)
+    cap = xp.min(cap, axis=-1, keepdims=True) + 1e-12
+    fixed = xp.maximum(levels["wall"], xp.minimum(levels["backer"] + host_zero, levels["land"]))
+    limit = xp.where(levels["crest"] <= cap, xp.inf, cap - levels["nose"] - insert_zero)
+    limit = xp.where(fixed <= cap, limit, -xp.inf)
+    deepest = xp.min(xp.minimum(limit, high), axis=-1)
+    return plain(xp.where(deepest >= xp.max(xp.atleast_1d(low), axis=-1), deepest, -xp.inf))
+
+
+def _walls(level: Any, **section: Any) -> dict[str, Any]:
+    """Arguments of `walls.wall_gap` at a seat level."""
+    _, (land, offset) = as_arrays(section["land_half_width"], section.get("outline_offset", 0.0))
+    path_angle = section["path_angle"]
+    return {
+        "stroke_depth": path_depth(
+            half_width=section["stroke_half_width"], depth_cap=section["pocket_depth"], path_angle=path_angle
+        ),
+        "land_depth": path_depth(half_width=land - offset, depth_cap=section["relief_depth"], path_angle=path_angle),
+        "path_angle": path_angle,
+        "true_angle": section["true_angle"],
+        "tip_flat": section["tip_flat"],
+        "outline_offset": offset,
+        "seat_level": level,
+    }
+
+
+def _levels(start_depth: Any, host_zero: Any, insert_zero: Any, section: dict[str, Any]) -> tuple[Any, Any]:
+    """Levels of wall, tip and land on a new last axis, and which of `CONTACTS` each is."""
+    found = section_levels(**section)
+    xp, (wall, nose, crest, backer, land, start, host_zero, insert_zero) = as_arrays(
+        *(found[name] for name in ("wall", "nose", "crest", "backer", "land")), start_depth, host_zero, insert_zero
+    )
+    nose, backer = nose + start + insert_zero, backer + host_zero
+    levels = xp.broadcast_arrays(wall, xp.minimum(nose, crest), xp.minimum(backer, land))
+    kinds = xp.broadcast_arrays(
+        _WALL,
+        xp.where(found["has_floor"], _FLOOR, xp.where(nose <= crest, _NOSE, _CREST)),
+        xp.where(backer <= land, _BACKER, _LAND),
+    )
+    return xp.stack(levels, axis=-1), xp.stack(kinds, axis=-1)
