@@ -277,7 +277,7 @@ def schedule():
         start, pocket, relief, sanded = fields[6:10]
         cuts.append(dict(
             cut=fields[0], date=f"2026-{fields[1]}", who=fields[2], bit=fields[3], pair=fields[4],
-            coupon="" if fields[5] == "-" else fields[5].replace("_", " "), unit=unit, read=fields[10], note=note.strip(),
+            coupon=fields[5].strip("-").replace("_", " "), unit=unit, read=fields[10], note=note.strip(),
             typed=(start, pocket, relief, sanded), start=float(start) * scale, pocket=float(pocket) * scale,
             relief=float(relief) * scale, sanded=float(sanded) * scale,
             passes=float(extras.get("pass_spacing", 0)), path_angle=float(extras.get("path_angle", 0)),
@@ -322,7 +322,8 @@ def tables(seed=SEED):
         notes = "; ".join(text for text in (cut["who"], cut["note"]) if text)
         cut_rows.append([cut["cut"], cut["date"], cut["bit"], cut["pair"], cut["coupon"], *cut["typed"], path_angle, "",
                          passes, metres, outcome, notes, "", cut["unit"]])  # fmt: skip
-    honest_mistakes(readings)
+    if seed == SEED:
+        honest_mistakes(readings)
     coupon_rows = []
     for name, (unit, text) in COUPONS.items():
         coupon_rows += [[name, *part.split(), unit] for part in text.split(", ")]

@@ -1,0 +1,116 @@
+"""
+The command line: one registry of commands, one way to answer and one way to refuse.
+
+``main`` reads the words, runs the command and prints its answer: a text for people, or with ``--json`` one JSON object
+on standard output and nothing else there. Progress and messages go to standard error. Exit status: 0 done; 2 the input
+is at fault (one sentence, nothing written); 1 the program is; 130 stopped by the person.
+"""
+
+import argparse
+import json
+import math
+import os
+import sys
+from typing import Any, NoReturn
+
+from inlaylab import __version__
+from inlaylab.commands import advise, fit, log, share
+from inlaylab.commands.command import Command
+from inlaylab.errors import InlaylabError, shown
+
+COMMANDS: dict[str, Command] = {
+    command.name: command for module in (log, fit, advise, share) for command in module.COMMANDS
+}
+
+DONE, PROGRAM_AT_FAULT, INPUT_AT_FAULT, STOPPED = 0, 1, 2, 130
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose refusals are one sentence on standard error."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(INPUT_AT_FAULT, f"{self.prog}: {shown(message, 600)[1:-1]} (see {self.prog} --help)\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """Build the parser of every command in the registry."""
+    top = _Parser(
+        prog="inlaylab",
+        description="Log test cuts of V-bit inlays, tune the start depth, share findings.",
+        epilog="Lengths carry their unit: 0.1mm, 0.1in, 4thou, 3/32in. Every command takes --json and --help.",
+        allow_abbrev=False,
+    )
+    top.add_argument("--version", action="version", version=f"inlaylab {__version__}")
+    families = top.add_subparsers(dest="command", metavar="COMMAND", required=True, title="commands")
+    for command in COMMANDS.values():
+        examples = "".join(f"\n  inlaylab {line}" for line in command.examples)
+        each = families.add_parser(
+            command.name,
+            help=command.help,
+            description=command.help[0].upper() + command.help[1:] + ".",
+            epilog="\n\n".join(part for part in (command.details, examples and f"examples:{examples}") if part),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        command.add_arguments(each)
+        each.add_argument("--json", action="store_true", help="print one JSON object (lengths in mm) instead of text")
+    return top
+
+
+def main(words: list[str] | None = None) -> int:
+    """
+    Run one command line.
+
+    Parameters
+    ----------
+    words : list of str, optional
+        The words after ``inlaylab``; those of the process if left out.
+
+    Returns
+    -------
+    status : int
+        The exit status.
+    """
+    arguments = parser().parse_args(words)
+    try:
+        answer = COMMANDS[arguments.command].run(arguments)
+        _print(json.dumps(_plain(answer.record), allow_nan=False) if arguments.json else answer.text)
+    except InlaylabError as fault:
+        return _refuse(arguments.command, str(fault))
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as fault:
+        if fault.filename is None:
+            raise
+        return _refuse(arguments.command, f"{shown(os.fsdecode(fault.filename))}: {fault.strerror or fault}")
+    except KeyboardInterrupt:
+        _refuse(arguments.command, "stopped; nothing was written")
+        return STOPPED
+    return DONE
+
+
+def _print(text: str) -> None:
+    """Print to standard output; what a terminal cannot show is replaced, never a reason to fail."""
+    encoding = sys.stdout.encoding or "utf-8"
+    print(text.encode(encoding, "backslashreplace").decode(encoding), flush=True)
+
+
+def _refuse(command: str, message: str) -> int:
+    """Say in one sentence on standard error why a command was refused."""
+    text = f"inlaylab {command}: {' '.join(message.split())}"
+    encoding = sys.stderr.encoding or "utf-8"
+    print(text.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
+    return INPUT_AT_FAULT
+
+
+def _plain(value: Any) -> Any:
+    """Turn a record into plain JSON values: arrays to lists, numpy numbers to numbers, what is not finite to null."""
+    if isinstance(value, dict):
+        return {str(key): _plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each) for each in value]
+    if hasattr(value, "tolist"):
+        return _plain(value.tolist())
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value

@@ -1,0 +1,149 @@
+"""What a command is, what it answers, and the kinds of argument that several commands share."""
+
+import argparse
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from inlaylab.errors import InlaylabError, shown
+from inlaylab.units import UNITS, parse_angle, parse_length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """What a command answers: a record for programs (lengths in mm) and a text for people."""
+
+    record: dict[str, Any]
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Command:
+    """
+    One command of the kit.
+
+    Parameters
+    ----------
+    name, help : str
+        What is typed, and one line that says what it does.
+    add_arguments : callable
+        Adds the command's own arguments to its parser.
+    run : callable
+        Takes the parsed arguments and returns an Answer. Imports what it needs itself.
+    details : str
+        Paragraphs below the options in the command's help.
+    examples : tuple of str
+        Whole command lines, without the leading ``inlaylab``; a test parses each of them.
+    """
+
+    name: str
+    help: str
+    add_arguments: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], Answer]
+    details: str = ""
+    examples: tuple[str, ...] = field(default=())
+
+
+def length(text: str) -> float:
+    """
+    Read a length with its unit from the command line, in mm.
+
+    Parameters
+    ----------
+    text : str
+        As a maker writes it: ``0.1mm``, ``0.1in``, ``4thou``, ``3/32in``.
+
+    Returns
+    -------
+    length : float
+        [mm]
+
+    Raises
+    ------
+    argparse.ArgumentTypeError
+        With the reason; a bare number is refused with a hint.
+
+    Examples
+    --------
+    >>> length("3/32in")
+    2.38125
+    """
+    try:
+        return float(parse_length(text).mm)
+    except InlaylabError as fault:
+        if _is_number(text):
+            raise argparse.ArgumentTypeError(
+                f"{shown(text)} has no unit; write it with one, as in {text.strip()}mm or {text.strip()}in"
+            ) from fault
+        raise argparse.ArgumentTypeError(str(fault)) from fault
+
+
+def size(text: str) -> float:
+    """Read a length above zero, in mm."""
+    value = length(text)
+    if value <= 0:
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not above zero")
+    return value
+
+
+def size_or_zero(text: str) -> float:
+    """Read a length of zero or more, in mm."""
+    value = length(text)
+    if value < 0:
+        raise argparse.ArgumentTypeError(f"{shown(text)} is below zero")
+    return value
+
+
+def chance(text: str) -> float:
+    """
+    Read a chance between 0 and 1, or in per cent.
+
+    Examples
+    --------
+    >>> chance("0.9"), chance("90%")
+    (0.9, 0.9)
+    """
+    number = text.strip()
+    value = _number(number[:-1]) / 100 if number.endswith("%") else _number(number)
+    if not 0 < value < 1:
+        raise argparse.ArgumentTypeError(
+            f"{shown(text)} is not a chance; write a number between 0 and 1, as in 0.9 or 90%"
+        )
+    return value
+
+
+def angle(text: str) -> float:
+    """Read an included angle, in degrees."""
+    try:
+        return parse_angle(text)
+    except InlaylabError as fault:
+        raise argparse.ArgumentTypeError(str(fault)) from fault
+
+
+def add_log(parser: argparse.ArgumentParser) -> None:
+    """Add the log, the first argument of most commands, and the unit in which lengths are told."""
+    parser.add_argument("log", metavar="LOG", type=Path, help="the shop's log: one file")
+
+
+def add_unit(parser: argparse.ArgumentParser) -> None:
+    """Add the unit in which lengths are told to people."""
+    parser.add_argument("--unit", choices=tuple(UNITS), help="unit of the text (the log's own unit if left out)")
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text.replace(",", "."))
+    except ValueError:
+        return False
+    return True
+
+
+def _number(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a number") from None
+    if value != value or value in (float("inf"), float("-inf")):
+        raise argparse.ArgumentTypeError(f"{shown(text)} is not a finite number")
+    return value

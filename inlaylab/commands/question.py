@@ -1,0 +1,106 @@
+"""The question that ``advise`` and ``next-cut`` put to a fit: which bit, pair and artwork, how tight, how sure."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
+from inlaylab.errors import InputError
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of a question."""
+    add_log(parser)
+    parser.add_argument("--bit", required=True, metavar="B", help="name of a bit in the log")
+    parser.add_argument("--pair", required=True, metavar="P", help="name of a species pair in the log")
+    artwork = parser.add_mutually_exclusive_group(required=True)
+    artwork.add_argument(
+        "--strokes", type=Path, metavar="FILE.csv", help="strokes of the artwork: stroke_width, land_width, unit"
+    )
+    artwork.add_argument("--artwork", type=Path, metavar="FILE", help="drawing of the artwork: SVG, DXF, WKT or bitmap")
+    parser.add_argument("--width", type=size, metavar="L", help="width of the artwork, where the drawing has no size")
+    parser.add_argument("--pocket-depth", type=size, metavar="L", help="the log's habit if left out")
+    parser.add_argument("--relief-depth", type=size, metavar="L", help="the log's habit if left out")
+    parser.add_argument("--within", type=size, required=True, metavar="L", help="widest glue line that is good enough")
+    parser.add_argument("--chance", type=chance, default=0.9, metavar="X", help="how sure to be, 0.9 if left out")
+    parser.add_argument(
+        "--between", type=length, nargs=2, metavar="L", help="shallowest and deepest start depth to consider"
+    )
+    parser.add_argument(
+        "--path-angle-deg", type=angle, metavar="DEG", help="angle the path is computed for (the bit's nominal angle)"
+    )
+    parser.add_argument("--outline-offset", type=length, default=0.0, metavar="L", help="growth of the plug's outline")
+    parser.add_argument(
+        "--pass-spacing", type=size_or_zero, default=0.0, metavar="L", help="spacing of V-bit passes on flat ground"
+    )
+    parser.add_argument("--coupon", metavar="C", help="coupon on which a test cut would be made")
+    add_unit(parser)
+
+
+def ask(arguments: argparse.Namespace, shop: Any) -> Any:
+    """
+    Turn the arguments into a question to the fit.
+
+    Parameters
+    ----------
+    arguments : argparse.Namespace
+        As parsed.
+    shop : bench.shop.Shop
+        The log's records; names of bits and pairs are looked up there.
+
+    Returns
+    -------
+    question : fitting.advice.Question
+        Lengths in mm.
+
+    Raises
+    ------
+    InputError
+        Where a name is not in the log, or a depth is neither given nor a habit of the log.
+    """
+    from inlaylab.fitting.advice import Question
+
+    low, high = arguments.between or (None, None)
+    if low is not None and high is not None and low >= high:
+        raise InputError("--between", value=f"{low:g} mm and {high:g} mm", allowed="the shallower depth comes first")
+    return Question(
+        bit=_known("--bit", arguments.bit, [bit.bit for bit in shop.bits]),
+        pair=_known("--pair", arguments.pair, [pair.pair for pair in shop.pairs]),
+        strokes=_strokes(arguments),
+        pocket_depth=_depth("--pocket-depth", arguments.pocket_depth, shop.habits.pocket_depth),
+        relief_depth=_depth("--relief-depth", arguments.relief_depth, shop.habits.relief_depth),
+        within=arguments.within,
+        chance=arguments.chance,
+        between=(low, high) if arguments.between else None,
+        path_angle_deg=arguments.path_angle_deg,
+        outline_offset=arguments.outline_offset,
+        pass_spacing=arguments.pass_spacing,
+        coupon=_known("--coupon", arguments.coupon, [coupon.coupon for coupon in shop.coupons])
+        if arguments.coupon
+        else None,
+    )
+
+
+def _strokes(arguments: argparse.Namespace) -> tuple:
+    """Strokes of the artwork, from a table or a drawing."""
+    if arguments.strokes:
+        from inlaylab.log.tables import read_strokes
+
+        return read_strokes(arguments.strokes)
+    from inlaylab.artwork.medial_axis import strokes
+    from inlaylab.artwork.outlines import read_artwork
+
+    return strokes(read_artwork(arguments.artwork, width=arguments.width))
+
+
+def _depth(name: str, given: float | None, habit: float | None) -> float:
+    depth = given if given is not None else habit
+    if depth is None:
+        raise InputError(f"{name} is missing", allowed="give it, or set it as the log's habit")
+    return depth
+
+
+def _known(option: str, name: str, names: list[str]) -> str:
+    if name not in names:
+        raise InputError(option, value=name, allowed="one of the log's: " + (", ".join(names) or "none yet"))
+    return name

@@ -1,0 +1,88 @@
+"""``findings`` and ``notebooks``: what is handed to someone else, and the notebooks to work in."""
+
+import argparse
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+
+from inlaylab import share
+from inlaylab.commands.command import Answer, Command, add_log
+from inlaylab.commands.stored import Progress
+from inlaylab.errors import InlaylabError, InputError
+
+
+def _add_findings(parser: argparse.ArgumentParser) -> None:
+    add_log(parser)
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.html", help="the page to write")
+
+
+def _findings(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.findings import write_page
+
+    progress = Progress()
+    try:
+        page = write_page(arguments.log, arguments.out, progress=progress)
+    finally:
+        progress.close()
+    kilobytes = Path(page).stat().st_size / 1000
+    return Answer(
+        record={"page": str(page), "bytes": Path(page).stat().st_size},
+        text=f"Wrote {page} ({kilobytes:.0f} kB). It opens anywhere, without a network.",
+    )
+
+
+def _add_notebooks(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "folder", metavar="FOLDER", nargs="?", type=Path, default=Path("my_shop"), help="my_shop if left out"
+    )
+    parser.add_argument("--only-copy", action="store_true", help="do not open JupyterLab")
+    parser.add_argument("--no-browser", action="store_true", help="start JupyterLab without opening a browser")
+    parser.add_argument("jupyter", nargs="*", metavar="-- OPTION", help="options handed on to JupyterLab")
+
+
+def _notebooks(arguments: argparse.Namespace) -> Answer:
+    if not arguments.only_copy and importlib.util.find_spec("jupyterlab") is None:
+        raise InputError(
+            "JupyterLab is not installed", allowed='install it with: python -m pip install "inlaylab[notebooks]"'
+        )
+    copied = share.copy_into(arguments.folder)
+    kept = f"; {len(copied.kept)} that were there already are left as they are" if copied.kept else ""
+    text = f"{len(copied.new)} files put into {copied.folder}{kept}. Open 0_start_here.ipynb first."
+    if not arguments.only_copy:
+        print(text, file=sys.stderr, flush=True)
+        _open_jupyterlab(arguments)
+    record = {"folder": str(copied.folder), "new": _names(copied.new), "kept": _names(copied.kept)}
+    return Answer(record=record, text=text if arguments.only_copy else "JupyterLab has ended.")
+
+
+def _open_jupyterlab(arguments: argparse.Namespace) -> None:
+    """Run JupyterLab in the folder until it ends; its own messages go to standard error."""
+    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={arguments.folder.resolve()}"]
+    words += ["--no-browser"] * arguments.no_browser + arguments.jupyter
+    status = subprocess.run(words, stdout=sys.stderr, check=False, cwd=arguments.folder).returncode
+    if status not in (0, -2, 130):
+        raise InlaylabError(f"JupyterLab ended with status {status}; its own message stands above")
+
+
+def _names(paths: tuple[Path, ...]) -> list[str]:
+    return [path.as_posix() for path in paths]
+
+
+COMMANDS = (
+    Command(
+        name="findings",
+        help="write one page that shows what the log teaches; it opens anywhere, without a network",
+        add_arguments=_add_findings,
+        run=_findings,
+        details="Fit the log first.",
+        examples=("findings shop.inlay --out findings.html",),
+    ),
+    Command(
+        name="notebooks",
+        help="put the notebooks and the sample shop into a folder (never over a file) and open JupyterLab there",
+        add_arguments=_add_notebooks,
+        run=_notebooks,
+        examples=("notebooks", "notebooks my_shop --only-copy", "notebooks my_shop -- --port=8899"),
+    ),
+)
