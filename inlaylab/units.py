@@ -268,6 +268,36 @@ def _fraction_text(sixty_fourths: int) -> str:
     return ("-" if sixty_fourths < 0 else "") + " ".join(words) + " in"
 
 
+def parse_number(text: str) -> float:
+    """
+    Read a plain number; a comma may stand for the decimal point.
+
+    Parameters
+    ----------
+    text : str
+        The number.
+
+    Returns
+    -------
+    number : float
+        Its value.
+
+    Raises
+    ------
+    LengthError
+        If it is no number, or can be read two ways (``1,500``).
+
+    Examples
+    --------
+    >>> parse_number("12,5")
+    12.5
+    """
+    match = _LENGTH.fullmatch(str(text)[:80].translate(_SIGNS).strip())
+    if match is None or match["unit"] or match["under"] or len(str(text)) > 60:
+        raise LengthError("this is no number", value=text, allowed="digits with a decimal point")
+    return float(_value_of(match, text)) + 0.0
+
+
 def parse_angle(text: str | float) -> float:
     """
     Read an included angle in degrees.

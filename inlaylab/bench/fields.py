@@ -1,0 +1,267 @@
+"""
+The fields that records are made of: what each may hold, stated in one place.
+
+A record says ``start_depth: float = length(needed=True)`` and calls ``checks.check(self)`` in ``__post_init__``;
+``specs`` answers with its limits. Lengths are millimetres; ``typed`` keeps the text of each as the maker typed it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+from ..errors import LengthError, RecordError
+from ..units import UNITS, parse_angle, parse_length, parse_number
+
+LONGEST_NAME = 200
+LONGEST_NOTE = 20_000
+MOST_EXTRA = 50
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spec:
+    """
+    What one field of a record may hold.
+
+    Parameters
+    ----------
+    kind : str
+        name, text, choice, length, number, date, photo, unit, typed or extra.
+    needed : bool
+        Whether it must be given.
+    low, high : float
+        Limits of a number or length, both allowed. [as the field]
+    above : bool
+        Whether the lower limit itself is not allowed.
+    choices : tuple of str
+        What a choice may be.
+    unit : str
+        Unit of a number, for messages and glossaries.
+    default : object
+        What the field holds when it is not given.
+    """
+
+    kind: str
+    needed: bool = False
+    low: float = 0.0
+    high: float = 0.0
+    above: bool = False
+    choices: tuple[str, ...] = ()
+    unit: str = ""
+    default: Any = None
+
+    @property
+    def allowed(self) -> str:
+        """What the field may hold, in words."""
+        if self.kind == "choice":
+            return ", ".join(self.choices)
+        if self.kind in ("length", "number"):
+            least = f"above {self.low:g}" if self.above else f"{self.low:g}"
+            return f"{least} to {self.high:g} {self.unit}".rstrip()
+        return _ALLOWED[self.kind]
+
+
+_ALLOWED = {
+    "name": f"1 to {LONGEST_NAME} characters, no control characters",
+    "text": f"up to {LONGEST_NOTE} characters, no NUL",
+    "date": "an ISO 8601 date as 2026-03-05, years 1900 to 2199",
+    "photo": "a path inside the log's folder, as photos/k1.jpg",
+    "unit": ", ".join(UNITS),
+    "typed": "for each length of the record the text that was typed, of the same value",
+    "extra": f"up to {MOST_EXTRA} named columns with texts",
+}
+
+
+def _field(spec: Spec) -> Any:
+    if spec.kind in ("typed", "extra"):
+        return field(default_factory=dict, hash=False, metadata={"spec": spec})
+    if spec.needed:
+        return field(metadata={"spec": spec})
+    return field(default=spec.default, metadata={"spec": spec})
+
+
+def name(*, needed: bool = True) -> Any:
+    """Declare a name: short, on one line."""
+    return _field(Spec(kind="name", needed=needed))
+
+
+def text() -> Any:
+    """Declare a free text."""
+    return _field(Spec(kind="text", default=""))
+
+
+def choice(*choices: str, needed: bool = True) -> Any:
+    """Declare one of some words."""
+    return _field(Spec(kind="choice", choices=choices, needed=needed))
+
+
+def length(
+    *, low: float = 0.0, high: float = 100.0, above: bool = False, needed: bool = False, default: Any = None
+) -> Any:
+    """Declare a length within limits, in mm."""
+    return _field(Spec(kind="length", low=low, high=high, above=above, needed=needed, unit="mm", default=default))
+
+
+def number(*, low: float, high: float, above: bool = False, needed: bool = False, unit: str = "") -> Any:
+    """Declare a plain number within limits."""
+    return _field(Spec(kind="number", low=low, high=high, above=above, needed=needed, unit=unit))
+
+
+def date(*, needed: bool = False) -> Any:
+    """Declare an ISO 8601 date."""
+    return _field(Spec(kind="date", needed=needed))
+
+
+def photo() -> Any:
+    """Declare the path of a picture, relative to the log's folder."""
+    return _field(Spec(kind="photo", default=""))
+
+
+def unit(default: str = "mm") -> Any:
+    """Declare the unit that the record's lengths were typed in."""
+    return _field(Spec(kind="unit", default=default))
+
+
+def typed() -> Any:
+    """Declare texts of lengths as typed, where they say more than the number does."""
+    return _field(Spec(kind="typed"))
+
+
+def extra() -> Any:
+    """Declare columns that inlaylab has no use for but keeps."""
+    return _field(Spec(kind="extra"))
+
+
+_SPECS: dict[type, dict[str, Spec]] = {}
+
+
+def specs(record_class: Any) -> dict[str, Spec]:
+    """
+    Return the fields of a record class and what they may hold, in order.
+
+    Parameters
+    ----------
+    record_class : type
+        A record of the bench.
+
+    Returns
+    -------
+    specs : dict
+        Field name to `Spec`.
+    """
+    if record_class not in _SPECS:
+        _SPECS[record_class] = {f.name: f.metadata["spec"] for f in fields(record_class) if "spec" in f.metadata}
+    return _SPECS[record_class]
+
+
+def lengths_of(record_class: Any) -> tuple[str, ...]:
+    """
+    Return the names of a record class's lengths.
+
+    Parameters
+    ----------
+    record_class : type
+        A record of the bench.
+
+    Returns
+    -------
+    names : tuple of str
+        In the record's order.
+    """
+    return tuple(n for n, spec in specs(record_class).items() if spec.kind == "length")
+
+
+def from_texts(record_class: type, *, unit: str | None, **texts: Any) -> Any:
+    """
+    Make a record from texts as a maker types them, keeping each length as typed.
+
+    Parameters
+    ----------
+    record_class : type
+        A record of the bench.
+    unit : str or None
+        Unit of lengths that are typed without one.
+    **texts : str or object
+        Fields; a blank text is "not recorded". Values that are no text are taken as they are.
+
+    Returns
+    -------
+    record : record_class
+        The record, checked.
+
+    Raises
+    ------
+    RecordError
+        Naming the field at fault.
+
+    Examples
+    --------
+    >>> from inlaylab.bench.bits import Groove
+    >>> groove = from_texts(Groove, unit="mm", bit="b1", depth="1/8 in", width="3.7")
+    >>> print(groove.depth, groove.typed)
+    3.175 {'depth': '1/8 in'}
+    """
+    values: dict[str, Any] = {}
+    typed_texts: dict[str, str] = {}
+    for field_name, given in texts.items():
+        spec = specs(record_class)[field_name]
+        if spec.kind in ("length", "number") and isinstance(given, str):
+            if not given.strip():
+                continue
+            try:
+                values[field_name] = _read(given, spec, unit)
+            except LengthError as fault:
+                raise RecordError(
+                    fault.what, field=field_name, value=fault.value, where=field_name, allowed=fault.allowed
+                ) from None
+            if spec.kind == "length":
+                typed_texts[field_name] = given
+        else:
+            values[field_name] = given
+    if "typed" in specs(record_class):
+        values["typed"] = typed_texts
+    if unit:
+        values["unit"] = unit
+    return record_class(**values)
+
+
+def _read(text_: str, spec: Spec, unit_: str | None) -> float:
+    if spec.kind == "length":
+        return parse_length(text_, unit_).mm
+    return parse_angle(text_) if spec.unit == "degrees" else parse_number(text_)
+
+
+def as_values(record: Any) -> dict[str, Any]:
+    """
+    Return a record's fields as plain values that JSON can hold.
+
+    Parameters
+    ----------
+    record : dataclass instance
+        A record of the bench.
+
+    Returns
+    -------
+    values : dict
+        Field name to None, text, number, dict or list.
+    """
+    return {f.name: getattr(record, f.name) for f in fields(record)}
+
+
+def canonical(values: Mapping[str, Any]) -> str:
+    """
+    Write plain values as one JSON text that is the same for the same content.
+
+    Parameters
+    ----------
+    values : mapping
+        Plain values.
+
+    Returns
+    -------
+    text : str
+        JSON with sorted keys.
+    """
+    return json.dumps(values, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
