@@ -1,0 +1,59 @@
+"""The array library in use, and that the traced models give what the plain ones give."""
+
+import numpy as np
+import numpy.testing as npt
+
+from inlaylab.models import arrays, filling, seating
+
+SECTION = {
+    "start_depth": 4.0,
+    "pocket_depth": 4.4,
+    "relief_depth": 3.0,
+    "stroke_half_width": np.array([0.3, 1.0, 6.0]),
+    "land_half_width": np.array([0.4, 9.0, 9.0]),
+    "other_land_half_width": 2.0,
+    "other_stroke_half_width": 1.0,
+    "path_angle": 60.0,
+    "insert_zero_error": 0.03,
+    "crest_loss": 0.1,
+    "pass_spacing": 0.3,
+    "taper": 0.1,
+}
+
+
+def test_numpy_serves_numbers_lists_and_arrays():
+    assert arrays.namespace() is np
+    assert arrays.namespace(1, [2.0], np.ones(3)) is np
+
+
+def test_a_jax_array_brings_its_own_library():
+    import jax.numpy as jnp
+
+    assert arrays.namespace(1.0, jnp.ones(2)) is jnp
+
+
+def test_plain_leaves_arrays_alone():
+    assert isinstance(arrays.plain(np.array(1.0)), float)
+    npt.assert_array_equal(arrays.plain(np.ones(2)), [1, 1])
+
+
+def test_traced_models_equal_plain_ones():
+    import jax
+
+    angles, flats = np.array([59.6, 60.5]), np.array([0.05, 0.15])
+
+    def level(true_angle, tip_flat):
+        return seating.seat_level(**SECTION, true_angle=true_angle, tip_flat=tip_flat)
+
+    def deepest(true_angle, tip_flat):
+        section = {name: value for name, value in SECTION.items() if name != "start_depth"}
+        return seating.deepest_good_start_depth(
+            within=0.1, low=2, high=5, **section, true_angle=true_angle, tip_flat=tip_flat
+        )
+
+    def filled(width, softness):
+        return filling.chances(width, 0.5, softness, step=0.1)
+
+    for model, first, second in ((level, angles, flats), (deepest, angles, flats), (filled, flats, flats)):
+        plain = np.stack([model(*pair) for pair in zip(first, second, strict=True)])
+        npt.assert_allclose(jax.jit(jax.vmap(model))(first, second), plain, rtol=2e-5, atol=2e-6)
