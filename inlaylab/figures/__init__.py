@@ -1,1 +1,29 @@
-"""Results in, pictures out: no calculation."""
+"""
+Results in, pictures out: no calculation.
+
+Which picture do I need? `section`: what touches what; `chance_curve`: why this start depth; `glue_line`: what each
+stroke width will show; `settings`: what turning angle and offset gains; `coupon`: where a station lies.
+Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+#: Every picture of the kit; each is the function of that name in the file of that name.
+FIGURES: tuple[str, ...] = ("section", "chance_curve", "glue_line", "settings", "coupon")
+
+
+def figure(name: str) -> Callable[..., Any]:
+    """
+    Give the function that draws a picture, loading it only now.
+
+    Examples
+    --------
+    >>> figure("section").__name__
+    'section'
+    """
+    from importlib import import_module
+
+    return getattr(import_module(f"inlaylab.figures.{name}"), name)

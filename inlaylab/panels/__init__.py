@@ -1,1 +1,32 @@
 """One panel a notebook: a state that can be tested without a screen, and its view."""
+
+from __future__ import annotations
+
+from typing import Any
+
+#: The panel of each notebook: the function below, and the file and class that it opens.
+PANELS: dict[str, tuple[str, str]] = {
+    "log_a_test_cut": ("log_a_test_cut", "LogATestCut"),
+}
+
+
+def open_panel(name: str, log: Any = None) -> Any:
+    """
+    Open a panel on a log; without a log on the sample shop.
+
+    Parameters
+    ----------
+    name : str
+        One of `PANELS`.
+    log : path, optional
+        The maker's own log.
+    """
+    from importlib import import_module
+
+    module, view = PANELS[name]
+    return getattr(import_module(f"inlaylab.panels.{module}"), view)(log)
+
+
+def log_a_test_cut(log: Any = None) -> Any:
+    """Log test cuts: the panel of notebook 3."""
+    return open_panel("log_a_test_cut", log)

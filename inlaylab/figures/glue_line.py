@@ -1,0 +1,132 @@
+"""Glue line against stroke width: the fit's band, and the readings on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, with_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class GlueReading:
+    """
+    One glue line that was read.
+
+    Parameters
+    ----------
+    stroke_width, value : float
+        Full width of the stroke; the line per side, or the limit below which nothing was seen. [mm]
+    closed : bool
+        Whether nothing was seen.
+    suspect : bool
+        Whether the fit believes it a mistake.
+    name : str
+        Cut and station.
+    """
+
+    stroke_width: float
+    value: float
+    closed: bool = False
+    suspect: bool = False
+    name: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class GlueBand:
+    """
+    Glue lines by stroke width as the fit expects them, and those that were read.
+
+    Parameters
+    ----------
+    stroke_widths, q05, q25, q50, q75, q95 : sequence of float
+        Widths and quantiles of the line per side. [mm]
+    readings : tuple of GlueReading
+        What was read at comparable cuts.
+    within : float
+        The limit that the maker set. [mm]
+    """
+
+    stroke_widths: Any
+    q05: Any
+    q25: Any
+    q50: Any
+    q75: Any
+    q95: Any
+    readings: tuple[GlueReading, ...] = ()
+    within: float | None = None
+
+
+def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw the band of glue lines against stroke width with the readings on it.
+
+    Parameters
+    ----------
+    result : GlueBand
+        Quantiles and readings.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    ax = axes_for(ax)
+    widths = in_unit(result.stroke_widths, unit)
+    low, lower, middle, upper, high = (
+        in_unit(values, unit) for values in (result.q05, result.q25, result.q50, result.q75, result.q95)
+    )
+    ax.fill_between(widths, low, high, label="nine in ten", **LOOKS["wide band"])
+    ax.fill_between(widths, lower, upper, label="every other one", **LOOKS["band"])
+    ax.plot(widths, middle, label="expected", **LOOKS["fit"])
+    _points(ax, [r for r in result.readings if not r.closed and not r.suspect], unit, "reading", "read")
+    _points(ax, [r for r in result.readings if r.closed and not r.suspect], unit, "closed", "closed (below this)")
+    suspects = [r for r in result.readings if r.suspect]
+    _points(ax, suspects, unit, "suspect", "suspect")
+    top = _top(result)
+    for reading in suspects:
+        at = in_unit([reading.stroke_width, min(reading.value, top)], unit)
+        note(ax, at[0], at[1], f"  {reading.name}", fontsize=8, va="center")
+    if result.within is not None:
+        ax.axhline(in_unit(result.within, unit), label="limit asked for", **LOOKS["asked"])
+    ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
+    ax.set_xlim(left=0)
+    label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit))
+    ax.figure.legend(loc="outside lower center", ncols=3)
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _top(result: GlueBand) -> float:
+    """Upper end of the picture in mm; a suspect far off is drawn at its rim."""
+    known = [float(v) for v in result.q95] + [r.value for r in result.readings if not r.suspect]
+    return max([*known, 1.5 * (result.within or 0.0), 0.02])
+
+
+def _points(ax: Any, readings: Iterable[GlueReading], unit: str, look: str, words: str) -> None:
+    kept = list(readings)
+    if not kept:
+        return
+    top = ax.dataLim.y1 if look == "suspect" else float("inf")
+    x = in_unit([r.stroke_width for r in kept], unit)
+    y = in_unit([r.value for r in kept], unit)
+    ax.plot(x, [min(v, top) for v in y], label=words, **LOOKS[look])
+
+
+def _words(result: GlueBand, unit: str) -> str:
+    ends = [(result.stroke_widths[i], float(result.q50[i])) for i in (0, -1)]
+    told = " and ".join(
+        f"{units.format_length(line, unit)} at {units.format_length(float(width), unit)} wide" for width, line in ends
+    )
+    closed = sum(r.closed for r in result.readings)
+    suspects = [r.name for r in result.readings if r.suspect]
+    text = (
+        f"Glue line against stroke width. Expected: {told}. {len(result.readings)} readings, {closed} of them closed."
+    )
+    if result.within is not None:
+        text += f" Limit asked for: {units.format_length(result.within, unit)}."
+    return text + (f" Suspect: {', '.join(suspects)}." if suspects else "")

@@ -1,0 +1,225 @@
+"""The section through pocket and plug, as a maker would draw it: what touches, and what room is left."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, with_unit
+
+#: What each contact is called when it holds the plug up.
+HELD_BY = {
+    "wall": "the plug's walls touch the pocket's walls",
+    "floor": "the plug's nose stands on the pocket's floor",
+    "nose": "the plug's nose stands in a stroke too thin for a floor",
+    "crest": "the crest of a thin stroke stands on the pocket's bottom",
+    "backer": "the backer lies on the host's face",
+    "land": "a thin land of the host reaches the ground around the plug",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """
+    A row of strokes cut by one bit, and how the plug rests in them.
+
+    Parameters
+    ----------
+    start_depth, pocket_depth, relief_depth : float
+        The maker's depths. [mm]
+    stroke_widths : tuple of float
+        Full widths of the strokes, left to right. [mm]
+    land_width : float
+        Full width of the land on either side of each stroke. [mm]
+    path_angle, true_angle : float
+        Included angles. [degrees]
+    tip_flat : float
+        [mm]
+    seat : models.seating.Seat
+        Where the plug rests; its glue lines are those of `stroke_widths`.
+    outline_offset, crest_loss, host_zero_error, insert_zero_error, sanded_off : float
+        [mm]
+    """
+
+    start_depth: float
+    pocket_depth: float
+    relief_depth: float
+    stroke_widths: tuple[float, ...]
+    land_width: float
+    path_angle: float
+    true_angle: float
+    tip_flat: float
+    seat: Any
+    outline_offset: float = 0.0
+    crest_loss: float = 0.0
+    host_zero_error: float = 0.0
+    insert_zero_error: float = 0.0
+    sanded_off: float = 0.0
+
+    @property
+    def slopes(self) -> tuple[float, float]:
+        """Half tangents of path and bit."""
+        return math.tan(math.radians(self.path_angle / 2)), math.tan(math.radians(self.true_angle / 2))
+
+
+def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = False) -> Picture:
+    """
+    Draw host, pocket, plug and backer at true proportions, with what holds the plug up.
+
+    Parameters
+    ----------
+    result : Section
+        Depths, bit and seat.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+    words : bool
+        Whether to name every part, for a first look.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    from matplotlib.patches import Polygon
+
+    if ax is None:
+        ax = new_axes(width=7.0, height=4.1 if words else 3.6)
+    middles = [
+        result.land_width + sum(result.stroke_widths[:i]) + i * result.land_width + width / 2
+        for i, width in enumerate(result.stroke_widths)
+    ]
+    right = middles[-1] + result.stroke_widths[-1] / 2 + result.land_width
+    bottom = max(result.pocket_depth, result.start_depth) * 1.0 + 1.6
+    top = -(result.relief_depth + max(0.0, float(result.seat.stand_off))) - 1.6
+    host = [(0.0, bottom), (0.0, 0.0)]
+    insert = [(0.0, top)]
+    for middle, width in zip(middles, result.stroke_widths, strict=True):
+        host += _pocket(result, middle, width)
+        insert += _plug(result, middle, width)
+    ax.add_patch(Polygon([*host, (right, 0.0), (right, bottom)], **LOOKS["host"]))
+    ground = insert[1][1]
+    ax.add_patch(Polygon([insert[0], (0.0, ground), *insert[1:], (right, ground), (right, top)], **LOOKS["insert"]))
+    ax.plot([0, right], [0, 0], color=INK, linewidth=0.8, linestyle=":")
+    _mark_contact(ax, result, middles)
+    _measure(ax, result, middles, right, unit, words)
+    ax.set_xlim(-1.0, right + 1.0)
+    ax.set_ylim(bottom, top)
+    ax.set_aspect("equal")
+    ax.grid(False)
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    ax.set_ylabel(with_unit("depth from the host's face", unit))
+    ax.set_xlabel(with_unit("across the strokes", unit))
+    ax.set_title(f"Held up by: {result.seat.held_up_by}")
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _pocket(result: Section, middle: float, width: float) -> list[tuple[float, float]]:
+    """Corners of one pocket, left to right, in mm."""
+    path_slope, slope = result.slopes
+    depth = min(result.pocket_depth, width / 2 / path_slope)
+    low = depth + result.host_zero_error
+    flat = max(0.0, width / 2 - depth * path_slope) + result.tip_flat / 2
+    wide = flat + low * slope
+    return [(middle - wide, 0.0), (middle - flat, low), (middle + flat, low), (middle + wide, 0.0)]
+
+
+def _plug(result: Section, middle: float, width: float) -> list[tuple[float, float]]:
+    """Corners of one plug with the ground on both sides, left to right, in mm."""
+    path_slope, slope = result.slopes
+    half_land = max(0.0, result.land_width / 2 - result.outline_offset)
+    depth = min(result.relief_depth, half_land / path_slope)
+    deep = result.start_depth + depth + result.insert_zero_error
+    flat = max(0.0, half_land - depth * path_slope) + result.tip_flat / 2
+    reach = width / 2 + result.land_width / 2 - flat
+    stand_off = float(result.seat.stand_off)
+    face, ground = result.start_depth - stand_off, result.start_depth - stand_off - deep
+    nose = reach - deep * slope
+    if nose > 0:
+        tip = [(middle - nose, face), (middle + nose, face)]
+    else:
+        ridge = ground + max(0.0, reach / slope - result.crest_loss)
+        blunt = min(result.crest_loss * slope, reach)
+        tip = [(middle - blunt, ridge), (middle + blunt, ridge)]
+    return [(middle - reach, ground), *tip, (middle + reach, ground)]
+
+
+def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]:
+    at = int(result.seat.at)
+    middle, width = middles[at], result.stroke_widths[at]
+    pocket = _pocket(result, middle, width)
+    held = str(result.seat.held_up_by)
+    if held == "wall":
+        return (pocket[2][0] + pocket[3][0]) / 2, pocket[2][1] / 2
+    if held in ("backer", "land"):
+        return middle + width / 2 + result.land_width / 2, 0.0
+    return middle, pocket[1][1]
+
+
+def _mark_contact(ax: Any, result: Section, middles: list[float]) -> None:
+    x, y = _contact_point(result, middles)
+    ax.plot([x], [y], marker="*", markersize=17, color="#a33c00", markeredgecolor="white", zorder=6)
+
+
+def _measure(ax: Any, result: Section, middles: list[float], right: float, unit: str, words: bool) -> None:
+    """Put the depths, the gaps and, if wanted, every word on the picture."""
+    widest = max(range(len(middles)), key=lambda i: result.stroke_widths[i])
+    middle, stand_off = middles[widest], float(result.seat.stand_off)
+    floor = _pocket(result, middle, result.stroke_widths[widest])[1][1]
+    face = result.start_depth - stand_off
+    ground = -(result.relief_depth + result.insert_zero_error + stand_off)
+
+    def told(length: float) -> str:
+        return units.format_length(length, unit)
+
+    def label(x: float, y: float, text: str, **options: Any) -> None:
+        box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.88, "pad": 1.2}
+        note(ax, x, y, text, bbox=box, fontsize=8.5, zorder=7, **{"ha": "center", "va": "center", **options})
+
+    label(middle, floor + 0.7, f"floor gap {told(max(0.0, floor - face))}")
+    label(middle, (ground + face) / 2, f"sink {told(-stand_off)}" if stand_off < 0 else f"stand-off {told(stand_off)}")
+    level = min(-0.45, ground * 0.5)
+    label(result.land_width / 2, level, f"backer gap\n{told(max(0.0, -ground))}")
+    for place, width, line in zip(middles, result.stroke_widths, _flat(result.seat.glue_line), strict=True):
+        label(place + (width + result.land_width) / 2, level, f"glue line\n{told(float(line))}")
+    if not words:
+        return
+    thin = min(range(len(middles)), key=lambda i: result.stroke_widths[i])
+    deepest = max(result.pocket_depth, result.start_depth)
+    label(right / 2, ground - 1.0, "insert: the backer, cut away after gluing")
+    label(right / 2, deepest + 1.25, "host")
+    label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, "thin stroke:\nthe plug has a crest")
+    label(right - result.land_width / 2, 0.45, "land")
+    quarter = result.stroke_widths[widest] * 0.26
+    _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth {told(result.pocket_depth)}")
+    _arrow(ax, middle + quarter, -stand_off, face, f"start depth {told(result.start_depth)}")
+
+
+def _arrow(ax: Any, x: float, start: float, end: float, text: str) -> None:
+    ax.annotate("", (x, end), (x, start), arrowprops={"arrowstyle": "<->", "color": INK, "linewidth": 1.2}, zorder=7)
+    box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.88, "pad": 1.0}
+    note(ax, x, (start + end) / 2, text, rotation=90, ha="center", va="center", fontsize=8.5, bbox=box, zorder=8)
+
+
+def _flat(values: Any) -> list[Any]:
+    import numpy as np
+
+    return list(np.ravel(values))
+
+
+def _words(result: Section, unit: str) -> str:
+    stand_off = float(result.seat.stand_off)
+    held = str(result.seat.held_up_by)
+    seat = "sinks" if stand_off < 0 else "stands proud"
+    lines = ", ".join(
+        f"{units.format_length(float(line), unit)} at the stroke {units.format_length(width, unit)} wide"
+        for width, line in zip(result.stroke_widths, _flat(result.seat.glue_line), strict=True)
+    )
+    return (
+        f"Section of pocket and plug at a start depth of {units.format_length(result.start_depth, unit)} and a pocket "
+        f"depth of {units.format_length(result.pocket_depth, unit)}. The plug {seat} by "
+        f"{units.format_length(abs(stand_off), unit)}; held up by {held}: {HELD_BY.get(held, '')}. Glue line {lines}."
+    )

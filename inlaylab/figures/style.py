@@ -1,0 +1,226 @@
+"""
+The look that all pictures share.
+
+One mark and one colour for one thing, everywhere, and always a second cue (hatch, line style, mark, word), so that a
+picture can be read in grey print and by colour-blind eyes. Nothing here knows what is drawn.
+"""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from inlaylab import units
+
+BLUE = "#0072B2"
+ORANGE = "#E69F00"
+INK = "#1a1a1a"
+GREY = "#5f5f5f"
+PALE = "#d9d9d9"
+
+#: How each thing looks, whichever picture it stands in.
+LOOKS: dict[str, dict[str, Any]] = {
+    "host": {"facecolor": "#e6e6e6", "edgecolor": "#8c8c8c", "hatch": "//", "linewidth": 0.8},
+    "insert": {"facecolor": "#f8e3b5", "edgecolor": "#a8802f", "hatch": "..", "linewidth": 0.8},
+    "fit": {"color": BLUE, "linewidth": 2.0, "linestyle": "-"},
+    "band": {"facecolor": BLUE, "alpha": 0.16, "linewidth": 0.0},
+    "wide band": {"facecolor": BLUE, "alpha": 0.08, "linewidth": 0.0},
+    "reading": {"color": INK, "marker": "o", "markersize": 5, "linestyle": "none"},
+    "closed": {"color": INK, "marker": "v", "markersize": 6, "markerfacecolor": "white", "linestyle": "none"},
+    "suspect": {"color": "#a33c00", "marker": "X", "markersize": 8, "markeredgecolor": "white", "linestyle": "none"},
+    "advice": {"color": INK, "linewidth": 1.6, "linestyle": "-", "marker": "D", "markersize": 7},
+    "asked": {"color": GREY, "linewidth": 1.4, "linestyle": "--"},
+    "along": {"color": BLUE, "marker": "o", "markersize": 5, "linestyle": "-"},
+    "across": {"color": "#b87400", "marker": "s", "markersize": 5, "linestyle": "--"},
+    "now": {"facecolor": PALE, "edgecolor": INK, "hatch": "///", "linewidth": 0.8},
+    "turned": {"facecolor": BLUE, "edgecolor": INK, "linewidth": 0.8},
+}
+
+#: For bits or pairs side by side: at most four, each with its own mark and line.
+GROUPS: tuple[dict[str, Any], ...] = (
+    {"color": BLUE, "marker": "o", "linestyle": "-"},
+    {"color": "#b87400", "marker": "s", "linestyle": "--"},
+    {"color": "#5b3f8c", "marker": "^", "linestyle": "-."},
+    {"color": INK, "marker": "D", "linestyle": ":"},
+)
+
+_RC: Any = {
+    "font.family": "DejaVu Sans",
+    "font.size": 10,
+    "axes.titlesize": 11,
+    "axes.titlelocation": "left",
+    "axes.labelsize": 10,
+    "axes.edgecolor": GREY,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "grid.color": "#e6e6e6",
+    "grid.linewidth": 0.8,
+    "legend.frameon": False,
+    "legend.fontsize": 9,
+    "hatch.linewidth": 0.5,
+    "text.usetex": False,
+    "svg.fonttype": "none",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Picture:
+    """
+    A drawn figure with the words that say what is to be seen on it.
+
+    Parameters
+    ----------
+    figure, axes : matplotlib figure and axes
+        What was drawn; `axes` is an array where there are several.
+    alt : str
+        What a reader who cannot see the picture is told.
+    spots : mapping
+        Named places as (left, top, width, height), each a share of the whole picture, for marks laid over it.
+
+    Notes
+    -----
+    Figures are made without pyplot, so nothing keeps them once the picture is dropped.
+    """
+
+    figure: Any
+    axes: Any
+    alt: str
+    spots: Mapping[str, tuple[float, float, float, float]] = field(default_factory=dict)
+
+    def png(self, *, dpi: int = 120) -> bytes:
+        """Give the picture as PNG bytes."""
+        from matplotlib import rc_context
+
+        held = io.BytesIO()
+        with rc_context(_RC):
+            self.figure.savefig(held, format="png", dpi=dpi, pil_kwargs={"compress_level": 3})
+        return held.getvalue()
+
+    def html(self, *, dpi: int = 120) -> str:
+        """Give the picture as one HTML image that holds its own data and its words."""
+        width = round(self.figure.get_figwidth() * 96)
+        data = base64.b64encode(self.png(dpi=dpi)).decode("ascii")
+        return (
+            f'<img class="inlaylab-picture" alt="{html.escape(self.alt, quote=True)}" '
+            f'style="width:{width}px;max-width:100%;height:auto" src="data:image/png;base64,{data}">'
+        )
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> tuple[dict[str, str], dict[str, Any]]:
+        data = base64.b64encode(self.png(dpi=150)).decode("ascii")
+        width = round(self.figure.get_figwidth() * 96)
+        return (
+            {"image/png": data, "text/plain": self.alt},
+            {"image/png": {"alt": self.alt, "width": width}},
+        )
+
+
+def new_axes(*, width: float = 6.0, height: float = 3.6, rows: int = 1, columns: int = 1, **options: Any) -> Any:
+    """
+    Make a figure in the house's style and give its axes.
+
+    Parameters
+    ----------
+    width, height : float
+        Size of the figure. [in]
+    rows, columns : int
+        Number of axes; more than one gives an array of them.
+    **options
+        Passed on to matplotlib's ``Figure.subplots``.
+    """
+    from matplotlib import rc_context
+    from matplotlib.figure import Figure
+
+    with rc_context(_RC):
+        figure = Figure(figsize=(width, height), layout="constrained")
+        return figure.subplots(rows, columns, **options)
+
+
+def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6) -> Any:
+    """Give the axes passed in, or new ones where there are none."""
+    return new_axes(width=width, height=height) if ax is None else ax
+
+
+def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
+    """Name both axes, unit included, and the picture."""
+    ax.set_xlabel(plain(across), parse_math=False)
+    ax.set_ylabel(plain(up), parse_math=False)
+    if title:
+        ax.set_title(plain(title), parse_math=False)
+
+
+def note(ax: Any, x: float, y: float, text: str, **options: Any) -> Any:
+    """Write words on a picture, line by line; never read as a formula, whoever typed them."""
+    lines = "\n".join(plain(line) for line in text.split("\n"))
+    return ax.text(x, y, lines, parse_math=False, **options)
+
+
+def with_unit(what: str, unit: str) -> str:
+    """
+    Name a quantity with its unit, as an axis shows it.
+
+    Examples
+    --------
+    >>> with_unit("start depth", "in")
+    'start depth [in]'
+    """
+    return f"{what} [{unit}]"
+
+
+def in_unit(lengths: Any, unit: str) -> Any:
+    """
+    Turn millimetres into the reader's unit, for an axis.
+
+    Examples
+    --------
+    >>> print(in_unit([2.54, 25.4], "thou").round())
+    [ 100. 1000.]
+    """
+    import numpy as np
+
+    return np.asarray(lengths, dtype=float) / units.UNITS[unit]
+
+
+def plain(text: object, *, longest: int = 120) -> str:
+    r"""
+    Make words from a log safe to draw: one line, no control characters, no glyph that the font lacks.
+
+    Examples
+    --------
+    >>> plain("oak\u202e\n on  ash")
+    'oak on ash'
+    """
+    kept = "".join(c if unicodedata.category(c)[0] != "C" else " " for c in str(text))
+    kept = " ".join(kept.split())
+    if len(kept) > longest:
+        kept = kept[: longest - 1] + "…"
+    known = _glyphs()
+    return "".join(c if ord(c) in known else "□" for c in kept)
+
+
+def join_words(words: Any) -> str:
+    """
+    Join words as a sentence does.
+
+    Examples
+    --------
+    >>> join_words(["tip", "wall", "land"])
+    'tip, wall and land'
+    """
+    *first, last = [str(word) for word in words] or [""]
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+@lru_cache(maxsize=1)
+def _glyphs() -> frozenset[int]:
+    from matplotlib import font_manager
+
+    font = font_manager.get_font(font_manager.findfont("DejaVu Sans"))
+    return frozenset(font.get_charmap())

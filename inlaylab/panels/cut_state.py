@@ -1,0 +1,393 @@
+"""What the panel of notebook 3 knows: the cut being typed, and the cuts in the log."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from inlaylab import units
+from inlaylab.bench.bits import Bit
+from inlaylab.bench.coupons import GRAINS, Coupon, Station
+from inlaylab.bench.cuts import OUTCOMES, Cut, Pair
+from inlaylab.bench.fields import specs
+from inlaylab.bench.readings import Reading
+from inlaylab.errors import FitError, InputError
+from inlaylab.panels.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.station_entries import GridState
+
+#: Readings of a whole cut, in the order in which they are made at the bench.
+CUT_READINGS = {
+    "pocket_depth": "pocket, measured",
+    "plug_depth": "plug, measured",
+    "backer_gap": "backer gap",
+    "floor_gap": "floor gap (sawn)",
+}
+_DEPTHS = ("start_depth", "pocket_depth", "relief_depth", "sanded_off", "outline_offset", "pass_spacing")
+
+
+class CutState(traitlets.HasTraits):
+    """
+    A test cut being typed, corrected or taken back.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    form : panels.entries.Form
+        Every field of the cut, with the station grid as ``readings``.
+    shop : bench.shop.Shop
+        What the log holds.
+    correcting : str
+        Name of the cut being corrected; empty while a new one is typed.
+    """
+
+    shop = traitlets.Any()
+    unit = traitlets.Unicode("mm")
+    correcting = traitlets.Unicode()
+    suspects = traitlets.Tuple()
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.limit = LengthEntry.of(Reading, "limit", "closed means below")
+        self.grid = GridState(limit=self.limit)
+        self.form = self._make_form()
+        self.new_bit, self.new_pair, self.new_coupon = _bit_form(), _pair_form(), _coupon_form()
+        self._based_on: Any = None
+        self._kept: tuple[Any, ...] = ()
+        self.reload()
+        self.unit = self.shop.habits.unit
+        self.start_new()
+        self.form["coupon"].observe(self._coupon_changed, "value")
+
+    def reload(self) -> None:
+        """Read the log again."""
+        from inlaylab.log.store import Log
+
+        with Log.open(self.path) as log:
+            shop, fingerprint = log.shop(), log.fingerprint()
+        form, habits = self.form, shop.habits
+        form["bit"].options = tuple(bit.bit for bit in shop.bits)
+        form["pair"].options = tuple(pair.pair for pair in shop.pairs)
+        form["coupon"].options = tuple(coupon.coupon for coupon in shop.coupons)
+        form["pocket_depth"].required = habits.pocket_depth is None
+        form["relief_depth"].required = habits.relief_depth is None
+        self.suspects = _suspects(self.path, fingerprint, shop)
+        self.shop = shop
+
+    def start_new(self) -> None:
+        """Empty the form for the next cut; bit, pair, coupon and depths of a shop stay, they seldom change."""
+        form = self.form
+        kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
+        self.correcting, self._based_on, self._kept = "", None, ()
+        form.clear()
+        for name, typed in kept.items():
+            form[name].typed = typed
+        habits = self.shop.habits
+        for name in ("pocket_depth", "relief_depth"):
+            if not form[name].typed:
+                form[name].set_mm(getattr(habits, name))
+        self.limit.set_mm(habits.loupe_limit)
+        form["cut"].typed = next_name([cut.cut for cut in self.shop.cuts])
+        form["date"].typed = datetime.date.today().isoformat()
+        self.grid.show(self._coupon())
+        self.grid.clear()
+
+    def correct(self, name: str) -> None:
+        """Type a stored cut back into the form."""
+        self.reload()
+        cut, form = self.shop.cut(name), self.form
+        form.clear()
+        for field in ("cut", "bit", "pair", "coupon", "date", "outcome", "notes", "photo"):
+            form[field].typed = str(getattr(cut, field) or "")
+        for field in _DEPTHS:
+            self._type_length(form[field], cut, field)
+        for field in ("path_angle_deg", "path_length_m"):
+            value = getattr(cut, field)
+            form[field].typed = "" if value is None else f"{value:.12g}"
+        readings = self.shop.readings_of(name)
+        self.grid.show(self._coupon())
+        self.grid.clear()
+        rest = list(self.grid.type_readings([r for r in readings if r.station is not None]))
+        stations = {entry.label for entry in self.grid.entries}
+        rest += [r for r in readings if r.station is not None and r.station not in stations]
+        for kind in CUT_READINGS:
+            mine = [r for r in readings if r.kind == kind]
+            if mine:
+                self._type_length(form[f"read_{kind}"], mine[0], "value")
+            rest += mine[1:]
+        self._kept, self._based_on, self.correcting = tuple(rest), cut, name
+
+    def save(self) -> str:
+        """
+        Put the cut with its readings into the log, all of it or nothing.
+
+        Returns
+        -------
+        said : str
+            What was done.
+
+        Raises
+        ------
+        InputError
+            Where the record is not whole.
+        """
+        from inlaylab.log.store import Log
+
+        if not self.form.whole:
+            raise InputError(self.form.needs.rstrip(".") or "the record is not whole")
+        cut = self.record()
+        if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
+            raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
+        readings = self.readings(cut.cut)
+        by = self.form["by"].value or self.shop.habits.maker or ""
+        with Log.open(self.path) as log:
+            log.save_cut(cut, readings, by=by, based_on=self._based_on)
+        what = "Corrected" if self.correcting else "Saved"
+        self.reload()
+        self.start_new()
+        return f"{what} {cut.cut} with {len(readings)} readings."
+
+    def delete(self, name: str) -> str:
+        """Take a cut with its readings out of the log; undo brings it back."""
+        from inlaylab.log.store import Log
+
+        cut = self.shop.cut(name)
+        with Log.open(self.path) as log:
+            log.delete(cut, by=self.form["by"].value or self.shop.habits.maker or "")
+        self.reload()
+        if self.correcting == name:
+            self.start_new()
+        return f"Deleted {name}. Undo brings it back."
+
+    def undo(self) -> str:
+        """Take back the last change of the log."""
+        from inlaylab.log.store import Log
+
+        with Log.open(self.path) as log:
+            done = log.undo()
+        self.reload()
+        self.start_new()
+        return f"Taken back: {done}" if done else "There was nothing to take back."
+
+    def record(self) -> Cut:
+        """Give the cut as it is typed."""
+        form, habits = self.form, self.shop.habits
+        values: dict[str, Any] = {name: form[name].value for name in ("cut", "bit", "pair", "coupon", "outcome")}
+        values |= {name: form[name].value or "" for name in ("notes", "photo")}
+        values |= {name: form[name].value for name in ("path_angle_deg", "path_length_m")}
+        values |= {name: form[name].mm for name in _DEPTHS}
+        typed = {name: _typed(form[name].value) for name in _DEPTHS if form[name].value is not None}
+        for name in ("pocket_depth", "relief_depth"):
+            if values[name] is None:
+                values[name] = getattr(habits, name)
+        values["date"] = form["date"].value.isoformat() if form["date"].value else None
+        extra = dict(self._based_on.extra) if self._based_on is not None else {}
+        return Cut(**values, unit=self.unit, typed=typed, extra=extra)
+
+    def readings(self, cut: str) -> tuple[Reading, ...]:
+        """Give everything that was read as records of a cut."""
+        found = []
+        for kind in CUT_READINGS:
+            length = self.form[f"read_{kind}"].value
+            if length is not None:
+                typed = {"value": length.typed}
+                found.append(Reading(cut=cut, kind=kind, value=length.mm, unit=length.unit, typed=typed))
+        return (*found, *self.grid.readings(cut), *self._kept)
+
+    def rows(self) -> list[dict[str, str]]:
+        """Give the saved cuts as a maker would list them, newest first."""
+        unit = self.unit
+        doubted: dict[str, list[str]] = {}
+        for suspect in self.suspects:
+            doubted.setdefault(suspect.cut, []).append(
+                f"{suspect.kind.replace('_', ' ')} {suspect.station or ''}".strip()
+            )
+        return [
+            {
+                "cut": cut.cut,
+                "date": cut.date or "",
+                "bit": cut.bit,
+                "pair": cut.pair,
+                "coupon": cut.coupon or "",
+                f"start depth [{unit}]": units.format_number(cut.start_depth, unit),
+                f"pocket depth [{unit}]": units.format_number(cut.pocket_depth, unit),
+                f"relief depth [{unit}]": units.format_number(cut.relief_depth, unit),
+                "readings": str(len(self.shop.readings_of(cut))),
+                "outcome": cut.outcome or "",
+                "suspect": "; ".join(doubted.get(cut.cut, [])),
+            }
+            for cut in reversed(self.shop.cuts)
+        ]
+
+    def keep_bit(self, form: Form) -> str:
+        """Add a bit to the log."""
+        values = form.values()
+        flat = values["tip_flat"]
+        typed = {"tip_flat": _typed(flat)} if flat else {}
+        bit = Bit(
+            bit=values["bit"],
+            nominal_angle_deg=values["nominal_angle_deg"],
+            tip_flat=flat.mm if flat else None,
+            unit=self.unit,
+            notes=values["notes"] or "",
+            typed=typed,
+        )
+        return self._add("bit", bit)
+
+    def keep_pair(self, form: Form) -> str:
+        """Add a species pair to the log."""
+        return self._add("pair", Pair(**form.values()))
+
+    def keep_coupon(self, form: Form) -> str:
+        """Add a coupon with bars of the widths that were typed."""
+        values = form.values()
+        grains = GRAINS if values["grain"] == "both" else (values["grain"],)
+        spots = [(width, grain, "bar") for width in values["widths"] for grain in grains]
+        names = [f"B{number}" for number in range(1, len(spots) + 1)]
+        if values["wedge"]:
+            spots.append((values["wedge"], grains[0], "wedge"))
+            names.append("W1")
+        land = values["land"]
+        stations = tuple(
+            Station(
+                coupon=values["coupon"],
+                station=name,
+                kind=kind,
+                stroke_width=width.mm,
+                land_width=land.mm,
+                grain=grain,
+                unit=self.unit,
+                typed={"stroke_width": _typed(width), "land_width": _typed(land)},
+            )
+            for name, (width, grain, kind) in zip(names, spots, strict=True)
+        )
+        return self._add("coupon", Coupon(coupon=values["coupon"], stations=stations))
+
+    def _add(self, what: str, record: Any) -> str:
+        from inlaylab.log.store import Log
+
+        with Log.open(self.path) as log:
+            getattr(log, f"add_{what}")(record, by=self.form["by"].value or self.shop.habits.maker or "")
+        self.reload()
+        return str(getattr(record, what))
+
+    def _coupon(self) -> Any:
+        name = self.form["coupon"].value
+        return self.shop.coupon(name) if name else None
+
+    def _coupon_changed(self, change: Any) -> None:
+        self.grid.show(self._coupon())
+
+    def _type_length(self, entry: LengthEntry, record: Any, field: str) -> None:
+        value = getattr(record, field)
+        typed = record.typed.get(field, "")
+        unit = record.unit or "mm"
+        if value is None:
+            entry.typed = ""
+        elif typed:
+            entry.typed = typed if not typed[-1].isdigit() else f"{typed} {unit}"
+        else:
+            entry.typed = f"{units.number_text(value, unit)} {unit}"
+
+    @traitlets.observe("unit")
+    def _unit_changed(self, change: Any) -> None:
+        self.grid.unit = self.unit
+        every = [*self.form.entries.values(), self.limit]
+        every += [e for form in (self.new_bit, self.new_coupon) for e in form.entries.values()]
+        for entry in every:
+            if isinstance(entry, LengthEntry):
+                entry.unit = self.unit
+
+    def _make_form(self) -> Form:
+        lengths = {name: LengthEntry.of(Cut, name, required=name == "start_depth") for name in _DEPTHS}
+        measured = {f"read_{kind}": LengthEntry.of(Reading, "value", label) for kind, label in CUT_READINGS.items()}
+        angle, path = specs(Cut)["path_angle_deg"], specs(Cut)["path_length_m"]
+        return Form(
+            pair=ChoiceEntry("species pair", required=True, can_add=True),
+            bit=ChoiceEntry("bit", required=True, can_add=True),
+            coupon=ChoiceEntry("coupon", can_add=True),
+            cut=Entry("name of the cut", required=True),
+            date=DateEntry("date"),
+            by=Entry("typed by"),
+            **lengths,
+            path_angle_deg=NumberEntry("path angle", lowest=angle.low, highest=angle.high, unit="°"),
+            path_length_m=NumberEntry("path cut", lowest=path.low, highest=path.high, unit="m"),
+            **measured,
+            outcome=ChoiceEntry("outcome", options=OUTCOMES),
+            notes=Entry("notes"),
+            photo=Entry("photo"),
+            readings=self.grid,
+        )
+
+
+def next_name(names: Iterable[str]) -> str:
+    """
+    Give the name that follows the last one.
+
+    Examples
+    --------
+    >>> next_name(["T01", "T09"]), next_name([]), next_name(["first", "oak"])
+    ('T10', 'cut 1', 'cut 3')
+    """
+    kept = list(names)
+    match = re.fullmatch(r"(.*?)(\d+)", kept[-1]) if kept else None
+    stem, number, width = (match[1], int(match[2]), len(match[2])) if match else ("cut ", len(kept), 1)
+    while True:
+        number += 1
+        name = f"{stem}{number:0{width}d}"
+        if name not in kept:
+            return name
+
+
+def _typed(length: Any) -> str:
+    """Give what was typed, with its unit where the text alone does not say it."""
+    text = length.typed.strip()
+    return f"{text} {length.unit}" if text[-1:].isdigit() or text[-1:] in ".," else text
+
+
+def _bit_form() -> Form:
+    angle = specs(Bit)["nominal_angle_deg"]
+    return Form(
+        bit=Entry("name", required=True),
+        nominal_angle_deg=NumberEntry("nominal angle", lowest=angle.low, highest=angle.high, unit="°", required=True),
+        tip_flat=LengthEntry.of(Bit, "tip_flat", "tip flat, by loupe"),
+        notes=Entry("notes"),
+    )
+
+
+def _pair_form() -> Form:
+    return Form(
+        pair=Entry("name", required=True),
+        host=Entry("host", required=True),
+        insert=Entry("insert", required=True),
+    )
+
+
+def _coupon_form() -> Form:
+    return Form(
+        coupon=Entry("name", required=True),
+        widths=LengthsEntry.of(Station, "stroke_width", "stroke widths", required=True),
+        land=LengthEntry.of(Station, "land_width", "land between", required=True),
+        grain=ChoiceEntry("grain", options=(*GRAINS, "both"), required=True),
+        wedge=LengthEntry.of(Station, "stroke_width", "wedge, wide end"),
+    )
+
+
+def _suspects(path: Path, fingerprint: str, shop: Any) -> tuple[Any, ...]:
+    """Give the readings that the stored fit believes are mistakes; none where there is no fit of the log as it is."""
+    from inlaylab.fitting import stored_fit, suspects
+
+    try:
+        fit = stored_fit.load(path, fingerprint)
+        return tuple(suspects.suspects(fit, shop))
+    except FitError:
+        return ()
