@@ -1,0 +1,132 @@
+"""
+Did the chains agree? R-hat and effective sample size, by rank, of every fitted quantity.
+
+The estimators are NumPyro's; ranks are turned to normal scores first, as in Vehtari, A. and others
+(2021), Bayesian Analysis 16, 667-718.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+R_HAT_LIMIT, ESS_LIMIT = 1.05, 100.0
+"""A fit past these is not used for advice."""
+R_HAT_GOOD, ESS_GOOD = 1.015, 350.0
+"""A run goes on, within its longest length, until these are met."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Diagnostics:
+    """
+    The chains' agreement.
+
+    Parameters
+    ----------
+    worst_r_hat, smallest_ess : float
+        Over every fitted quantity.
+    worst_name : str
+        Quantity with the worst R-hat.
+    divergences, draws : int
+        Of all chains together.
+
+    Examples
+    --------
+    >>> Diagnostics(worst_r_hat=1.2, smallest_ess=50, worst_name="bias", divergences=0, draws=1000).converged
+    False
+    """
+
+    worst_r_hat: float
+    smallest_ess: float
+    worst_name: str
+    divergences: int
+    draws: int
+
+    @property
+    def converged(self) -> bool:
+        """Good enough to advise from."""
+        fine = self.worst_r_hat <= R_HAT_LIMIT and self.smallest_ess >= ESS_LIMIT
+        return fine and self.divergences <= 0.02 * max(self.draws, 1)
+
+    def in_words(self) -> str:
+        """What the figures mean and what to do."""
+        if self.converged:
+            return (
+                f"The chains agree: worst R-hat {self.worst_r_hat:.3f} (limit {R_HAT_LIMIT}), "
+                f"smallest effective sample {self.smallest_ess:.0f} (limit {ESS_LIMIT:.0f}), {self.divergences} divergences."
+            )
+        return (
+            f"The chains do not agree yet about {self.worst_name.replace('_', ' ')}: worst R-hat {self.worst_r_hat:.3f} "
+            f"(limit {R_HAT_LIMIT}), smallest effective sample {self.smallest_ess:.0f} (limit {ESS_LIMIT:.0f}), "
+            f"{self.divergences} divergences. Look at the suspects of `inlaylab check`, mend what is wrong, and fit again "
+            "with another --seed."
+        )
+
+
+def normal_scores(draws: np.ndarray) -> np.ndarray:
+    """
+    Ranks over all draws of each quantity, as normal scores.
+
+    Parameters
+    ----------
+    draws : array, shape (chains, draws, quantities)
+
+    Returns
+    -------
+    scores : array of the same shape
+
+    Examples
+    --------
+    >>> normal_scores(np.array([[[1.0], [9.0]], [[3.0], [2.0]]]))[..., 0].round(2)
+    array([[-1.05,  1.05],
+           [ 0.3 , -0.3 ]])
+    """
+    from scipy.special import ndtri
+    from scipy.stats import rankdata
+
+    flat = draws.reshape(-1, draws.shape[-1])
+    ranks = rankdata(flat, axis=0)
+    return ndtri((ranks - 0.375) / (len(flat) + 0.25)).reshape(draws.shape)
+
+
+def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diagnostics:
+    """
+    Judge the chains.
+
+    Parameters
+    ----------
+    quantities : dict of arrays, shape (chains, draws, …)
+        Every fitted quantity.
+    divergences : int
+        Counted by the sampler.
+
+    Returns
+    -------
+    diagnostics : Diagnostics
+
+    Examples
+    --------
+    >>> rng = np.random.default_rng(1)
+    >>> good = diagnose({"bias": rng.standard_normal((4, 300))})
+    >>> good.converged, good.worst_r_hat < 1.02
+    (True, True)
+    """
+    from numpyro.diagnostics import effective_sample_size, split_gelman_rubin
+
+    names, columns = [], []
+    for name, value in quantities.items():
+        flat = value.reshape(*value.shape[:2], -1)
+        names += [name] * flat.shape[-1]
+        columns.append(flat)
+    draws = np.concatenate(columns, axis=-1)
+    scores = normal_scores(draws)
+    r_hat = np.asarray(split_gelman_rubin(scores))
+    folded = np.asarray(split_gelman_rubin(normal_scores(np.abs(draws - np.median(draws, axis=(0, 1))))))
+    worst = np.maximum(r_hat, folded)
+    at = int(np.argmax(worst))
+    return Diagnostics(
+        worst_r_hat=float(worst[at]),
+        smallest_ess=float(np.min(np.asarray(effective_sample_size(scores)))),
+        worst_name=names[at],
+        divergences=divergences,
+        draws=int(draws.shape[0] * draws.shape[1]),
+    )

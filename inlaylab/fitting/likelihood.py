@@ -1,0 +1,479 @@
+"""
+How likely a shop's readings are, given everything that is fitted.
+
+Terms add up, one function a kind of reading; each reading may also be a mistake. The physics is
+`inlaylab.models`, the same functions that answer everywhere else. All functions work on jax arrays
+(for the sampler) and numpy arrays (for suspects and tests).
+"""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from inlaylab.fitting.observations import CutArrays, Observations
+from inlaylab.fitting.priors import LOUPE_ON_FLAT, Layout, values
+from inlaylab.models.arrays import namespace
+from inlaylab.models.filling import chances
+from inlaylab.models.floors import ground_ridges, pocket_ridges
+from inlaylab.models.contacts import land_contact, tip_contact, wall_contact
+from inlaylab.models.walls import half_tangent, wall_gap
+
+LOG_RANGE = math.log(40.0 / 0.001)
+"""A mistaken length may be anything from 0.001 to 40 mm, evenly in its logarithm."""
+SLIP = 25.4
+"""Inches taken for millimetres, or the other way."""
+SLIP_SHARE = 0.25
+"""Share of mistakes that are each of the two unit slips; the rest may be anything."""
+SHARPEST = 1e-9
+LOUPE_ROUND, FEELER_ROUND, GAUGE_ROUND, WEDGE_ROUND = 0.01, 0.05, 0.01, 0.05
+"""Finest division of each way of reading. [mm]"""
+
+
+def _special(xp) -> tuple[Any, Any]:
+    if xp is np:
+        from scipy.special import log_ndtr, logsumexp
+    else:
+        from jax.scipy.special import log_ndtr, logsumexp
+    return log_ndtr, logsumexp
+
+
+def normal_log_density(value, mean, sd):
+    """
+    Logarithm of the normal density.
+
+    Parameters
+    ----------
+    value, mean, sd : array
+        Broadcast.
+
+    Returns
+    -------
+    log_density : array
+
+    Examples
+    --------
+    >>> round(float(normal_log_density(0.0, 0.0, np.array(1.0))), 4)
+    -0.9189
+    """
+    xp = namespace(value, mean, sd)
+    return -0.5 * ((value - mean) / sd) ** 2 - xp.log(sd) - 0.5 * math.log(2 * math.pi)
+
+
+def interval_log_chance(low, high, mean, sd):
+    """
+    Logarithm of the chance that a normal value lies between two limits.
+
+    Parameters
+    ----------
+    low, high : array
+        Limits; infinite where there is none.
+    mean, sd : array
+        Of the normal law.
+
+    Returns
+    -------
+    log_chance : array
+
+    Examples
+    --------
+    >>> round(float(interval_log_chance(-np.inf, 0.0, np.array(0.0), np.array(1.0))), 4)
+    -0.6931
+    """
+    xp = namespace(mean, sd)
+    log_ndtr, _ = _special(xp)
+    upper = xp.clip((high - mean) / sd, -40.0, 40.0)
+    lower = xp.clip((low - mean) / sd, -40.0, 40.0)
+    flip = lower > 0
+    above, below = xp.where(flip, -lower, upper), xp.where(flip, -upper, lower)
+    top, bottom = log_ndtr(above), log_ndtr(below)
+    return top + xp.log1p(-xp.exp(xp.minimum(bottom - top, -1e-12)))
+
+
+def censored_log_density(value, mean, sd, *, limit, censored):
+    """
+    Logarithm of a left-censored normal likelihood: a density, or the chance of lying below the limit.
+
+    Parameters
+    ----------
+    value : array
+        Readings; ignored where censored.
+    mean, sd : array
+        Of the uncensored normal law.
+    limit : array
+        Below it nothing was seen.
+    censored : array of bool
+        Which readings are only "below the limit".
+
+    Returns
+    -------
+    log_density : array
+
+    Notes
+    -----
+    The Tobit likelihood: Tobin, J. (1958), Econometrica 26, 24-36.
+
+    Examples
+    --------
+    >>> out = censored_log_density(np.array([0.1, np.nan]), 0.1, np.array(1.0), limit=0.1, censored=np.array([False, True]))
+    >>> out.round(4)
+    array([-0.9189, -0.6931])
+    """
+    xp = namespace(mean, sd)
+    log_ndtr, _ = _special(xp)
+    safe = xp.where(censored, 0.0, value)
+    return xp.where(censored, log_ndtr((limit - mean) / sd), normal_log_density(safe, mean, sd))
+
+
+def _with_mistakes(log_good, log_bad, log_odds):
+    """Mixture of a good reading and a mistake; returns the mixture and the log-odds that it is a mistake."""
+    xp = namespace(log_good, log_bad, log_odds)
+    good, bad = log_good - xp.logaddexp(0.0, log_odds), log_bad - xp.logaddexp(0.0, -log_odds)
+    return xp.logaddexp(good, bad), bad - good
+
+
+def _mistaken_length(value, mean, sd):
+    """Log density of a mistaken length: anything, or a unit slip of the good one."""
+    xp = namespace(mean, sd)
+    _, logsumexp = _special(xp)
+    size = xp.clip(xp.abs(value), 1e-3, 40.0)
+    anything = math.log(1 - 2 * SLIP_SHARE) - xp.log(size) - math.log(LOG_RANGE) + 0.0 * mean
+    as_inch = math.log(SLIP_SHARE * SLIP) + normal_log_density(value * SLIP, mean, sd)
+    as_mm = math.log(SLIP_SHARE / SLIP) + normal_log_density(value / SLIP, mean, sd)
+    return logsumexp(xp.stack(xp.broadcast_arrays(anything, as_inch, as_mm)), axis=0)
+
+
+def logit(chance):
+    """
+    Logarithm of the odds of a chance.
+
+    Parameters
+    ----------
+    chance : array
+        Between 0 and 1.
+
+    Returns
+    -------
+    log_odds : array
+
+    Examples
+    --------
+    >>> float(logit(np.array(0.5)))
+    0.0
+    """
+    xp = namespace(chance)
+    return xp.log(chance) - xp.log1p(-chance)
+
+
+def bit_at(fitted: dict, cuts: CutArrays) -> dict:
+    """
+    Angle and flat of the bit as it was at each cut.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        From `priors.values`; leading axes (draws) are allowed.
+    cuts : CutArrays
+        The cuts.
+
+    Returns
+    -------
+    bit : dict of arrays, shape (…, cuts, 1)
+        ``path_angle``, ``true_angle`` [degrees], ``tip_flat`` [mm].
+
+    Examples
+    --------
+    >>> "tip_flat" in bit_at.__doc__
+    True
+    """
+    worn = fitted["wear_rate"][..., None] * cuts.used
+    return {
+        "path_angle": cuts.path_angle,
+        "true_angle": fitted["true_angle"][..., cuts.bit][..., None],
+        "tip_flat": (fitted["tip_flat"][..., cuts.bit] + worn)[..., None],
+    }
+
+
+def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None) -> tuple:
+    """
+    Seat levels that every contact asks for.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        From `priors.values`.
+    cuts : CutArrays
+        The cuts.
+    strokes : dict of CutArrays, optional
+        Shorter lists of strokes for the contacts ``wall``, ``tip`` and ``land``.
+
+    Returns
+    -------
+    wall, tip, land : arrays, shape (…, cuts, strokes)
+        Minus infinity where a stroke is only padding. [mm]
+
+    Examples
+    --------
+    >>> len(contact_levels_at.__doc__) > 0
+    True
+    """
+    bit = bit_at(fitted, cuts)
+    xp = namespace(bit["true_angle"])
+    host, insert = (fitted[name][..., None] for name in ("host_zero_error", "insert_zero_error"))
+    lists = strokes or {"wall": cuts, "tip": cuts, "land": cuts}
+    wall, tip, land = lists["wall"], lists["tip"], lists["land"]
+    offset = cuts.outline_offset
+    depths = [{"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset} for s in (wall, tip, land)]
+    levels = (
+        wall_contact(**bit, **depths[0], wall_allowance=fitted["wall_allowance"][..., cuts.pair][..., None]),
+        tip_contact(
+            **bit,
+            **depths[1],
+            stroke_half_width=tip.stroke_half_width,
+            start_depth=cuts.start_depth,
+            insert_zero_error=insert,
+            crest_loss=fitted["crest_loss"][..., cuts.insert][..., None],
+            floor_ridge=pocket_ridges(
+                **bit, stroke_half_width=tip.stroke_half_width, pocket_depth=cuts.pocket_depth, pass_spacing=cuts.pass_spacing
+            ),
+        ),
+        land_contact(
+            **bit,
+            **depths[2],
+            land_half_width=land.land_half_width,
+            host_zero_error=host,
+            land_crest_loss=fitted["crest_loss"][..., cuts.host][..., None],
+            ground_ridge=ground_ridges(
+                **bit,
+                land_half_width=land.land_half_width,
+                relief_depth=cuts.relief_depth,
+                pass_spacing=cuts.pass_spacing,
+                outline_offset=offset,
+            ),
+        ),
+    )
+    return tuple(xp.where(s.real, level, -xp.inf) for s, level in zip((wall, tip, land), levels, strict=True))
+
+
+def seat_levels(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None):
+    """
+    Where each plug rests: highest contact plus its seat shortfall.
+
+    Parameters
+    ----------
+    fitted, cuts, strokes
+        As in `contact_levels_at`.
+
+    Returns
+    -------
+    seat_level : array, shape (…, cuts)
+        Stand-off plus both zero errors. [mm]
+
+    Examples
+    --------
+    >>> len(seat_levels.__doc__) > 0
+    True
+    """
+    levels = contact_levels_at(fitted, cuts, strokes)
+    xp = namespace(*levels)
+    highest = [xp.max(level, axis=-1) for level in levels]
+    return xp.maximum(xp.maximum(highest[0], highest[1]), highest[2]) + fitted["shortfall"]
+
+
+def _glue_mean(fitted, cuts, rows, level, depths):
+    bit = {name: value[..., 0] for name, value in bit_at(fitted, cuts).items()}
+    at = rows["cut"]
+    return wall_gap(
+        stroke_depth=depths,
+        land_depth=0.0,
+        path_angle=bit["path_angle"][..., at],
+        true_angle=bit["true_angle"][..., at],
+        tip_flat=bit["tip_flat"][..., at],
+        outline_offset=cuts.outline_offset[..., 0][..., at],
+        seat_level=level[..., at],
+    )
+
+
+def _glue_terms(fitted, cuts, rows, level):
+    xp = namespace(level)
+    mean = _glue_mean(fitted, cuts, rows, level, rows["depths"])
+    sd = xp.sqrt(fitted["loupe_sd"] ** 2 + fitted["opening_sd"] ** 2 + LOUPE_ROUND**2 / 12)[..., None]
+    closed = rows["closed"] > 0
+    value = xp.where(closed, rows["limit"], rows["value"])
+    good = censored_log_density(value, mean, sd, limit=rows["limit"], censored=closed)
+    good = good + xp.where(~closed & (value < 0.5 * rows["limit"]), math.log(1e-3), 0.0)
+    bad = xp.where(closed, math.log(0.5), _mistaken_length(value, xp.maximum(mean, 0.01), sd))
+    other = _glue_mean(fitted, cuts, rows, level, rows["other_depths"])
+    elsewhere = censored_log_density(value, other, sd, limit=rows["limit"], censored=closed)
+    return good, xp.where(rows["cue"] > 0, elsewhere, bad)
+
+
+def _fill_terms(fitted, cuts, rows, _level):
+    xp = namespace(fitted["true_angle"])
+    law = {
+        "half_filled_width": fitted["half_filled"][..., cuts.insert[rows["cut"]]],
+        "softness": fitted["fill_softness"][..., None],
+        "across_shift": fitted["across_shift"][..., None],
+        "step": fitted["fill_step"][..., None],
+    }
+    pick = rows["state"][:, None] == np.arange(3)
+    both = []
+    for prefix in ("", "other_"):
+        share = chances(finished_width=rows[f"{prefix}finished"], across=rows[f"{prefix}across"], **law)
+        both.append(xp.log(xp.maximum(xp.sum(xp.where(pick, share, 0.0), axis=-1), SHARPEST)))
+    return both[0], xp.where(rows["cue"] > 0, both[1], math.log(1 / 3) + 0.0 * both[0])
+
+
+def _wedge_terms(fitted, cuts, rows, _level):
+    xp = namespace(fitted["true_angle"])
+    mean = fitted["half_filled"][..., cuts.insert[rows["cut"]]] + fitted["across_shift"][..., None] * rows["across"]
+    sd = xp.sqrt(fitted["wedge_sd"] ** 2 + WEDGE_ROUND**2 / 12)[..., None]
+    return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
+
+
+def _length_terms(kind):
+    sd_name, step = {
+        "backer_gap": ("feeler_sd", FEELER_ROUND),
+        "floor_gap": ("floor_gap_sd", FEELER_ROUND),
+        "pocket_depth": ("gauge_sd", GAUGE_ROUND),
+        "plug_depth": ("gauge_sd", GAUGE_ROUND),
+    }[kind]
+
+    def terms(fitted, cuts, rows, level):
+        xp, at = namespace(level), rows["cut"]
+        host, insert = fitted["host_zero_error"][..., at], fitted["insert_zero_error"][..., at]
+        start, pocket, relief = (
+            getattr(cuts, name)[:, 0][at] for name in ("start_depth", "pocket_depth", "relief_depth")
+        )
+        stand_off = level[..., at] - host - insert
+        mean = {
+            "backer_gap": lambda: relief + insert + stand_off,
+            "floor_gap": lambda: pocket - start + host + stand_off,
+            "pocket_depth": lambda: pocket + host,
+            "plug_depth": lambda: start + relief + insert,
+        }[kind]()
+        sd = xp.sqrt(fitted[sd_name] ** 2 + step**2 / 12)[..., None]
+        return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
+
+    return terms
+
+
+TERMS = {
+    "glue_line": _glue_terms,
+    "fill": _fill_terms,
+    "wedge_stop": _wedge_terms,
+    **{kind: _length_terms(kind) for kind in ("backer_gap", "floor_gap", "pocket_depth", "plug_depth")},
+}
+"""Kinds of reading that may be mistaken: each gives the log density if good and if mistaken."""
+
+
+def reading_terms(fitted: dict, seen: Observations, level) -> dict:
+    """
+    Log density of every reading, and the log-odds that it is a mistake.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        From `priors.values`.
+    seen : Observations
+        The shop.
+    level : array, shape (…, cuts)
+        From `seat_levels`.
+
+    Returns
+    -------
+    terms : dict
+        Kind -> (log density, log-odds of a mistake), each (…, readings of that kind).
+
+    Examples
+    --------
+    >>> sorted(TERMS)[:2]
+    ['backer_gap', 'fill']
+    """
+    xp = namespace(level)
+    usual = logit(fitted["mistake_chance"])[..., None]
+    out = {}
+    for kind, terms in TERMS.items():
+        rows = seen.rows[kind]
+        if not rows["row"].size:
+            continue
+        odds = usual
+        if "cue" in rows and rows["cue"].any():
+            odds = xp.where(rows["cue"] > 0, logit(fitted["cue_chance"])[..., None], usual)
+        out[kind] = _with_mistakes(*terms(fitted, seen.cuts, rows, level), odds)
+    return out
+
+
+def _bit_terms(fitted, seen: Observations):
+    """Loupe readings of the flat (0 means: not seen) and grooves."""
+    xp = namespace(fitted["true_angle"])
+    log_ndtr, _ = _special(xp)
+    total = 0.0
+    rows = seen.rows["flat"]
+    if rows["row"].size:
+        flat = fitted["tip_flat"][..., rows["bit"]]
+        unseen = rows["value"] <= 0.005
+        below = log_ndtr((0.005 - flat) / LOUPE_ON_FLAT)
+        read = normal_log_density(rows["value"], flat, LOUPE_ON_FLAT + 0.0 * flat)
+        total = total + xp.sum(xp.where(unseen, below, read), axis=-1)
+    rows = seen.rows["groove"]
+    if rows["row"].size:
+        flat, angle = fitted["tip_flat"][..., rows["bit"]], fitted["true_angle"][..., rows["bit"]]
+        depth = rows["depth"] + fitted["setup_error"][..., rows["setup"]]
+        mean = flat + 2 * depth * half_tangent(angle)
+        sd = xp.sqrt(fitted["loupe_sd"] ** 2 + LOUPE_ROUND**2 / 12)[..., None] + 0.0 * mean
+        good, bad = normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
+        mixed, _ = _with_mistakes(good, bad, logit(fitted["mistake_chance"])[..., None])
+        total = total + xp.sum(mixed, axis=-1)
+    return total
+
+
+def _outcome_term(fitted, seen: Observations, level):
+    """A cut's outcome alone: its worst glue line lies in an interval."""
+    xp, rows = namespace(level), seen.rows["outcome"]
+    if not rows["row"].size:
+        return 0.0
+    at = {"cut": rows["cut"][:, None]}
+    worst = xp.max(_glue_mean(fitted, seen.cuts, at, level, rows["depths"]), axis=-1)
+    sd = xp.sqrt(fitted["loupe_sd"] ** 2 + fitted["opening_sd"] ** 2)[..., None] + 0.0 * worst
+    good = interval_log_chance(rows["low"], rows["high"], worst, sd)
+    mixed, _ = _with_mistakes(good, math.log(1 / 3) + 0.0 * good, logit(fitted["mistake_chance"])[..., None])
+    return xp.sum(mixed, axis=-1)
+
+
+def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
+    """
+    Logarithm of the posterior density of the latents, up to a constant.
+
+    Parameters
+    ----------
+    vector : array, shape (size,)
+        Standard normal latents in the order of ``layout``.
+    seen : Observations
+        The shop.
+    layout : Layout
+        Sizes of the blocks.
+    strokes : dict of CutArrays, optional
+        Shorter lists of the strokes that can hold a plug up (`sampling.likely_contacts`).
+
+    Returns
+    -------
+    log_density : array, shape ()
+
+    Examples
+    --------
+    >>> from inlaylab.bench.shop import Shop
+    >>> from inlaylab.fitting.observations import observe
+    >>> seen = observe(Shop())
+    >>> float(log_density(np.zeros(seen.names.layout().size), seen=seen, layout=seen.names.layout()))
+    0.0
+    """
+    xp = namespace(vector)
+    fitted = values(layout.split(vector), nominal_angles=seen.nominal_angles)
+    total = -0.5 * xp.sum(vector * vector, axis=-1)
+    if seen.cuts.bit.size:
+        level = seat_levels(fitted, seen.cuts, strokes)
+        for mixed, _ in reading_terms(fitted, seen, level).values():
+            total = total + xp.sum(mixed, axis=-1)
+        total = total + _outcome_term(fitted, seen, level)
+    return total + _bit_terms(fitted, seen)

@@ -1,0 +1,260 @@
+"""
+What is believed before any cut is logged, and the names of everything that is fitted.
+
+Every latent is a standard normal number ``z`` (non-centred); `values` turns a vector of them
+into millimetres, degrees and chances. The same function serves the sampler (jax arrays) and
+everything that only looks at draws (numpy arrays).
+
+The figures in `PRIORS` are the kit's own statements about ordinary workshops (invented
+starting beliefs, no source); the log soon outweighs them.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inlaylab.models.arrays import namespace
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prior:
+    """
+    One prior, as it is shown to the maker.
+
+    Parameters
+    ----------
+    name : str
+        Key of the latent in the draws.
+    centre, spread : float
+        Of the normal law; of the logarithm's normal law where ``kind`` is ``"log"``.
+    kind : str
+        ``normal``, ``log``, ``logit``, ``half`` (half-normal) or ``unit`` (plain standard normal).
+    unit : str
+        Of the value; blank for a chance or a ratio.
+    meaning : str
+        In a maker's words.
+
+    Examples
+    --------
+    >>> PRIORS["bias"].unit
+    'mm'
+    """
+
+    name: str
+    centre: float
+    spread: float
+    kind: str
+    unit: str
+    meaning: str
+
+
+def _table(*rows: tuple) -> dict[str, Prior]:
+    keys = ("name", "kind", "centre", "spread", "unit", "meaning")
+    return {row[0]: Prior(**dict(zip(keys, row, strict=True))) for row in rows}
+
+
+PRIORS = _table(
+    ("tip_flat_mean", "log", 0.08, 0.40, "mm", "tip flat of the shop's usual bit"),
+    ("tip_flat_ratio", "log", 0.55, 0.25, "", "how much bits differ in their flat (spread of the logarithm)"),
+    ("angle_error", "normal", 0.0, 0.5, "degrees", "true angle less nominal angle"),
+    ("allowance_mean", "normal", 0.02, 0.03, "mm", "wall allowance of the shop's usual pair"),
+    ("allowance_spread", "log", 0.02, 0.6, "mm", "how much pairs differ in their wall allowance"),
+    ("crest_loss_mean", "log", 0.2, 0.35, "mm", "crest loss of the usual species"),
+    ("crest_loss_ratio", "log", 0.4, 0.3, "", "how much species differ in crest loss (spread of the logarithm)"),
+    ("half_filled_mean", "normal", 0.5, 0.2, "mm", "finished width of which half fills, usual species"),
+    ("half_filled_spread", "log", 0.07, 0.5, "mm", "how much species differ in that width"),
+    ("across_shift", "normal", 0.05, 0.1, "mm", "how much wider a stroke across the grain must be"),
+    ("fill_softness", "log", 0.1, 0.5, "mm", "how gradually filling sets in with width"),
+    ("fill_step", "log", 0.15, 0.4, "mm", "width from half missing to half filled"),
+    ("bias", "normal", 0.0, 0.05, "mm", "zero error that every board of the shop shares"),
+    ("spread", "log", 0.05, 0.5, "mm", "spread of zero errors from board to board"),
+    ("shortfall_mean", "log", 0.02, 0.7, "mm", "mean seat shortfall (clamping, glue)"),
+    ("loupe_sd", "log", 0.02, 0.3, "mm", "standard deviation of a glue line read by loupe"),
+    ("feeler_sd", "log", 0.03, 0.3, "mm", "standard deviation of a backer gap"),
+    ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
+    ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
+    ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
+    ("opening_sd", "half", 0.0, 0.015, "mm", "local opening of a single glue line (chips, grain, glue)"),
+    ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
+    ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
+    ("wear_rate", "log", 0.0006, 1.0, "mm", "tip flat gained for each cut's worth of path"),
+)
+"""Every prior of the fit by name: the shop's own latents and the spread of those pooled below them."""
+
+SHOP = tuple(name for name in PRIORS if name != "angle_error")
+"""Latents of which a shop has one."""
+
+TAIL = 0.06
+"""Weight of the tails of zero errors: ``e = bias + spread z exp(TAIL z^2 / 2)``; 0 would be a normal law."""
+
+LOUPE_ON_FLAT = 0.05
+"""Standard deviation of a tip flat measured by loupe (invented, no source). [mm]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layout:
+    """
+    Where each latent stands in the vector.
+
+    Parameters
+    ----------
+    bits, pairs, species, cuts, setups : int
+        How many of each there are; set-ups are groups of grooves cut in one zeroing.
+
+    Examples
+    --------
+    >>> Layout(bits=1, pairs=1, species=2, cuts=3, setups=0).size
+    38
+    """
+
+    bits: int
+    pairs: int
+    species: int
+    cuts: int
+    setups: int
+
+    def blocks(self) -> dict[str, tuple[int, ...]]:
+        """Shape of each block of latents, in the vector's order."""
+        shapes: dict[str, tuple[int, ...]] = {name: () for name in SHOP}
+        shapes |= {"z_angle": (self.bits,), "z_tip": (self.bits,), "z_allowance": (self.pairs,)}
+        shapes |= {"z_crest": (self.species,), "z_half_filled": (self.species,)}
+        shapes |= {"z_host": (self.cuts,), "z_insert": (self.cuts,), "z_shortfall": (self.cuts,)}
+        return shapes | {"z_setup": (self.setups,)}
+
+    @property
+    def size(self) -> int:
+        """Length of the whole vector."""
+        return sum(int(np.prod(shape)) for shape in self.blocks().values())
+
+    def split(self, vector) -> dict:
+        """Cut a vector (…, size) into named blocks (…, shape)."""
+        blocks, start = {}, 0
+        for name, shape in self.blocks().items():
+            width = int(np.prod(shape))
+            piece = vector[..., start : start + width]
+            blocks[name] = piece if shape else piece[..., 0]
+            start += width
+        return blocks
+
+
+def shop_value(name: str, z):
+    """
+    Value of one latent of the shop from its standard normal number.
+
+    Parameters
+    ----------
+    name : str
+        Key of `PRIORS`.
+    z : array
+        Standard normal numbers of any shape.
+
+    Returns
+    -------
+    value : array
+        In the prior's own unit.
+
+    Examples
+    --------
+    >>> round(float(shop_value("spread", np.array(0.0))), 3)
+    0.05
+    """
+    xp, prior = namespace(z), PRIORS[name]
+    if prior.kind == "log":
+        return prior.centre * xp.exp(prior.spread * z)
+    if prior.kind == "half":
+        return prior.spread * xp.abs(z)
+    straight = prior.centre + prior.spread * z
+    return 1.0 / (1.0 + xp.exp(-straight)) if prior.kind == "logit" else straight
+
+
+def zero_error(z, *, bias, spread):
+    """
+    Zero error of a board from its standard normal number, with room in the tails.
+
+    Parameters
+    ----------
+    z : array
+        Standard normal numbers.
+    bias, spread : array
+        Of the shop. [mm]
+
+    Returns
+    -------
+    error : array
+        Deeper than programmed is positive. [mm]
+
+    Examples
+    --------
+    >>> float(zero_error(np.array(0.0), bias=0.02, spread=0.05))
+    0.02
+    """
+    return bias + spread * z * namespace(z).exp(0.5 * TAIL * z * z)
+
+
+def shortfall(z, *, mean):
+    """
+    Seat shortfall of a cut: exponential with the shop's mean.
+
+    Parameters
+    ----------
+    z : array
+        Standard normal numbers.
+    mean : array
+        Mean shortfall. [mm]
+
+    Returns
+    -------
+    shortfall : array
+        Never negative. [mm]
+
+    Examples
+    --------
+    >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
+    0.0139
+    """
+    if namespace(z) is np:
+        from scipy.special import log_ndtr
+    else:
+        from jax.scipy.special import log_ndtr
+    return -mean * log_ndtr(-z)
+
+
+def values(z: dict, *, nominal_angles) -> dict:
+    """
+    Every fitted quantity from the latents.
+
+    Parameters
+    ----------
+    z : dict of arrays
+        Blocks of `Layout.split`; leading axes (draws) are allowed.
+    nominal_angles : array, shape (bits,)
+        As sold. [degrees]
+
+    Returns
+    -------
+    values : dict of arrays
+        The shop's values by name, and ``true_angle`` [degrees], ``tip_flat``, ``wall_allowance``,
+        ``crest_loss``, ``half_filled``, ``host_zero_error``, ``insert_zero_error``,
+        ``shortfall``, ``setup_error`` [mm].
+
+    Examples
+    --------
+    >>> layout = Layout(bits=1, pairs=1, species=1, cuts=1, setups=0)
+    >>> fitted = values(layout.split(np.zeros(layout.size)), nominal_angles=np.array([60.0]))
+    >>> fitted["true_angle"].round(1), fitted["tip_flat"].round(3)
+    (array([60.]), array([0.08]))
+    """
+    xp = namespace(*z.values())
+    out = {name: shop_value(name, z[name]) for name in SHOP}
+    each = {name: value[..., None] for name, value in out.items()}
+    out["true_angle"] = nominal_angles + PRIORS["angle_error"].spread * z["z_angle"]
+    out["tip_flat"] = each["tip_flat_mean"] * xp.exp(each["tip_flat_ratio"] * z["z_tip"])
+    out["wall_allowance"] = each["allowance_mean"] + each["allowance_spread"] * z["z_allowance"]
+    out["crest_loss"] = each["crest_loss_mean"] * xp.exp(each["crest_loss_ratio"] * z["z_crest"])
+    out["half_filled"] = each["half_filled_mean"] + each["half_filled_spread"] * z["z_half_filled"]
+    zeros = {"bias": each["bias"], "spread": each["spread"]}
+    out["host_zero_error"] = zero_error(z["z_host"], **zeros)
+    out["insert_zero_error"] = zero_error(z["z_insert"], **zeros)
+    out["setup_error"] = zero_error(z["z_setup"], **zeros)
+    out["shortfall"] = shortfall(z["z_shortfall"], mean=each["shortfall_mean"])
+    return out
