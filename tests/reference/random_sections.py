@@ -3,6 +3,19 @@
 import numpy as np
 from envelope import Bit, Section
 
+_SETTINGS = (
+    "start_depth",
+    "pocket_depth",
+    "relief_depth",
+    "host_zero_error",
+    "insert_zero_error",
+    "wall_allowance",
+    "crest_loss",
+    "land_crest_loss",
+    "outline_offset",
+    "pass_spacing",
+)
+
 
 def random_section(rng):
     """
@@ -58,19 +71,5 @@ def closed_form(section):
         "path_angle": section.bit.path_angle,
         "true_angle": section.bit.true_angle,
         "tip_flat": section.bit.tip_flat,
-        **{
-            name: getattr(section, name)
-            for name in [
-                "start_depth",
-                "pocket_depth",
-                "relief_depth",
-                "host_zero_error",
-                "insert_zero_error",
-                "wall_allowance",
-                "crest_loss",
-                "land_crest_loss",
-                "outline_offset",
-                "pass_spacing",
-            ]
-        },
+        **{name: getattr(section, name) for name in _SETTINGS},
     }
