@@ -324,35 +324,65 @@ def _fill_terms(fitted, cuts, rows, _level):
     return both[0], xp.where(rows["cue"] > 0, both[1], math.log(1 / 3) + 0.0 * both[0])
 
 
-def _wedge_terms(fitted, cuts, rows, _level):
-    xp = namespace(fitted["true_angle"])
-    mean = fitted["half_filled"][..., cuts.insert[rows["cut"]]] + fitted["across_shift"][..., None] * rows["across"]
+def _wedge_terms(fitted, cuts, rows, level):
+    xp = namespace(level)
+    mean = expected_values("wedge_stop", fitted, cuts, rows, level)
     sd = xp.sqrt(fitted["wedge_sd"] ** 2 + WEDGE_ROUND**2 / 12)[..., None]
     return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
 
 
+LENGTHS = {
+    "backer_gap": ("feeler_sd", FEELER_ROUND),
+    "floor_gap": ("floor_gap_sd", FEELER_ROUND),
+    "pocket_depth": ("gauge_sd", GAUGE_ROUND),
+    "plug_depth": ("gauge_sd", GAUGE_ROUND),
+}
+"""Readings of a whole piece: name of their standard deviation, finest division. [mm]"""
+
+
+def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level):
+    """
+    True value behind each reading that has a length.
+
+    Parameters
+    ----------
+    kind : str
+        A kind of reading with a length.
+    fitted, cuts, level
+        As in `reading_terms`.
+    rows : dict of arrays
+        Of this kind.
+
+    Returns
+    -------
+    mean : array, shape (…, readings)
+        A glue line's is its raw wall gap, below zero where the walls are pressed. [mm]
+
+    Examples
+    --------
+    >>> sorted(LENGTHS)
+    ['backer_gap', 'floor_gap', 'plug_depth', 'pocket_depth']
+    """
+    at = rows["cut"]
+    if kind == "glue_line":
+        return _glue_mean(fitted, cuts, rows, level, rows["depths"])
+    if kind == "wedge_stop":
+        return fitted["half_filled"][..., cuts.insert[at]] + fitted["across_shift"][..., None] * rows["across"]
+    host, insert = fitted["host_zero_error"][..., at], fitted["insert_zero_error"][..., at]
+    start, pocket, relief = (getattr(cuts, name)[:, 0][at] for name in ("start_depth", "pocket_depth", "relief_depth"))
+    if kind == "backer_gap":
+        return relief + level[..., at] - host
+    if kind == "floor_gap":
+        return pocket - start + level[..., at] - insert
+    return pocket + host if kind == "pocket_depth" else start + relief + insert
+
+
 def _length_terms(kind):
-    sd_name, step = {
-        "backer_gap": ("feeler_sd", FEELER_ROUND),
-        "floor_gap": ("floor_gap_sd", FEELER_ROUND),
-        "pocket_depth": ("gauge_sd", GAUGE_ROUND),
-        "plug_depth": ("gauge_sd", GAUGE_ROUND),
-    }[kind]
+    sd_name, step = LENGTHS[kind]
 
     def terms(fitted, cuts, rows, level):
-        xp, at = namespace(level), rows["cut"]
-        host, insert = fitted["host_zero_error"][..., at], fitted["insert_zero_error"][..., at]
-        start, pocket, relief = (
-            getattr(cuts, name)[:, 0][at] for name in ("start_depth", "pocket_depth", "relief_depth")
-        )
-        stand_off = level[..., at] - host - insert
-        mean = {
-            "backer_gap": lambda: relief + insert + stand_off,
-            "floor_gap": lambda: pocket - start + host + stand_off,
-            "pocket_depth": lambda: pocket + host,
-            "plug_depth": lambda: start + relief + insert,
-        }[kind]()
-        sd = xp.sqrt(fitted[sd_name] ** 2 + step**2 / 12)[..., None]
+        mean = expected_values(kind, fitted, cuts, rows, level)
+        sd = namespace(level).sqrt(fitted[sd_name] ** 2 + step**2 / 12)[..., None]
         return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
 
     return terms
@@ -362,7 +392,7 @@ TERMS = {
     "glue_line": _glue_terms,
     "fill": _fill_terms,
     "wedge_stop": _wedge_terms,
-    **{kind: _length_terms(kind) for kind in ("backer_gap", "floor_gap", "pocket_depth", "plug_depth")},
+    **{kind: _length_terms(kind) for kind in LENGTHS},
 }
 """Kinds of reading that may be mistaken: each gives the log density if good and if mistaken."""
 

@@ -1,0 +1,419 @@
+"""
+The start depth to use, why, and how sure that is.
+
+Each predictive draw has one deepest start depth that keeps every glue line within the limit
+(`models.seating.deepest_good_start_depth`); the share of draws that reach a depth is the chance there, and
+the advice is the deepest depth whose chance is what the maker asks.
+"""
+
+from dataclasses import asdict, dataclass, replace
+
+import numpy as np
+
+from inlaylab.bench.coupons import Stroke
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import InputError
+from inlaylab.fitting.observations import PLAIN_PIECE
+from inlaylab.fitting.scenario import DRAWS, Scenario, scenario
+from inlaylab.fitting.stored_fit import Fit
+from inlaylab.models.seating import deepest_good_start_depth
+
+SHALLOWER, DEEPER = 2.0, 0.5
+"""How far from the pocket depth start depths are looked for, unless told. [mm]"""
+STEP = 0.01
+"""Step of the curve, and finest start depth worth setting. [mm]"""
+ANYWHERE = 1e6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """
+    What a maker asks.
+
+    Parameters
+    ----------
+    bit, pair : str
+        Names in the log.
+    strokes : tuple of Stroke
+        Strokes of the artwork; none means an ordinary piece of one thin and one wide bar.
+    pocket_depth, relief_depth : float
+        As they will be cut. [mm]
+    within : float
+        Widest glue line that is good enough. [mm]
+    chance : float
+        How sure to be, between 0 and 1.
+    between : (float, float), optional
+        Start depths to look between. [mm]
+    path_angle_deg : float, optional
+        Angle the path is computed for; the bit's nominal angle if left out. [degrees]
+    outline_offset, pass_spacing : float
+        As they will be cut. [mm]
+    coupon : str, optional
+        Coupon on which a test cut would be made.
+
+    Raises
+    ------
+    InputError
+        Where a figure makes no sense.
+
+    Examples
+    --------
+    >>> Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.9).span
+    (2.0, 4.5)
+    """
+
+    bit: str
+    pair: str
+    strokes: tuple[Stroke, ...] = ()
+    pocket_depth: float
+    relief_depth: float
+    within: float
+    chance: float = 0.9
+    between: tuple[float, float] | None = None
+    path_angle_deg: float | None = None
+    outline_offset: float = 0.0
+    pass_spacing: float = 0.0
+    coupon: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("pocket_depth", "relief_depth", "within"):
+            if not 0 < getattr(self, name) < 1000:
+                raise InputError(name.replace("_", " "), value=getattr(self, name), allowed="above 0 mm")
+        if not 0 < self.chance < 1:
+            raise InputError("chance", value=self.chance, allowed="between 0 and 1, such as 0.9")
+        if not self.span[0] < self.span[1]:
+            raise InputError("start depths to look between", value=self.between, allowed="the shallower first")
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Start depths to look between. [mm]"""
+        if self.between is not None:
+            return self.between
+        return max(self.pocket_depth - SHALLOWER, STEP), self.pocket_depth + DEEPER
+
+    @property
+    def half_widths(self) -> list[tuple[float, float]]:
+        """Half-widths of strokes and lands. [mm]"""
+        if not self.strokes:
+            return [(stroke / 2, land / 2) for stroke, land in PLAIN_PIECE]
+        return [(stroke.stroke_width / 2, stroke.land_width / 2) for stroke in self.strokes]
+
+    def cut(self, start_depth: float) -> Cut:
+        """Return the cut that the question is about, at a start depth."""
+        return Cut(
+            cut="planned",
+            bit=self.bit,
+            pair=self.pair,
+            start_depth=start_depth,
+            pocket_depth=self.pocket_depth,
+            relief_depth=self.relief_depth,
+            path_angle_deg=self.path_angle_deg,
+            outline_offset=self.outline_offset,
+            pass_spacing=self.pass_spacing,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """
+    One way to set the machine, and what comes of it.
+
+    Parameters
+    ----------
+    path_angle_deg, outline_offset : float
+        [degrees], [mm]
+    start_depth : float or None
+        Advised with them. [mm]
+    worst_glue_line : float
+        Expected widest glue line there, or at the best start depth where none is advised. [mm]
+    gain_low, gain_high : float
+        5 and 95 % quantiles of the worst glue line saved against today's settings. [mm]
+
+    Examples
+    --------
+    >>> Setting(path_angle_deg=60, outline_offset=0, start_depth=4.2, worst_glue_line=0.03).gain_low
+    0.0
+    """
+
+    path_angle_deg: float
+    outline_offset: float
+    start_depth: float | None
+    worst_glue_line: float
+    gain_low: float = 0.0
+    gain_high: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Advice:
+    """
+    An answer.
+
+    Parameters
+    ----------
+    start_depth : float or None
+        The deepest that keeps the chance asked; None where none does. [mm]
+    low, high : float or None
+        5 and 95 % quantiles of the depth that would be right if everything lasting were known. [mm]
+    chance : float
+        That every glue line is within the limit there; where none is advised, the best there is.
+    why : str
+        The reason in words.
+    held_up_by : str or None
+        The contact most likely to hold the plug up.
+    held_up_chance : float
+        How likely that contact is.
+    floor_gap_needed : float or None
+        Pocket depth less start depth; carries over to any pocket depth. [mm]
+    curve : tuple of (float, float)
+        Start depth [mm] and chance.
+    settings : dict of Setting
+        ``now``, ``turned`` (the better of the ways below, or today's), ``angle``, ``offset``, ``both``.
+    warnings : tuple of str
+        Where the question goes beyond what the log has seen.
+    question : Question
+        What was asked.
+
+    Examples
+    --------
+    >>> sorted(Advice.__dataclass_fields__)[:3]
+    ['chance', 'curve', 'floor_gap_needed']
+    """
+
+    start_depth: float | None
+    low: float | None
+    high: float | None
+    chance: float
+    why: str
+    held_up_by: str | None
+    held_up_chance: float
+    floor_gap_needed: float | None
+    curve: tuple[tuple[float, float], ...]
+    settings: dict[str, Setting]
+    warnings: tuple[str, ...]
+    question: Question
+
+    def to_json(self) -> dict:
+        """Answer of the command ``advise``."""
+        keys = ("start_depth", "low", "high", "chance", "why", "held_up_by", "held_up_chance", "floor_gap_needed")
+        return {key: getattr(self, key) for key in keys} | {
+            "curve": [{"start_depth": depth, "chance": chance} for depth, chance in self.curve],
+            "settings": {name: asdict(setting) for name, setting in self.settings.items()},
+            "warnings": list(self.warnings),
+        }
+
+
+def good_depths(world: Scenario, openings: np.ndarray, within: float) -> np.ndarray:
+    """
+    Deepest start depth of each draw that keeps every glue line within a limit.
+
+    Parameters
+    ----------
+    world : Scenario
+        Of one cut.
+    openings : array, shape (draws, 1, strokes)
+        Local openings. [mm]
+    within : float
+        [mm]
+
+    Returns
+    -------
+    depths : array, shape (draws,)
+        Minus infinity where no depth will do, at most `ANYWHERE`. [mm]
+
+    Examples
+    --------
+    >>> good_depths.__name__
+    'good_depths'
+    """
+    fitted = world.fitted
+    return deepest_good_start_depth(
+        within=within,
+        low=-ANYWHERE,
+        high=ANYWHERE,
+        host_zero_error=fitted["host_zero_error"][..., None],
+        insert_zero_error=fitted["insert_zero_error"][..., None],
+        seat_shortfall=fitted["shortfall"][..., None],
+        local_opening=openings,
+        **world.section(),
+    )[:, 0]
+
+
+def worst_lines(world: Scenario, openings: np.ndarray, start_depth: float) -> np.ndarray:
+    """
+    Widest glue line of each draw at a start depth.
+
+    Parameters
+    ----------
+    world : Scenario
+        Of one cut.
+    openings : array, shape (draws, 1, strokes)
+        Local openings. [mm]
+    start_depth : float
+        [mm]
+
+    Returns
+    -------
+    worst : array, shape (draws,)
+        [mm]
+
+    Examples
+    --------
+    >>> worst_lines.__name__
+    'worst_lines'
+    """
+    from inlaylab.models.walls import glue_line
+
+    there = replace(world, cuts=replace(world.cuts, start_depth=np.array([[start_depth]])))
+    section = there.section()
+    lines = glue_line(
+        stroke_depth=world.cuts.stroke_depth,
+        land_depth=world.cuts.land_depth,
+        path_angle=section["path_angle"],
+        true_angle=section["true_angle"],
+        tip_flat=section["tip_flat"],
+        outline_offset=section["outline_offset"],
+        seat_level=there.seat_level()[..., None],
+        local_opening=openings,
+    )
+    return np.asarray(lines)[:, 0].max(axis=-1)
+
+
+def _answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
+    """Deepest start depth in the span with the chance asked, and the chance there (or at the span's best)."""
+    low, high = question.span
+    capped = np.sort(good)[::-1]  # deepest first
+    needed = int(np.ceil(question.chance * len(capped) - 1e-9))
+    depth = min(float(capped[needed - 1]), high)
+    if depth >= low:
+        depth = max(low, np.floor(depth * 1000 + 1e-6) / 1000)
+        return depth, float(np.mean(good >= depth))
+    return None, float(np.mean(good >= low))
+
+
+def _interval(fit: Fit, shop: Shop, question: Question, seed: int) -> tuple[float, float]:
+    """5 and 95 % quantiles of the right start depth over what lasts; each from its own cloud of single cuts."""
+    outer, inner = 240, 250
+    world = scenario(fit, shop, (question.cut(question.span[0]),), seed=seed, size=outer, strokes=[question.half_widths])
+    rng = np.random.default_rng([seed, 7])
+    many = {name: np.repeat(value, inner, axis=0) for name, value in world.fitted.items()}
+    from inlaylab.fitting.priors import shortfall, zero_error
+
+    shape = (outer * inner, 1)
+    zeros = {"bias": many["bias"][:, None], "spread": many["spread"][:, None]}
+    many["host_zero_error"] = zero_error(rng.standard_normal(shape), **zeros)
+    many["insert_zero_error"] = zero_error(rng.standard_normal(shape), **zeros)
+    many["shortfall"] = shortfall(rng.standard_normal(shape), mean=many["shortfall_mean"][:, None])
+    cloud = replace(world, fitted=many, rng=rng)
+    good = good_depths(cloud, cloud.openings((1, len(question.half_widths))), question.within).reshape(outer, inner)
+    low, high = question.span
+    best = np.clip(np.quantile(good, 1 - question.chance, axis=1, method="lower"), low, high)
+    return float(np.quantile(best, 0.05)), float(np.quantile(best, 0.95))
+
+
+def _holder(world: Scenario, start_depth: float) -> tuple[str, float]:
+    """Name of the contact that most often holds the plug up, and how often."""
+    from inlaylab.models.seating import seat
+
+    there = replace(world, cuts=replace(world.cuts, start_depth=np.array([[start_depth]])))
+    fitted = world.fitted
+    rest = seat(
+        start_depth=start_depth,
+        host_zero_error=fitted["host_zero_error"][..., None],
+        insert_zero_error=fitted["insert_zero_error"][..., None],
+        seat_shortfall=fitted["shortfall"][..., None],
+        **there.section(),
+    )
+    names, counts = np.unique(rest.held_up_by, return_counts=True)
+    return str(names[counts.argmax()]), float(counts.max() / counts.sum())
+
+
+def _reason(question: Question, depth: float | None, chance: float, held: tuple[str, float], best: float) -> str:
+    contact, share = held
+    if depth is None:
+        return (
+            f"At no start depth between {question.span[0]:.2f} and {question.span[1]:.2f} mm is the chance of glue lines within "
+            f"{question.within:.2f} mm at least {question.chance:.0%}; the best is {chance:.0%}. There the {contact} holds the plug up "
+            f"({share:.0%}). What would help: {_cure(contact)}, allow a wider glue line, or ask for a chance of {best:.0%} or less."
+        )
+    if contact == "wall":
+        reason = "there the walls meet before the nose comes down: the floor gap is larger than the sink"
+    elif contact in ("floor", "nose"):
+        reason = "deeper, the nose would stand on the pocket's floor and lift the plug off its walls"
+    else:
+        reason = f"there the {contact} holds the plug up, and start depth does not change that"
+    return f"The deepest start depth with a chance of at least {question.chance:.0%}; {reason} (the {contact} holds in {share:.0%} of what may happen)."
+
+
+def _cure(contact: str) -> str:
+    return {
+        "wall": "turn the path angle to the bit's true angle, or sharpen or change the bit",
+        "floor": "clear the floor with an end mill or with closer passes, or cut the pocket deeper",
+        "nose": "cut the pocket deeper",
+        "crest": "thicken the thinnest strokes, or break their crests by a light sanding before the glue",
+        "backer": "cut the relief deeper",
+        "land": "cut the relief deeper or widen the thinnest lands",
+    }[contact]
+
+
+def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = DRAWS) -> Advice:
+    """
+    Advise a start depth.
+
+    Parameters
+    ----------
+    fit : Fit
+        Fit of the log.
+    shop : Shop
+        The log.
+    question : Question
+        What is asked.
+    seed, draws : int
+        Of the predictive draws.
+
+    Returns
+    -------
+    advice : Advice
+
+    Raises
+    ------
+    NotConverged
+        If the fit's chains do not agree.
+    RecordError
+        If bit or pair are not in the log.
+
+    Examples
+    --------
+    >>> advise.__name__
+    'advise'
+    """
+    from inlaylab.fitting.beyond import warnings_of
+    from inlaylab.fitting.settings import compare
+
+    fit.check()
+    low, high = question.span
+    strokes = [question.half_widths]
+    world = scenario(fit, shop, (question.cut(low),), seed=seed, size=draws, strokes=strokes)
+    openings = world.openings((1, len(question.half_widths)))
+    good = good_depths(world, openings, question.within)
+    depth, chance = _answer(good, question)
+    at = low if depth is None else depth
+    held = _holder(world, at)
+    grid = np.arange(round(low / STEP), round(high / STEP) + 1) * STEP
+    curve = tuple((round(float(s), 4), float(np.mean(good >= s))) for s in grid)
+    if depth is not None:
+        first, last = _interval(fit, shop, question, seed)
+    return Advice(
+        start_depth=depth,
+        low=min(first, depth) if depth is not None else None,
+        high=max(last, depth) if depth is not None else None,
+        chance=chance,
+        why=_reason(question, depth, chance, held, np.floor(chance * 100) / 100),
+        held_up_by=held[0],
+        held_up_chance=held[1],
+        floor_gap_needed=None if depth is None else question.pocket_depth - depth,
+        curve=curve,
+        settings=compare(fit, shop, question, depth, seed=seed, draws=draws),
+        warnings=warnings_of(fit, shop, question),
+        question=question,
+    )
