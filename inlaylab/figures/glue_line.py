@@ -59,7 +59,7 @@ class GlueBand:
     within: float | None = None
 
 
-def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None) -> Picture:
+def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str = "") -> Picture:
     """
     Draw the band of glue lines against stroke width with the readings on it.
 
@@ -71,6 +71,8 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None) -> Picture:
         The reader's unit.
     ax : matplotlib axes, optional
         Where to draw.
+    title : str
+        Which readings these are.
 
     Returns
     -------
@@ -96,7 +98,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None) -> Picture:
         ax.axhline(in_unit(result.within, unit), label="limit asked for", **LOOKS["asked"])
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
     ax.set_xlim(left=0)
-    label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit))
+    label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit), title=title)
     ax.figure.legend(loc="outside lower center", ncols=3)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 

@@ -29,10 +29,10 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     told = []
     for row, name in enumerate(("now", "turned")):
         each = result.settings[name]
-        worst = each["worst_glue_line"]
+        worst = each.worst_glue_line
         words = (
-            f"{name}: path angle {each['path_angle_deg']:.1f}°, "
-            f"outline offset {units.format_length(each['outline_offset'], unit)}"
+            f"{name}: path angle {each.path_angle_deg:.1f}°, "
+            f"outline offset {units.format_length(each.outline_offset, unit)}"
         )
         known = worst is not None
         ax.barh([-row], [float(in_unit(worst, unit)) if known else 0.0], height=0.42, **LOOKS[name])

@@ -7,6 +7,7 @@ from typing import Any
 #: The panel of each notebook: the function below, and the file and class that it opens.
 PANELS: dict[str, tuple[str, str]] = {
     "log_a_test_cut": ("log_a_test_cut", "LogATestCut"),
+    "tune_the_start_depth": ("tune_the_start_depth", "TuneTheStartDepth"),
 }
 
 
@@ -30,3 +31,8 @@ def open_panel(name: str, log: Any = None) -> Any:
 def log_a_test_cut(log: Any = None) -> Any:
     """Log test cuts: the panel of notebook 3."""
     return open_panel("log_a_test_cut", log)
+
+
+def tune_the_start_depth(log: Any = None) -> Any:
+    """Ask the log which start depth to use: the panel of notebook 4."""
+    return open_panel("tune_the_start_depth", log)

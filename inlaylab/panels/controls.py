@@ -15,6 +15,7 @@ from typing import Any
 
 import ipywidgets
 
+from inlaylab import units
 from inlaylab.errors import InlaylabError
 from inlaylab.panels.entries import ADD_NEW, NOTHING
 
@@ -250,6 +251,37 @@ class Choice(Field):
             self.box.value = wanted
         if self.add is not None:
             self.add.layout.display = "flex" if self.entry.adding else "none"
+
+
+class Fold(ipywidgets.VBox):
+    """
+    Fields that are seldom needed, behind a box to tick.
+
+    Attributes
+    ----------
+    open : ipywidgets.Checkbox
+    inside : ipywidgets.VBox
+    """
+
+    def __init__(self, words: str, parts: list[Any]):
+        self.open = ipywidgets.Checkbox(description=words, indent=False)
+        self.inside = ipywidgets.VBox(parts)
+        self.inside.layout.display = "none"
+        self.open.observe(self._turn, "value")
+        super().__init__([self.open, self.inside])
+
+    def _turn(self, change: Any) -> None:
+        self.inside.layout.display = None if change["new"] else "none"
+
+
+def unit_choice(state: Any) -> ipywidgets.Dropdown:
+    """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
+    box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description="bare numbers are in")
+    box.style.description_width = "10.5em"
+    box.layout.width = "20em"
+    box.observe(lambda change: setattr(state, "unit", change["new"]), "value")
+    state.observe(lambda change: setattr(box, "value", change["new"]), "unit")
+    return box
 
 
 class PictureBox(ipywidgets.HTML):

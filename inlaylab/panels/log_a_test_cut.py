@@ -8,7 +8,6 @@ from typing import Any
 
 import ipywidgets
 
-from inlaylab import units
 from inlaylab.panels import controls, record_controls
 from inlaylab.panels.cut_state import CUT_READINGS, CutState
 from inlaylab.panels.opening import find_log
@@ -54,22 +53,15 @@ class LogATestCut:
     def __init__(self, log: str | Path | None = None):
         self.state = CutState(find_log(log, make=True))
         state = self.state
-        self.unit = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description="bare numbers are in")
-        self.unit.style.description_width = "10.5em"
-        self.unit.layout.width = "20em"
-        self.unit.observe(lambda change: setattr(state, "unit", change["new"]), "value")
+        self.unit = controls.unit_choice(state)
         self.fields = self._make_fields()
         self.limit = controls.Field(state.limit, hint="what the loupe still shows")
         self.grid = StationGrid(state.grid)
         self.save = record_controls.SaveUndo(state.form, save=self._save, undo=self._undo, clear=self._clear)
         self.saved = SavedCuts(state, on_correct=self._correct, on_delete=self._delete)
         self.mode = controls.Words()
-        self.more = ipywidgets.Checkbox(description="more settings of the cut", indent=False)
-        self.more_box = ipywidgets.VBox(
-            [self.fields[n] for n in ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")]
-        )
-        self.more_box.layout.display = "none"
-        self.more.observe(self._show_more, "value")
+        seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
+        self.more = controls.Fold("more settings of the cut", [self.fields[name] for name in seldom])
         state.observe(self._show_mode, "correcting")
         self._show_mode()
         self.view = self._lay_out()
@@ -117,7 +109,6 @@ class LogATestCut:
             self.unit,
             *(self.fields[name] for name in ("start_depth", "pocket_depth", "relief_depth", "sanded_off")),
             self.more,
-            self.more_box,
             *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
             *part("On the finished face", "outcome"),
             self.limit,
@@ -151,9 +142,6 @@ class LogATestCut:
     def _delete(self, name: str) -> None:
         self.save.line.done(self.state.delete(name))
         self.saved.show()
-
-    def _show_more(self, change: Any) -> None:
-        self.more_box.layout.display = None if change["new"] else "none"
 
     def _show_mode(self, change: Any = None) -> None:
         name = self.state.correcting

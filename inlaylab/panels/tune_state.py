@@ -1,0 +1,248 @@
+"""What the panel of notebook 4 knows: the question, the fit, and the answer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from inlaylab import units
+from inlaylab.bench.coupons import Stroke
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.fields import specs
+from inlaylab.errors import InputError
+from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.panels.entries import ChoiceEntry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.fit_box import FitState
+
+#: Strokes that are typed instead of taken from a coupon.
+TYPED = "stroke widths typed below"
+#: Cuts whose floor gap differs by less than this stand beside the band of the glue line. [mm]
+NEAR = 0.25
+
+
+class TuneState(traitlets.HasTraits):
+    """
+    A question to the fit, and its answer.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    fit : FitState
+    form : panels.entries.Form
+        The question.
+    advice : fitting.advice.Advice or None
+    earlier : fitting.advice.Advice or None
+        The answer to the same question before the log changed.
+    band : figures.glue_line.GlueBand or None
+    near : tuple of str
+        Cuts whose readings stand on the band.
+    asked : bool
+        Whether the answer is to the question as it stands.
+    """
+
+    unit = traitlets.Unicode("mm")
+    advice = traitlets.Any(None, allow_none=True)
+    earlier = traitlets.Any(None, allow_none=True)
+    band = traitlets.Any(None, allow_none=True)
+    near = traitlets.Tuple()
+    suspects = traitlets.Tuple()
+    asked = traitlets.Bool(False)
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.fit = FitState(self.path)
+        self.form = _question_form()
+        self._list()
+        self.unit = self.shop.habits.unit
+        self._begin()
+        for entry in self.form.entries.values():
+            entry.observe(self._changed, "value")
+        self.fit.observe(self._fit_changed, ["fit", "shop"])
+
+    @property
+    def shop(self) -> Any:
+        """The records of the log."""
+        return self.fit.shop
+
+    def question(self) -> Any:
+        """
+        Give the question as it is typed.
+
+        Raises
+        ------
+        InputError
+            Where something is missing or wrong.
+        """
+        from inlaylab.fitting.advice import Question
+
+        form = self.form
+        if not form.whole:
+            raise InputError(form.needs.rstrip("."))
+        low, high = form["shallowest"].mm, form["deepest"].mm
+        if (low is None) != (high is None):
+            raise InputError("start depths to look between", allowed="both ends, or neither")
+        return Question(
+            bit=form["bit"].value,
+            pair=form["pair"].value,
+            strokes=self.strokes(),
+            pocket_depth=form["pocket_depth"].mm,
+            relief_depth=form["relief_depth"].mm,
+            within=form["within"].mm,
+            chance=form["chance"].value / 100,
+            between=None if low is None else (low, high),
+            path_angle_deg=form["path_angle_deg"].value,
+            outline_offset=form["outline_offset"].mm or 0.0,
+            pass_spacing=form["pass_spacing"].mm or 0.0,
+            coupon=self.coupon,
+        )
+
+    @property
+    def coupon(self) -> str | None:
+        """Name of the coupon whose strokes are asked about."""
+        chosen = self.form["strokes"].value
+        return None if chosen in (None, TYPED) else chosen.removeprefix("coupon ")
+
+    def strokes(self) -> tuple[Stroke, ...]:
+        """
+        Give the strokes that are asked about.
+
+        Raises
+        ------
+        InputError
+            Where they are to be typed and are not.
+        """
+        if self.coupon is not None:
+            bars = [s for s in self.shop.coupon(self.coupon).stations if s.kind == "bar"]
+            return tuple(Stroke(stroke_width=s.stroke_width, land_width=s.land_width, unit=s.unit) for s in bars)
+        widths, land = self.form["widths"].mm, self.form["land"].mm
+        if not widths or land is None:
+            raise InputError("stroke widths and the land between them", allowed="type both, or take a coupon's")
+        return tuple(Stroke(stroke_width=width, land_width=land, unit=self.unit) for width in widths)
+
+    def ask(self) -> None:
+        """
+        Ask the fit.
+
+        Raises
+        ------
+        InputError
+            Where the question is not whole or there is no fit of the log as it is.
+        """
+        from inlaylab.fitting.advice import advise
+        from inlaylab.fitting.glue_band import glue_band
+        from inlaylab.fitting.suspects import suspects
+
+        question, fit = self.question(), self.fit.fit
+        if fit is None:
+            raise InputError("there is no fit of the log as it is now", allowed="press the fit's button first")
+        advice = advise(fit, self.shop, question)
+        last = self.advice
+        self.earlier = last if last is not None and last.question == question and not self.asked else None
+        self.suspects = suspects(fit, self.shop)
+        depth = advice.start_depth if advice.start_depth is not None else question.span[0]
+        band = glue_band(fit, self.shop, question, depth)
+        self.near, readings = self._readings_near(question, depth)
+        self.band = GlueBand(**vars(band), readings=readings, within=question.within)
+        self.advice, self.asked = advice, True
+
+    def _readings_near(self, question: Any, depth: float) -> tuple[tuple[str, ...], tuple[GlueReading, ...]]:
+        """Give readings of cuts with this bit whose floor gap is close to the one advised, this pair's first."""
+        gap = question.pocket_depth - depth
+        close = [
+            cut
+            for cut in self.shop.cuts
+            if cut.bit == question.bit and cut.coupon and abs(cut.pocket_depth - cut.start_depth - gap) <= NEAR
+        ]
+        mine = [cut for cut in close if cut.pair == question.pair] or close
+        doubted = {(s.cut, s.kind, s.station) for s in self.suspects}
+        found = []
+        for cut in mine:
+            coupon = self.shop.coupon(cut.coupon)
+            for reading in self.shop.readings_of(cut):
+                if reading.kind == "glue_line":
+                    found.append(
+                        GlueReading(
+                            stroke_width=coupon.station(reading.station).stroke_width,
+                            value=reading.limit if reading.state == "closed" else reading.value,
+                            closed=reading.state == "closed",
+                            suspect=(cut.cut, "glue_line", reading.station) in doubted,
+                            name=f"{cut.cut} {reading.station}",
+                        )
+                    )
+        return tuple(cut.cut for cut in mine), tuple(found)
+
+    def _list(self) -> None:
+        form, shop = self.form, self.shop
+        form["bit"].options = tuple(bit.bit for bit in shop.bits)
+        form["pair"].options = tuple(pair.pair for pair in shop.pairs)
+        form["strokes"].options = (*(f"coupon {c.coupon}" for c in shop.coupons), TYPED)
+
+    def _begin(self) -> None:
+        """Start from the newest cut, which is what a maker most likely asks about."""
+        form, shop, habits = self.form, self.shop, self.shop.habits
+        newest = next((cut for cut in reversed(shop.cuts) if cut.coupon), shop.cuts[-1] if shop.cuts else None)
+        form["within"].typed = "0.1 mm" if self.unit == "mm" else "4 thou"
+        form["chance"].typed = "90"
+        form["strokes"].typed = f"coupon {newest.coupon}" if newest and newest.coupon else TYPED
+        pocket, relief = habits.pocket_depth, habits.relief_depth
+        if newest is not None:
+            form["bit"].typed, form["pair"].typed = newest.bit, newest.pair
+            pocket, relief = pocket or newest.pocket_depth, relief or newest.relief_depth
+        form["pocket_depth"].set_mm(pocket)
+        form["relief_depth"].set_mm(relief)
+
+    def _changed(self, change: Any) -> None:
+        self.asked = False
+
+    def _fit_changed(self, change: Any) -> None:
+        if change["name"] == "shop":
+            self._list()
+        self.asked = False
+
+    @traitlets.observe("unit")
+    def _unit_changed(self, change: Any) -> None:
+        for entry in self.form.entries.values():
+            if isinstance(entry, LengthEntry):
+                entry.unit = self.unit
+
+
+def _question_form() -> Form:
+    angle = specs(Cut)["path_angle_deg"]
+    return Form(
+        pair=ChoiceEntry("species pair", required=True),
+        bit=ChoiceEntry("bit", required=True),
+        strokes=ChoiceEntry("strokes", required=True),
+        widths=LengthsEntry.of(Stroke, "stroke_width", "stroke widths"),
+        land=LengthEntry.of(Stroke, "land_width", "land between"),
+        pocket_depth=LengthEntry.of(Cut, "pocket_depth", required=True),
+        relief_depth=LengthEntry("relief depth", highest=100.0, above=True, required=True),
+        within=LengthEntry("glue line within", highest=5.0, above=True, required=True),
+        chance=NumberEntry("chance", lowest=50, highest=99.5, unit="%", required=True),
+        shallowest=LengthEntry.of(Cut, "start_depth", "start depth from"),
+        deepest=LengthEntry.of(Cut, "start_depth", "start depth to"),
+        path_angle_deg=NumberEntry("path angle", lowest=angle.low, highest=angle.high, unit="°"),
+        outline_offset=LengthEntry.of(Cut, "outline_offset"),
+        pass_spacing=LengthEntry.of(Cut, "pass_spacing"),
+    )
+
+
+def told(length: float | None, unit: str) -> str:
+    """
+    Tell a length in the maker's unit, with millimetres or inches beside it.
+
+    Examples
+    --------
+    >>> told(3.81, "in"), told(3.81, "mm"), told(None, "mm")
+    ('0.150 in (3.81 mm)', '3.81 mm (0.150 in)', 'not known')
+    """
+    if length is None:
+        return "not known"
+    other = "mm" if unit != "mm" else "in"
+    return f"{units.format_length(length, unit)} ({units.format_length(length, other)})"

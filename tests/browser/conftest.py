@@ -1,0 +1,177 @@
+"""One JupyterLab and one browser for every test here; nothing may be asked of a host outside this machine."""
+
+import json
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from inlaylab import share
+
+LONG = 90_000  # longest wait for anything a busy machine may take [ms]
+BROWSERS = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+QUIET = {
+    "@jupyterlab/apputils-extension:notification": {
+        "checkForUpdates": False,
+        "fetchNews": "false",
+        "doNotDisturbMode": True,
+    },
+    "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
+}
+
+
+class Lab:
+    """A running JupyterLab on a folder with the notebooks in it."""
+
+    def __init__(self, folder: Path, home: Path):
+        self.folder, self.token = folder, "only-for-tests"
+        with socket.socket() as held:
+            held.bind(("127.0.0.1", 0))
+            self.port = held.getsockname()[1]
+        (home / "config" / "labconfig").mkdir(parents=True)
+        (home / "config" / "labconfig" / "default_setting_overrides.json").write_text(json.dumps(QUIET))
+        places = {
+            "JUPYTER_CONFIG_DIR": home / "config",
+            "JUPYTER_DATA_DIR": home / "data",
+            "JUPYTER_RUNTIME_DIR": home / "runtime",
+            "JUPYTERLAB_SETTINGS_DIR": home / "settings",
+            "JUPYTERLAB_WORKSPACES_DIR": home / "workspaces",
+            "IPYTHONDIR": home / "ipython",
+            "MPLCONFIGDIR": home / "matplotlib",
+        }
+        words = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ip=127.0.0.1", "--allow-root"]
+        words += [f"--port={self.port}", "--ServerApp.port_retries=0", f"--IdentityProvider.token={self.token}"]
+        words += [f"--ServerApp.root_dir={folder}", "--LabApp.news_url=", "--LabApp.extension_manager=readonly"]
+        self.told = (home / "server.txt").open("w")
+        environment = os.environ | {name: str(place) for name, place in places.items()}
+        self.process = subprocess.Popen(
+            words, env=environment, cwd=folder, stdout=self.told, stderr=subprocess.STDOUT, start_new_session=True
+        )
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def wait(self) -> None:
+        for _ in range(600):
+            try:
+                with urllib.request.urlopen(f"{self.url}/api?token={self.token}", timeout=5):
+                    return
+            except OSError:
+                if self.process.poll() is not None:
+                    break
+                time.sleep(0.1)
+        raise AssertionError(Path(self.told.name).read_text())
+
+    def close(self) -> None:
+        self.process.terminate()
+        try:
+            self.process.wait(timeout=20)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+        self.told.close()
+
+
+class Notebook:
+    """A notebook open in a page, and what it was heard to complain about."""
+
+    def __init__(self, page, lab: Lab):
+        self.page, self.lab = page, lab
+        self.complaints: list[str] = []
+        self.outside: list[str] = []
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.route(re.compile(r"^(?!data:|blob:)"), self._route)
+
+    def _console(self, message) -> None:
+        if message.type == "error":
+            self.complaints.append(f"{message.text} ({message.location.get('url', '')})")
+
+    def _route(self, route) -> None:
+        if route.request.url.startswith((self.lab.url, "ws://127.0.0.1")):
+            route.continue_()
+        else:
+            self.outside.append(route.request.url)
+            route.abort()
+
+    def open(self, name: str) -> "Notebook":
+        self.page.goto(f"{self.lab.url}/lab/tree/{name}?reset&token={self.lab.token}", timeout=LONG)
+        self.page.locator(".jp-NotebookPanel-notebook .jp-Cell").first.wait_for(timeout=LONG)
+        self.page.get_by_text("Idle").first.wait_for(timeout=LONG)
+        return self
+
+    def run_all(self) -> "Notebook":
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+        self.page.locator(".inlaylab-panel").first.wait_for(timeout=LONG)
+        return self
+
+    def narrow(self, width: int = 480, height: int = 900) -> None:
+        self.page.set_viewport_size({"width": width, "height": height})
+        if self.page.locator(".jp-FileBrowser").first.is_visible():
+            self.page.keyboard.press("Control+b")
+
+    def box(self, label: str):
+        return self.page.get_by_label(label, exact=True)
+
+    def says(self, text: str):
+        spot = self.page.locator(".inlaylab-panel").get_by_text(text).first
+        spot.wait_for(timeout=LONG)
+        return spot
+
+
+def find_browser() -> str | None:
+    given = os.environ.get("INLAYLAB_BROWSER")
+    return next((found for name in (given, *BROWSERS) if name and (found := shutil.which(name))), None)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    program = find_browser()
+    with sync_playwright() as playwright:
+        own = Path(playwright.chromium.executable_path)
+        if program is None and not own.exists():
+            pytest.skip("no Chromium here: install one, or name it in INLAYLAB_BROWSER")
+        opened = playwright.chromium.launch(executable_path=program or str(own), args=FLAGS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("shop")
+    share.copy_into(folder)
+    running = Lab(folder, tmp_path_factory.mktemp("home"))
+    try:
+        running.wait()
+        yield running
+    finally:
+        running.close()
+
+
+@pytest.fixture
+def notebook(browser, lab):
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.set_default_timeout(LONG)
+    yield Notebook(page, lab)
+    context.close()
