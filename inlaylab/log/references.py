@@ -248,3 +248,39 @@ def new_rows(placed: Placed, known: Shop, table: str) -> list[tuple[int, Any]]:
             allowed = f"the log's {differs} ({theirs}), or another name for the {key}"
             raise TableError(what, value=mine, file=f"{table}.csv", row=row, column=differs, allowed=allowed)
     return new
+
+
+def check_shop(shop: Shop) -> None:
+    """
+    Refuse a shop in which a name points nowhere.
+
+    Parameters
+    ----------
+    shop : Shop
+        Everything that a log would hold.
+
+    Raises
+    ------
+    RecordError
+        Naming the record, the name and what there is.
+    """
+    there = {
+        "bit": {record.bit for record in shop.bits},
+        "pair": {record.pair for record in shop.pairs},
+        "coupon": {record.coupon for record in shop.coupons},
+        "cut": {record.cut for record in shop.cuts},
+    }
+    for records, keys in ((shop.grooves, ("bit",)), (shop.cuts, ("bit", "pair", "coupon")), (shop.readings, ("cut",))):
+        for record in records:
+            for key in keys:
+                name = getattr(record, key)
+                if name is not None and name not in there[key]:
+                    owner = getattr(record, "cut", None) if key != "cut" else None
+                    where = f"cut {owner}" if owner else f"a {type(record).__name__.lower()}"
+                    allowed = ", ".join(sorted(there[key])[:20]) or f"a {key} that is in the log"
+                    what = f"this {key} is needed and would not be there"
+                    raise RecordError(what, field=key, value=name, where=where, allowed=allowed)
+    cuts, coupons = {cut.cut: cut for cut in shop.cuts}, {coupon.coupon: coupon for coupon in shop.coupons}
+    for reading in shop.readings:
+        if reading.station is not None:
+            check_station(reading, cuts[reading.cut], coupons)

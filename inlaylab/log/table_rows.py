@@ -9,8 +9,8 @@ from ..bench import checks, fields
 from ..bench.cuts import Cut
 from ..bench.habits import Habits
 from ..errors import LengthError, RecordError, TableError
-from ..units import UNITS, parse_length
-from .csv_rows import Sheet, check_number
+from ..units import UNITS, number_text, parse_length
+from .csv_rows import NUMBER, Sheet, check_number
 
 AS_TYPED = "as_typed"
 """Column for lengths that were typed in another way than the row's unit, as ``start_depth=3/32 in``."""
@@ -126,3 +126,46 @@ def _as_typed(
             raise RecordError("what was typed for no length of this row", field="typed", value=part, allowed=allowed)
         said[name.strip()] = text.strip()
     return _make(record_class, values, {**typed, **said}, unit, extra)
+
+
+def write_rows(record_class: Any, records: list[Any]) -> tuple[list[str], list[dict[str, str]]]:
+    """
+    Write records as rows of text that read back equal.
+
+    Parameters
+    ----------
+    record_class : type
+        Class of the records.
+    records : list of records
+        What to write.
+
+    Returns
+    -------
+    columns, rows : list of str, list of dict
+        The header, and cells by column; ``as_typed`` and extra columns only where they are needed.
+    """
+    rows = [_row(record) for record in records]
+    columns = [name for name, spec in fields.specs(record_class).items() if spec.kind not in ("typed", "extra")]
+    others = dict.fromkeys(name for row in rows for name in row if name not in columns and name != AS_TYPED)
+    typed = [AS_TYPED] if any(AS_TYPED in row for row in rows) else []
+    return [*columns, *typed, *others], rows
+
+
+def _row(record: Any) -> dict[str, str]:
+    row: dict[str, str] = dict(record.extra)
+    typed = dict(getattr(record, "typed", {}))
+    for name, spec in fields.specs(type(record)).items():
+        value = getattr(record, name)
+        if value is None or spec.kind in ("typed", "extra"):
+            continue
+        if spec.kind == "length":
+            plain = typed.get(name, "")
+            if NUMBER.fullmatch(plain) and len(plain) <= 60 and parse_length(plain, record.unit).mm == value:
+                row[name] = typed.pop(name)
+            else:
+                row[name] = number_text(value, record.unit)
+        else:
+            row[name] = repr(value).removesuffix(".0") if spec.kind == "number" else str(value)
+    if typed:
+        row[AS_TYPED] = "; ".join(f"{name}={text}" for name, text in typed.items())
+    return row

@@ -1,25 +1,35 @@
 """
 A log as a folder of CSV tables: read into records, each row checked and every name followed to where it points.
 
-``read_folder`` needs no database; ``import_folder`` and ``export_folder`` join it to one.
+``read_folder`` needs no database; ``import_folder`` and ``export_folder`` join it to one. An export does not carry the
+history of changes nor deleted rows: it says so in its README.txt.
 """
 
 from __future__ import annotations
 
+import os
+import shutil
+import uuid
+from collections import Counter
+from contextlib import suppress
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from ..bench import fields
 from ..bench.bits import Bit, Groove
 from ..bench.coupons import Station, Stroke
 from ..bench.cuts import Cut, Pair
 from ..bench.habits import Habits
 from ..bench.readings import Reading
 from ..bench.shop import Shop
-from ..errors import TableError
-from .csv_rows import Sheet, read_sheet
-from .references import Placed, follow, new_rows, refuse_twice, whole_coupons
-from .table_rows import read_rows
+from ..errors import LogError, TableError
+from . import opening
+from .csv_rows import Sheet, read_sheet, write_sheet
+from .references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
+from .store import Log
+from .table_rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
     "habits": Habits,
@@ -130,6 +140,200 @@ def _habits(sheet: Sheet) -> Habits | None:
     if len(rows) > 1:
         raise TableError("habits are stated twice", file=sheet.file, row=rows[1][0], allowed="one row")
     return rows[0][1] if rows else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Imported:
+    """
+    What an import did.
+
+    Parameters
+    ----------
+    added, already : dict
+        Table to number of records that were taken, and of those that the log held already.
+    notes : tuple of str
+        What was kept though inlaylab has no use for it.
+    """
+
+    added: dict[str, int] = field(default_factory=dict)
+    already: dict[str, int] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    def words(self) -> str:
+        """
+        Say what was done.
+
+        Returns
+        -------
+        text : str
+            One or more lines.
+        """
+        added = ", ".join(f"{count} {table}" for table, count in self.added.items() if count)
+        lines = [f"Added {added}." if added else "Nothing was new."]
+        already = ", ".join(f"{count} {table}" for table, count in self.already.items() if count)
+        if already:
+            lines.append(f"In the log already: {already}.")
+        return "\n".join([*lines, *(note + "." for note in self.notes)])
+
+
+def import_folder(log_path: str | Path, folder: str | Path, *, by: str = "import") -> Imported:
+    """
+    Add a folder of tables to a log, making the log where there is none: all of it or nothing.
+
+    Records that the log holds already are passed over; a name that says something else there is refused. A reading of a
+    cut that is in the log counts as there already if the log holds as many of the same.
+
+    Parameters
+    ----------
+    log_path : path
+        The log.
+    folder : path
+        Its tables.
+    by : str
+        Who brings them, for the history.
+
+    Returns
+    -------
+    imported : Imported
+        What was added.
+
+    Raises
+    ------
+    TableError
+        Naming file, row and column of the first thing that cannot be taken; then nothing is.
+    LogError
+        If the log cannot be opened or written.
+    """
+    log_path, folder = Path(log_path), Path(folder)
+    if not log_path.exists():
+        read_placed(folder, known=Shop())
+        with suppress(FileExistsError), opening.making(log_path) as temporary:
+            with Log.open(temporary) as log:
+                imported = _take(log, folder, by)
+            return imported
+    with Log.open(log_path) as log:
+        return _take(log, folder, by)
+
+
+def _take(log: Log, folder: Path, by: str) -> Imported:
+    with log.change(f"imported {folder.name}", by=by) as work:
+        known = log.shop()
+        placed = read_placed(folder, known=known)
+        new: dict[str, list[Any]] = {}
+        for table in ("bits", "pairs", "coupons", "cuts"):
+            new[table] = [record for _, record in new_rows(placed, known, table)]
+        for table in ("grooves", "readings"):
+            new[table] = _not_there(placed.records(table), getattr(known, table))
+        if placed.habits is not None:
+            stated = log.stated_habits()
+            differs = same_content(placed.habits, stated) if stated else None
+            if stated and differs:
+                what = "the log states another habit"
+                value, theirs = getattr(placed.habits, differs), getattr(stated, differs)
+                allowed = f"the log's ({theirs}), or no habits.csv"
+                raise TableError(what, value=value, file="habits.csv", row=2, column=differs, allowed=allowed)
+            if not stated:
+                work.set_habits(placed.habits)
+        for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
+            for record in new[table]:
+                work.add(record)
+    added = {table: len(records) for table, records in new.items()}
+    already = {table: len(placed.records(table)) - count for table, count in added.items()}
+    return Imported(added=added, already=already, notes=tuple(placed.notes))
+
+
+def _not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
+    """Return records without a name of which the log does not hold as many."""
+    left = Counter(_says(record) for record in there)
+    new = []
+    for record in records:
+        key = _says(record)
+        if left[key] > 0:
+            left[key] -= 1
+        else:
+            new.append(record)
+    return new
+
+
+def _says(record: Any) -> str:
+    values = {name: value for name, value in fields.as_values(record).items() if name not in ("typed", "unit")}
+    return fields.canonical(values)
+
+
+def export_folder(log_path: str | Path, folder: str | Path) -> str:
+    """
+    Write a log as a folder of tables; importing them again gives an equal log.
+
+    Parameters
+    ----------
+    log_path : path
+        The log.
+    folder : path
+        A new or empty folder.
+
+    Returns
+    -------
+    said : str
+        What was written, and that the history was not.
+
+    Raises
+    ------
+    LogError
+        If the folder is there and not empty, or cannot be written; then nothing is.
+    """
+    with Log.open(log_path) as log:
+        shop, stated = log.shop(), log.stated_habits()
+    write_folder(shop, folder, habits=stated)
+    return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
+
+
+_README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
+
+
+def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None) -> None:
+    """
+    Write a shop as a folder of tables, all of it or nothing.
+
+    Parameters
+    ----------
+    shop : Shop
+        The records.
+    folder : path
+        A new or empty folder.
+    habits : Habits, optional
+        The habits it states; without them there is no ``habits.csv``.
+
+    Raises
+    ------
+    LogError
+        If the folder is there and not empty, or cannot be written.
+    """
+    folder = Path(folder).absolute()
+    stations = [station for coupon in shop.coupons for station in coupon.stations]
+    texts = {"README.txt": f"A log of test cuts as tables, written by inlaylab.\n{_README}\n"}
+    for table, record_class in TABLES.items():
+        records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
+        if table != "habits" or habits is not None:
+            texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
+    temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise LogError("this folder is not empty", value=str(folder), allowed="a new or empty folder")
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        temporary.mkdir()
+        for name, text in texts.items():
+            with (temporary / name).open("w", encoding="utf-8", newline="") as stream:
+                stream.write(text)
+                stream.flush()
+                os.fsync(stream.fileno())
+        if folder.exists():
+            folder.rmdir()
+        temporary.rename(folder)
+    except OSError as fault:
+        what = f"the folder cannot be written ({fault.strerror}); nothing was"
+        raise LogError(what, value=str(folder), allowed="a folder that may be written, on a drive with room") from fault
+    finally:
+        shutil.rmtree(temporary, ignore_errors=True)
 
 
 def read_strokes(path: str | Path) -> tuple[Stroke, ...]:

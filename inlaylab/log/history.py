@@ -1,0 +1,135 @@
+"""What was changed in a log: by whom, when, what was there before and what after."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import dataclass, field
+from typing import Any
+
+from .rows import to_record
+
+
+@dataclass(frozen=True, kw_only=True)
+class Touched:
+    """
+    One row that a change touched.
+
+    Parameters
+    ----------
+    table : str
+        Its table.
+    row : int
+        Its id there.
+    before_row, after_row : dict
+        Its columns before (None: it was not there) and after.
+    """
+
+    table: str
+    row: int
+    before_row: dict[str, Any] | None
+    after_row: dict[str, Any]
+
+    @property
+    def before(self) -> Any:
+        """The record that was there before; None where there was none."""
+        return _alive(self.table, self.before_row)
+
+    @property
+    def after(self) -> Any:
+        """The record that is there after; None where it was deleted."""
+        return _alive(self.table, self.after_row)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """
+    One change of the log.
+
+    Parameters
+    ----------
+    number : int
+        Its number, for `Log.undo`.
+    at : str
+        When, ISO 8601, UTC.
+    by : str
+        Who typed it.
+    what : str
+        The change in words.
+    undoes : int or None
+        Number of the change that this one took back.
+    taken_back : bool
+        Whether it was itself taken back.
+    rows : tuple of Touched
+        What it touched.
+    """
+
+    number: int
+    at: str
+    by: str
+    what: str
+    undoes: int | None = None
+    taken_back: bool = False
+    rows: tuple[Touched, ...] = field(default=(), repr=False)
+
+    def __str__(self) -> str:
+        return self.what
+
+    def touches_cut(self, cut: str) -> bool:
+        """
+        Tell whether a cut or one of its readings was touched.
+
+        Parameters
+        ----------
+        cut : str
+            Name of the cut.
+
+        Returns
+        -------
+        answer : bool
+            Whether it was.
+        """
+        return any(
+            (row.before_row or {}).get("cut") == cut or row.after_row.get("cut") == cut
+            for row in self.rows
+            if row.table in ("cuts", "readings")
+        )
+
+
+def _alive(table: str, row: dict[str, Any] | None) -> Any:
+    return None if row is None or row["deleted"] else to_record(table, row)
+
+
+def read_changes(connection: sqlite3.Connection) -> list[Change]:
+    """
+    Read all changes of a log, newest first.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open log.
+
+    Returns
+    -------
+    changes : list of Change
+        Newest first.
+    """
+    touched: dict[int, list[Touched]] = {}
+    asked = "SELECT change, of_table, row_id, before, after FROM history ORDER BY id"
+    for change, table, row, before, after in connection.execute(asked):
+        before_row = None if before is None else json.loads(before)
+        made = Touched(table=table, row=row, before_row=before_row, after_row=json.loads(after))
+        touched.setdefault(change, []).append(made)
+    asked = 'SELECT id, at, "by", what, undoes, taken_back_by FROM changes ORDER BY id DESC'
+    return [
+        Change(
+            number=number,
+            at=at,
+            by=by,
+            what=what,
+            undoes=undoes,
+            taken_back=taken is not None,
+            rows=tuple(touched.get(number, ())),
+        )
+        for number, at, by, what, undoes, taken in connection.execute(asked)
+    ]

@@ -1,0 +1,411 @@
+"""
+The shop's log: one SQLite file that keeps every record, and what was there before each change.
+
+``with Log.open(path) as log: shop = log.shop()`` reads; ``log.save_cut(cut, readings, by="Ada")`` writes, all of it or
+nothing.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from ..bench.bits import Bit, Groove
+from ..bench.coupons import Coupon
+from ..bench.cuts import Cut, Pair
+from ..bench.habits import Habits
+from ..bench.readings import Reading
+from ..bench.shop import Shop
+from ..errors import LogError, RecordError
+from . import migrations, opening
+from .history import Change, read_changes
+from .references import check_shop
+from .rows import RECORDS, read_rows, to_record
+from .work import Work, name_of
+
+
+class Log:
+    """
+    An open log; made by `Log.open` or `Log.make`, used as a context manager.
+
+    Parameters
+    ----------
+    path : Path
+        Its file.
+    connection : sqlite3.Connection
+        Open on it.
+    read_only : bool
+        Whether nothing can be written.
+    note : str
+        What the maker should know about the drive; empty where all is as it should be.
+    """
+
+    def __init__(self, path: Path, connection: sqlite3.Connection, *, read_only: bool = False, note: str = "") -> None:
+        self.path, self.read_only, self.note = path, read_only, note
+        self._connection = connection
+
+    @classmethod
+    def open(cls, path: str | Path, *, make: bool = False) -> Log:
+        """
+        Open a log, bringing an older one to the newest schema after a copy was put beside it.
+
+        Parameters
+        ----------
+        path : path
+            The log's file.
+        make : bool
+            Whether to make it where there is none.
+
+        Returns
+        -------
+        log : Log
+            To be closed, best by ``with``. Read-only where file or folder cannot be written.
+
+        Raises
+        ------
+        LogError
+            If there is no such log, it is none, damaged, or newer than this inlaylab.
+        """
+        path = Path(path)
+        if make and not path.exists():
+            try:
+                with opening.making(path):
+                    pass
+            except FileExistsError:
+                pass  # another program made it just now
+        connection, read_only, note = opening.open_log(path)
+        return cls(path, connection, read_only=read_only, note=note)
+
+    @classmethod
+    def make(cls, path: str | Path) -> Log:
+        """
+        Make a new, empty log and open it.
+
+        Parameters
+        ----------
+        path : path
+            Where there is no file yet.
+
+        Returns
+        -------
+        log : Log
+            Open for writing.
+
+        Raises
+        ------
+        LogError
+            If there is a file already, or the folder cannot be written.
+        """
+        path = Path(path)
+        try:
+            if path.exists():
+                raise FileExistsError(path)
+            with opening.making(path):
+                pass
+        except FileExistsError:
+            raise LogError("there is a file of this name already", value=str(path), allowed="a new name") from None
+        return cls.open(path)
+
+    def __enter__(self) -> Log:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        with opening.in_words(self.path):
+            self._connection.close()
+
+    # ---- reading -----------------------------------------------------------------------------------------------------
+
+    def shop(self) -> Shop:
+        """
+        Return every record of the log, as one moment left it.
+
+        Returns
+        -------
+        shop : Shop
+            Lengths in mm; deleted rows are left out.
+        """
+        with opening.in_words(self.path), self._moment():
+            return self._shop()
+
+    def fingerprint(self) -> str:
+        """
+        Return a hash over all content that matters to a fit.
+
+        Returns
+        -------
+        fingerprint : str
+            As `Shop.fingerprint`.
+        """
+        return self.shop().fingerprint()
+
+    @property
+    def habits(self) -> Habits:
+        """The shop's habits; the usual ones where none are stated."""
+        return self.shop().habits
+
+    def stated_habits(self) -> Habits | None:
+        """Return the habits that the shop has stated, or None."""
+        with opening.in_words(self.path):
+            rows = read_rows(self._connection, "habits")
+        return to_record("habits", rows[0]) if rows else None
+
+    def history(self, cut: str | None = None, *, longest: int = 1000) -> tuple[Change, ...]:
+        """
+        Return what was changed, newest first.
+
+        Parameters
+        ----------
+        cut : str, optional
+            Only changes that touched this cut or its readings.
+        longest : int
+            How many changes at most.
+
+        Returns
+        -------
+        changes : tuple of Change
+            Each with its rows before and after.
+        """
+        with opening.in_words(self.path), self._moment():
+            changes = read_changes(self._connection)
+        if cut is not None:
+            changes = [change for change in changes if change.touches_cut(cut)]
+        return tuple(changes[:longest])
+
+    @contextmanager
+    def _moment(self) -> Iterator[None]:
+        """Read as one moment left it, whatever others write meanwhile."""
+        if self._connection.in_transaction:
+            yield
+            return
+        self._connection.execute("BEGIN")
+        try:
+            yield
+        finally:
+            self._connection.execute("ROLLBACK")
+
+    def _shop(self) -> Shop:
+        groups = {
+            table: tuple(to_record(table, row) for row in read_rows(self._connection, table)) for table in RECORDS
+        }
+        habits = groups.pop("habits")
+        return Shop(**groups, habits=habits[0] if habits else Habits())
+
+    # ---- writing -----------------------------------------------------------------------------------------------------
+
+    def add_bit(self, bit: Bit, *, by: str = "") -> None:
+        """Add a bit."""
+        self.add([bit], by=by, what=f"added bit {bit.bit}")
+
+    def add_pair(self, pair: Pair, *, by: str = "") -> None:
+        """Add a species pair."""
+        self.add([pair], by=by, what=f"added pair {pair.pair}")
+
+    def add_coupon(self, coupon: Coupon, *, by: str = "") -> None:
+        """Add a coupon with its stations."""
+        self.add([coupon], by=by, what=f"added coupon {coupon.coupon}")
+
+    def add_groove(self, groove: Groove, *, by: str = "") -> None:
+        """Add a groove."""
+        self.add([groove], by=by, what=f"added a groove of bit {groove.bit}")
+
+    def save_readings(self, readings: Iterable[Reading], *, by: str = "") -> None:
+        """Add readings to cuts that are in the log."""
+        readings = tuple(readings)
+        of = ", ".join(dict.fromkeys(reading.cut for reading in readings))
+        self.add(readings, by=by, what=f"added {len(readings)} readings of {of}")
+
+    def add(self, records: Iterable[Any], *, by: str = "", what: str = "added records") -> None:
+        """
+        Add records, all of them or none.
+
+        Parameters
+        ----------
+        records : iterable of records
+            Bits, grooves, pairs, coupons, cuts or readings; what is pointed to first.
+        by : str
+            Who typed them.
+        what : str
+            The change in words, for the history.
+
+        Raises
+        ------
+        LogError
+            If a name is taken, or the log cannot be written.
+        InputError
+            If a record points nowhere.
+        """
+        with self.change(what, by=by) as change:
+            for record in records:
+                change.add(record)
+
+    def save_cut(
+        self,
+        cut: Cut,
+        readings: Iterable[Reading] = (),
+        *,
+        by: str = "",
+        based_on: Cut | None = None,
+        readings_before: Sequence[Reading] | None = None,
+    ) -> None:
+        """
+        Save a cut with all its readings, new or corrected, all of it or nothing.
+
+        Parameters
+        ----------
+        cut : Cut
+            The cut.
+        readings : iterable of Reading
+            All its readings; of a corrected cut they take the place of those it had.
+        by : str
+            Who typed it.
+        based_on : Cut, optional
+            The cut as it was when the correction was begun; without it the cut must be new.
+        readings_before : sequence of Reading, optional
+            Its readings as they were then; given, a change of theirs by somebody else is noticed too.
+
+        Raises
+        ------
+        StaleError
+            If somebody else has changed the cut, or its readings, since.
+        LogError
+            If the name is taken, or the log cannot be written.
+        InputError
+            If a name points nowhere.
+        """
+        readings = tuple(readings)
+        stray = next((reading for reading in readings if reading.cut != cut.cut), None)
+        if stray is not None:
+            raise RecordError("a reading of another cut", field="cut", value=stray.cut, allowed=cut.cut)
+        word = "added" if based_on is None else "corrected"
+        with self.change(f"{word} cut {cut.cut} with {len(readings)} readings", by=by) as change:
+            if based_on is None:
+                change.add(cut)
+            else:
+                change.correct(based_on, cut)
+            change.replace_readings(cut.cut, readings, before=readings_before)
+
+    def correct(self, old: Any, new: Any, *, by: str = "") -> None:
+        """
+        Put one record in the place of another of its kind.
+
+        Parameters
+        ----------
+        old : record
+            The record as it was when the correction was begun.
+        new : record
+            What it should be.
+        by : str
+            Who typed it.
+
+        Raises
+        ------
+        StaleError
+            If the log no longer holds ``old``; carries what it holds now.
+        """
+        with self.change(f"corrected {name_of(old)}", by=by) as change:
+            change.correct(old, new)
+
+    def delete(self, record: Any, *, by: str = "") -> None:
+        """
+        Mark a record as deleted, a cut with its readings; `undo` takes the mark back.
+
+        Parameters
+        ----------
+        record : record
+            The record as it was last seen.
+        by : str
+            Who deletes it.
+
+        Raises
+        ------
+        StaleError
+            If the log no longer holds it so.
+        LogError
+            If other records need it.
+        """
+        with self.change(f"deleted {name_of(record)}", by=by) as change:
+            change.delete(record)
+
+    def set_habits(self, habits: Habits, *, by: str = "") -> None:
+        """State the shop's habits; depths of cuts that are in the log stay as they are."""
+        with self.change("stated the shop's habits", by=by) as change:
+            change.set_habits(habits)
+
+    def undo(self, change: int | None = None, *, by: str = "") -> Change | None:
+        """
+        Take back a change; the taking back is a change itself and can be taken back by its number.
+
+        Parameters
+        ----------
+        change : int, optional
+            Number of the change; by default the last one that stands and took nothing back itself.
+        by : str
+            Who takes it back.
+
+        Returns
+        -------
+        change : Change or None
+            What was taken back; None where there was nothing.
+
+        Raises
+        ------
+        StaleError
+            If its rows were changed again since.
+        LogError
+            If there is no such change, it is taken back already, or other records need what it added.
+        """
+        with self.change("", by=by) as work:
+            return work.take_back(change)
+
+    @contextmanager
+    def change(self, what: str, *, by: str = "") -> Iterator[Work]:
+        """
+        Change the log: everything inside the block is saved when it ends, or nothing is.
+
+        Parameters
+        ----------
+        what : str
+            The change in words, for the history.
+        by : str
+            Who makes it.
+
+        Yields
+        ------
+        work : Work
+            Adds, corrects and deletes.
+
+        Raises
+        ------
+        LogError
+            If the log cannot be written, or what was done does not hold together.
+        """
+        if self.read_only:
+            raise LogError(
+                "this log is read-only", where=str(self.path), allowed="reading, or a copy that may be written"
+            )
+        if not isinstance(by, str) or len(by) > 200 or "\0" in by:
+            raise LogError("the name of who typed it", value=by, allowed="a text of up to 200 characters")
+        with opening.in_words(self.path):
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                work = Work(self._connection, what=what, by=by.strip())
+                yield work
+                if work.touched:
+                    check_shop(self._shop())
+                    self._connection.execute("COMMIT")
+                else:
+                    self._connection.execute("ROLLBACK")
+            except BaseException:
+                if self._connection.in_transaction:
+                    self._connection.execute("ROLLBACK")
+                raise
