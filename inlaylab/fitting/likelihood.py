@@ -82,8 +82,9 @@ def interval_log_chance(low, high, mean, sd):
     """
     xp = namespace(mean, sd)
     log_ndtr, _ = _special(xp)
-    upper = xp.clip((high - mean) / sd, -40.0, 40.0)
-    lower = xp.clip((low - mean) / sd, -40.0, 40.0)
+    far = 1e6  # an infinite limit would make the gradient infinity times zero
+    upper = xp.clip((xp.clip(high, -far, far) - mean) / sd, -40.0, 40.0)
+    lower = xp.clip((xp.clip(low, -far, far) - mean) / sd, -40.0, 40.0)
     flip = lower > 0
     above, below = xp.where(flip, -lower, upper), xp.where(flip, -upper, lower)
     top, bottom = log_ndtr(above), log_ndtr(below)
