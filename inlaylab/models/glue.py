@@ -1,0 +1,185 @@
+"""
+How much glue fits, and how much force the clamps need.
+
+Shapes enter by their perimeter, area and number of closed turns, so the same
+functions serve a coupon's bars and an artwork's outline.
+"""
+
+from typing import Any
+
+from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.walls import half_tangent
+
+
+def film_thickness(wall_gap: Any, true_angle: Any) -> Any:
+    """
+    Thickness of the glue film, measured square to the wall.
+
+    Parameters
+    ----------
+    wall_gap : array_like
+        Clearance measured level. [mm]
+    true_angle : array_like
+        Included angle the bit cuts. [degrees]
+
+    Returns
+    -------
+    thickness : float or array
+        [mm]
+
+    Notes
+    -----
+    c cos(a/2); a plug raised by z in matching walls opens z sin(a/2).
+
+    Examples
+    --------
+    >>> print(f"{film_thickness(0.1, 60):.4f}")
+    0.0866
+    """
+    xp, (gap, angle) = as_arrays(wall_gap, true_angle)
+    return plain(gap * xp.cos(xp.deg2rad(angle) / 2))
+
+
+def wall_area(*, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) -> Any:
+    """
+    Area of the pocket's walls from the face down to a depth.
+
+    Parameters
+    ----------
+    perimeter : array_like
+        Of all outlines at the face, holes included. [mm]
+    depth : array_like
+        Down to where the walls are counted. [mm]
+    true_angle : array_like
+        Included angle the bit cuts. [degrees]
+    turns : array_like, optional
+        Outer outlines less holes: how often the outlines turn round. [1]
+
+    Returns
+    -------
+    area : float or array
+        [mm2]
+
+    Notes
+    -----
+    (perimeter - pi turns depth T) depth / cos(a/2), exact while walls do not
+    meet: Steiner's formula for the perimeter of a shape shrunk all round.
+
+    Examples
+    --------
+    A round pocket of 6.35 mm, 1.5 mm deep at 90 degrees:
+
+    >>> print(f"{wall_area(perimeter=3.14159265 * 6.35, depth=1.5, true_angle=90):.2f}")
+    32.32
+    """
+    xp, (perimeter, depth, angle, turns) = as_arrays(perimeter, depth, true_angle, turns)
+    middle = perimeter - xp.pi * turns * depth * half_tangent(angle)
+    return plain(middle * depth / xp.cos(xp.deg2rad(angle) / 2))
+
+
+def pocket_volume(*, area: Any, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) -> Any:
+    """
+    Volume of a pocket with a floor, from the face down to a depth.
+
+    Parameters
+    ----------
+    area, perimeter : array_like
+        Of the shape at the face, holes taken out of the area. [mm2], [mm]
+    depth, true_angle, turns : array_like
+        As in `wall_area`.
+
+    Returns
+    -------
+    volume : float or array
+        [mm3]
+
+    Notes
+    -----
+    A d - L T d^2/2 + pi turns T^2 d^3/3, exact while walls do not meet.
+
+    Examples
+    --------
+    >>> volume = pocket_volume(area=31.669, perimeter=19.949, depth=1.5, true_angle=90)
+    >>> print(f"{volume:.2f}")
+    28.60
+    """
+    xp, (area, perimeter, depth, turns) = as_arrays(area, perimeter, depth, turns)
+    run = half_tangent(true_angle) * depth
+    return plain(depth * (area - perimeter * run / 2 + xp.pi * turns * run**2 / 3))
+
+
+def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, floor_gap: Any = 0.0) -> Any:
+    """
+    Volume that glue can fill in a joint.
+
+    Parameters
+    ----------
+    wall_area, floor_area : array_like
+        Of the walls in touch, and of the plug's nose. [mm2]
+    film_thickness, floor_gap : array_like
+        Square to the wall; below the nose. [mm]
+
+    Returns
+    -------
+    volume : float or array
+        Of walls and floor void together. [mm3]
+
+    Examples
+    --------
+    >>> print(joint_volume(wall_area=2000, film_thickness=0.05, floor_area=900, floor_gap=0.5))
+    550.0
+    """
+    _, (walls, film, floor, gap) = as_arrays(wall_area, film_thickness, floor_area, floor_gap)
+    return plain(walls * film + floor * gap)
+
+
+def glue_mass(*, area: Any, spread_rate: Any) -> Any:
+    """
+    Mass of glue that a spread rate asks for.
+
+    Parameters
+    ----------
+    area : array_like
+        To be spread. [mm2]
+    spread_rate : array_like
+        As published. [kg/m2]
+
+    Returns
+    -------
+    mass : float or array
+        [g]
+
+    Examples
+    --------
+    >>> print(f"{glue_mass(area=10_000, spread_rate=0.2):.1f}")
+    2.0
+    """
+    _, (area, rate) = as_arrays(area, spread_rate)
+    return plain(area * rate * 1e-3)
+
+
+def clamping_force(*, pressure: Any, area: Any) -> Any:
+    """
+    Force that clamps must give for a pressure over an area.
+
+    Parameters
+    ----------
+    pressure : array_like
+        On the area. [kPa]
+    area : array_like
+        Pressed, seen from above. [mm2]
+
+    Returns
+    -------
+    force : float or array
+        Of all clamps together. [N]
+
+    Examples
+    --------
+    100 lb/in2 (689 kPa) on 100 by 100 mm:
+
+    >>> print(f"{clamping_force(pressure=689, area=10_000):.0f}")
+    6890
+    """
+    _, (pressure, area) = as_arrays(pressure, area)
+    return plain(pressure * area * 1e-3)

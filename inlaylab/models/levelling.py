@@ -1,0 +1,164 @@
+"""
+What is left proud, and whether a pass would reach the host's face.
+
+The backer is cut away in passes from above. All heights are counted from the
+host's face, the face that the machine was touched off on: first the retract,
+below it air, then the backer, the cut, and what is left proud for the sander.
+"""
+
+import math
+from dataclasses import dataclass
+
+from inlaylab.errors import InputError
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stack:
+    """
+    Heights above the host's face while the backer is cut away.
+
+    Parameters
+    ----------
+    retract : float
+        Where the machine stands after its touch-off. [mm]
+    backer_top, backer_bottom : float
+        The insert's back, and the ground around the plug. [mm]
+    passes : tuple of float
+        Height of each pass, from the first to the last. [mm]
+    air : float
+        From the cut's start down to the backer; below zero where the first pass
+        bites deeper than a pass. [mm]
+    left_proud : float
+        What the last pass leaves for the sander; zero or below: it cuts the host. [mm]
+    lowest, highest : float
+        The same if the zero was off by as much as stated, either way. [mm]
+    reaches_face : int or None
+        Number of the first pass that would reach the host's face, counted from 1.
+    may_reach_face : int or None
+        The same if the zero was off by as much as stated.
+    """
+
+    retract: float
+    backer_top: float
+    backer_bottom: float
+    passes: tuple[float, ...]
+    air: float
+    left_proud: float
+    lowest: float
+    highest: float
+    reaches_face: int | None
+    may_reach_face: int | None
+
+    @property
+    def first_bite(self) -> float:
+        """Depth that the first pass takes which meets wood, in mm."""
+        in_wood = [height for height in self.passes if height < self.backer_top]
+        return self.backer_top - in_wood[0] if in_wood else 0.0
+
+    @property
+    def backer_left(self) -> bool:
+        """Whether some of the backer itself is still there after the last pass."""
+        return self.left_proud > self.backer_bottom
+
+
+def levelling_stack(
+    *,
+    retract: float,
+    start: float,
+    cut: float,
+    pass_depth: float,
+    insert_thickness: float,
+    start_depth: float,
+    relief_depth: float,
+    stand_off: float = 0.0,
+    zero_off: float = 0.0,
+) -> Stack:
+    """
+    Heights of everything above the host's face when the backer is cut away.
+
+    Parameters
+    ----------
+    retract : float
+        How high above the host's face the machine stands after touching off on
+        it; its depths are counted down from there. [mm]
+    start : float
+        How far below the retract the cut begins. [mm]
+    cut : float
+        How much is cut from there. [mm]
+    pass_depth : float
+        Taken by one pass. [mm]
+    insert_thickness : float
+        Of the insert board. [mm]
+    start_depth, relief_depth : float
+        Of the plug. [mm]
+    stand_off : float, optional
+        How proud the plug sits; negative when it sank. [mm]
+    zero_off : float, optional
+        How far the touch-off may be off, either way. [mm]
+
+    Returns
+    -------
+    stack : Stack
+        With the passes that would reach the face named before anything is cut.
+
+    Raises
+    ------
+    InputError
+        For lengths that are not lengths, or an insert thinner than its plug.
+
+    Notes
+    -----
+    Left proud: retract - start - cut. The insert lies upside down, its outline
+    h above the host's face, so its back is at thickness - S + h and the ground
+    around the plug at F + h.
+
+    Examples
+    --------
+    Retract 0.625, start 0.400, cut 0.200 in leave 0.025 in (common practice, no source):
+
+    >>> stack = levelling_stack(
+    ...     retract=15.875, start=10.16, cut=5.08, pass_depth=1.27,
+    ...     insert_thickness=8, start_depth=2.54, relief_depth=1.27,
+    ... )
+    >>> print(f"{stack.left_proud / 25.4:.3f} in after {len(stack.passes)} passes")
+    0.025 in after 4 passes
+    """
+    _check_lengths(
+        retract=retract, start=start, cut=cut, zero_off=zero_off, start_depth=start_depth, relief_depth=relief_depth
+    )
+    if not (math.isfinite(pass_depth) and pass_depth > 0):
+        raise InputError("the pass depth must be above zero", value=f"{pass_depth:g} mm", allowed="above 0 mm")
+    if not insert_thickness > start_depth + relief_depth:
+        raise InputError(
+            "the insert is thinner than its plug is cut",
+            value=f"{insert_thickness:g} mm",
+            allowed=f"more than {start_depth + relief_depth:g} mm (start depth and relief depth)",
+        )
+    count = math.ceil(cut / pass_depth - 1e-9)
+    heights = tuple(retract - start - min(cut, number * pass_depth) for number in range(1, count + 1))
+    left_proud = retract - start - cut
+    backer_top = insert_thickness - start_depth + stand_off
+    return Stack(
+        retract=retract,
+        backer_top=backer_top,
+        backer_bottom=relief_depth + stand_off,
+        passes=heights,
+        air=retract - start - backer_top,
+        left_proud=left_proud,
+        lowest=left_proud - zero_off,
+        highest=left_proud + zero_off,
+        reaches_face=_first_at_or_below(heights, 0.0),
+        may_reach_face=_first_at_or_below(heights, zero_off),
+    )
+
+
+def _first_at_or_below(heights: tuple[float, ...], level: float) -> int | None:
+    return next((number for number, height in enumerate(heights, start=1) if height <= level + 1e-9), None)
+
+
+def _check_lengths(**lengths: float) -> None:
+    for name, value in lengths.items():
+        if not (math.isfinite(value) and value >= 0):
+            raise InputError(
+                f"the {name.replace('_', ' ')} must be a length", value=f"{value:g} mm", allowed="0 mm or more"
+            )
