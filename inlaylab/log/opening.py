@@ -1,5 +1,5 @@
 """
-How a log's file is opened: what must hold before anything is at risk, and every fault of the drive told in words.
+How a log's file is opened: what must hold before anything is at risk, and what the drive can do.
 
 WAL where the drive allows it, full synchronisation, and a wait of 15 s for whoever else is writing.
 """
@@ -10,13 +10,12 @@ import os
 import sqlite3
 import struct
 import time
-import uuid
-from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing
 from pathlib import Path
 
 from ..errors import LogError
 from . import migrations
+from .faults import in_words
 
 PATIENCE = 15.0
 """How long a save waits for another program. [s]"""
@@ -25,50 +24,6 @@ LARGEST_LOG = 1_000_000_000
 """Size of the largest log that is opened. [bytes]"""
 
 _NETWORK = ("nfs", "nfs4", "cifs", "smb3", "smbfs", "ncpfs", "afs", "9p", "fuse.sshfs", "davfs", "fuse.davfs2")
-_WORDS = {
-    "BUSY": ("another program has kept the log busy; nothing was saved", "trying again in a moment"),
-    "LOCKED": ("another program has kept the log busy; nothing was saved", "trying again in a moment"),
-    "FULL": ("the disk is full; nothing was saved", "a drive with room"),
-    "READONLY": ("the log cannot be written; nothing was saved", "a file and folder that may be written"),
-    "CANTOPEN": ("the log cannot be opened or written; nothing was saved", "a file and folder that may be written"),
-    "PERM": ("the log cannot be written; nothing was saved", "a file and folder that may be written"),
-    "IOERR": (
-        "the drive did not do what was asked; nothing was saved",
-        "a drive that works and knows locks (some network drives do not)",
-    ),
-    "PROTOCOL": ("the drive's locks do not work; nothing was saved", "a drive that knows locks, not every network's"),
-    "NOLFS": ("the drive cannot hold so large a file; nothing was saved", "a drive with room"),
-    "CORRUPT": ("the log's file is damaged", "a copy, or what `check --recover` can read of it"),
-    "NOTADB": ("this file is no log", "a log made by inlaylab"),
-    "CONSTRAINT": ("the log does not take this", "records as the tables describe them"),
-    "TOOBIG": ("a text is too long for the log", "shorter texts"),
-}
-
-
-@contextmanager
-def in_words(path: Path) -> Iterator[None]:
-    """
-    Turn every fault of SQLite and of the drive into a `LogError` that says what to do.
-
-    Parameters
-    ----------
-    path : Path
-        The log.
-
-    Raises
-    ------
-    LogError
-        For any fault inside the block.
-    """
-    try:
-        yield
-    except sqlite3.Error as fault:
-        code = getattr(fault, "sqlite_errorname", None) or "SQLITE_UNKNOWN"
-        kind = code.split("_")[1]
-        what, allowed = _WORDS.get(kind, ("the log cannot be used as asked; nothing was saved", None))
-        raise LogError(f"{what} ({fault})", where=str(path), allowed=allowed) from fault
-    except OSError as fault:
-        raise LogError(f"the log cannot be reached ({fault.strerror})", where=str(path)) from fault
 
 
 def open_log(path: Path) -> tuple[sqlite3.Connection, bool, str]:
@@ -261,90 +216,6 @@ def on_network(path: Path, mounts: Path = Path("/proc/self/mounts")) -> bool:
     drives = {Path(words[1].encode().decode("unicode_escape")): words[2] for words in lines if len(words) > 2}
     nearest = next((drives[folder] for folder in (place, *place.parents) if folder in drives), "")
     return nearest in _NETWORK
-
-
-@contextmanager
-def making(path: Path) -> Iterator[Path]:
-    """
-    Make a log under another name, and give it its own only when it is whole.
-
-    Parameters
-    ----------
-    path : Path
-        Where the log shall be.
-
-    Yields
-    ------
-    temporary : Path
-        An empty log of the newest schema, to be filled and closed.
-
-    Raises
-    ------
-    FileExistsError
-        If another program has made the log meanwhile; what was filled is dropped.
-    LogError
-        If the folder is missing or cannot be written.
-    """
-    if not path.parent.is_dir():
-        raise LogError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
-    _sweep(path)
-    temporary = path.with_name(f".{path.name}.{uuid.uuid4().hex[:12]}.new")
-    try:
-        with in_words(path):
-            temporary.touch(exist_ok=False)
-            with closing(sqlite3.connect(temporary, timeout=PATIENCE, isolation_level=None)) as connection:
-                connection.execute("PRAGMA synchronous = FULL")
-                connection.execute("PRAGMA journal_mode = DELETE")
-                migrations.migrate(connection)
-        yield temporary
-        with suppress_links():
-            os.link(temporary, path)
-            _sync(path.parent)
-            return
-        _rename(temporary, path)
-        _sync(path.parent)
-    finally:
-        for leftover in (
-            temporary,
-            *(temporary.with_name(temporary.name + end) for end in ("-wal", "-shm", "-journal")),
-        ):
-            with suppress(OSError):
-                leftover.unlink()
-
-
-@contextmanager
-def suppress_links() -> Iterator[None]:
-    """Pass over drives that know no hard links, but not over a file that is there already."""
-    try:
-        yield
-    except FileExistsError:
-        raise
-    except (OSError, NotImplementedError):
-        pass
-
-
-def _rename(temporary: Path, path: Path) -> None:
-    if path.exists():
-        raise FileExistsError(path)
-    temporary.rename(path)
-
-
-def _sync(folder: Path) -> None:
-    """Have the folder itself written to the drive, where the system can."""
-    with suppress(OSError):
-        place = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(place)
-        finally:
-            os.close(place)
-
-
-def _sweep(path: Path) -> None:
-    """Clear away what a killed program left of a log that it was making, a day later."""
-    for old in path.parent.glob(f".{path.name}.*.new*"):
-        with suppress(OSError):
-            if time.time() - old.stat().st_mtime > 86_400:
-                old.unlink()
 
 
 def refuse_programs(connection: sqlite3.Connection, path: Path) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -21,8 +21,10 @@ from ..bench.habits import Habits
 from ..bench.readings import Reading
 from ..bench.shop import Shop
 from ..errors import LogError, RecordError
-from . import migrations, opening
+from . import opening
+from .faults import in_words
 from .history import Change, read_changes
+from .making import making
 from .references import check_shop
 from .rows import RECORDS, read_rows, to_record
 from .work import Work, name_of
@@ -72,11 +74,8 @@ class Log:
         """
         path = Path(path)
         if make and not path.exists():
-            try:
-                with opening.making(path):
-                    pass
-            except FileExistsError:
-                pass  # another program made it just now
+            with suppress(FileExistsError), making(path):
+                pass  # or another program made it just now
         connection, read_only, note = opening.open_log(path)
         return cls(path, connection, read_only=read_only, note=note)
 
@@ -104,7 +103,7 @@ class Log:
         try:
             if path.exists():
                 raise FileExistsError(path)
-            with opening.making(path):
+            with making(path):
                 pass
         except FileExistsError:
             raise LogError("there is a file of this name already", value=str(path), allowed="a new name") from None
@@ -120,10 +119,8 @@ class Log:
 
     def close(self) -> None:
         """Close the file."""
-        with opening.in_words(self.path):
+        with in_words(self.path):
             self._connection.close()
-
-    # ---- reading -----------------------------------------------------------------------------------------------------
 
     def shop(self) -> Shop:
         """
@@ -134,18 +131,11 @@ class Log:
         shop : Shop
             Lengths in mm; deleted rows are left out.
         """
-        with opening.in_words(self.path), self._moment():
+        with in_words(self.path), self._moment():
             return self._shop()
 
     def fingerprint(self) -> str:
-        """
-        Return a hash over all content that matters to a fit.
-
-        Returns
-        -------
-        fingerprint : str
-            As `Shop.fingerprint`.
-        """
+        """Return the fingerprint of `shop`: a hash over all content that matters to a fit."""
         return self.shop().fingerprint()
 
     @property
@@ -155,7 +145,7 @@ class Log:
 
     def stated_habits(self) -> Habits | None:
         """Return the habits that the shop has stated, or None."""
-        with opening.in_words(self.path):
+        with in_words(self.path):
             rows = read_rows(self._connection, "habits")
         return to_record("habits", rows[0]) if rows else None
 
@@ -175,7 +165,7 @@ class Log:
         changes : tuple of Change
             Each with its rows before and after.
         """
-        with opening.in_words(self.path), self._moment():
+        with in_words(self.path), self._moment():
             changes = read_changes(self._connection)
         if cut is not None:
             changes = [change for change in changes if change.touches_cut(cut)]
@@ -199,8 +189,6 @@ class Log:
         }
         habits = groups.pop("habits")
         return Shop(**groups, habits=habits[0] if habits else Habits())
-
-    # ---- writing -----------------------------------------------------------------------------------------------------
 
     def add_bit(self, bit: Bit, *, by: str = "") -> None:
         """Add a bit."""
@@ -395,7 +383,7 @@ class Log:
             )
         if not isinstance(by, str) or len(by) > 200 or "\0" in by:
             raise LogError("the name of who typed it", value=by, allowed="a text of up to 200 characters")
-        with opening.in_words(self.path):
+        with in_words(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:
                 work = Work(self._connection, what=what, by=by.strip())

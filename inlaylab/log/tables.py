@@ -25,8 +25,8 @@ from ..bench.habits import Habits
 from ..bench.readings import Reading
 from ..bench.shop import Shop
 from ..errors import LogError, TableError
-from . import opening
 from .csv_rows import Sheet, read_sheet, write_sheet
+from .making import making
 from .references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
 from .store import Log
 from .table_rows import read_rows, write_rows
@@ -207,7 +207,7 @@ def import_folder(log_path: str | Path, folder: str | Path, *, by: str = "import
     log_path, folder = Path(log_path), Path(folder)
     if not log_path.exists():
         read_placed(folder, known=Shop())
-        with suppress(FileExistsError), opening.making(log_path) as temporary:
+        with suppress(FileExistsError), making(log_path) as temporary:
             with Log.open(temporary) as log:
                 imported = _take(log, folder, by)
             return imported

@@ -1,0 +1,213 @@
+"""The rules by which records of a shop contradict each other; each yields where and what."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import pairwise
+
+from ..bench.coupons import Station
+from ..bench.cuts import Cut
+from ..bench.readings import Reading
+from ..bench.shop import Shop
+from ..models.walls import half_tangent
+from ..units import format_length
+
+Said = tuple[str, str]
+"""Where, and what."""
+
+FAR_OFF_MM = 1.0
+"""A gap that differs from its programmed value by more is probably a slip. [mm]"""
+
+FAR_DEPTH_MM = 0.5
+"""A depth by gauge that differs from its programmed value by more is probably a slip. [mm]"""
+
+STAND_OFF_MM = 0.3
+"""Two ways to the stand-off of one cut should agree within this. [mm]"""
+
+
+def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
+    """
+    Find what cannot be as it stands.
+
+    Parameters
+    ----------
+    shop : Shop
+        All records.
+    today : date
+        Later dates are named.
+
+    Yields
+    ------
+    where, what : str, str
+        In the order of the cuts.
+    """
+    yield from _bits(shop)
+    yield from _names(shop)
+    yield from _dates(shop, today)
+    readings: dict[str, list[Reading]] = defaultdict(list)
+    for reading in shop.readings:
+        readings[reading.cut].append(reading)
+    for cut in shop.cuts:
+        for rule in (_twice, _outcome, _depths, _gaps, _stations):
+            yield from rule(shop, cut, readings[cut.cut])
+
+
+def _say(mm: float, cut: Cut) -> str:
+    return format_length(mm, cut.unit, digits={"mm": 2, "in": 4, "thou": 1}[cut.unit])
+
+
+def _bits(shop: Shop) -> Iterator[Said]:
+    for bit in shop.bits:
+        if bit.tip_flat and bit.cutting_diameter and bit.tip_flat >= bit.cutting_diameter:
+            yield f"bit {bit.bit}", "its tip flat is as wide as its cutting diameter"
+    for groove in shop.grooves:
+        bit = shop.bit(groove.bit)
+        expected = 2 * groove.depth * float(half_tangent(bit.nominal_angle_deg)) + (bit.tip_flat or 0.0)
+        if abs(groove.width - expected) > FAR_OFF_MM:
+            width, depth = format_length(groove.width, groove.unit), format_length(groove.depth, groove.unit)
+            what = f"a groove {depth} deep and {width} wide does not suit {bit.nominal_angle_deg:g} degrees"
+            yield f"bit {bit.bit}", f"{what}: about {format_length(expected, groove.unit)} is expected"
+
+
+def _names(shop: Shop) -> Iterator[Said]:
+    groups = {
+        "bit": [r.bit for r in shop.bits],
+        "pair": [r.pair for r in shop.pairs],
+        "coupon": [r.coupon for r in shop.coupons],
+        "cut": [r.cut for r in shop.cuts],
+        "species": sorted({wood for r in shop.pairs for wood in (r.host, r.insert)}),
+    }
+    for kind, names in groups.items():
+        seen: dict[str, str] = {}
+        for name in names:
+            plain = re.sub(r"[\s_.-]+", "", name.casefold())
+            other = seen.setdefault(plain, name)
+            if other != name:
+                yield f"{kind} {name}", f"its name is nearly that of {kind} {other}"
+
+
+def _dates(shop: Shop, today: datetime.date) -> Iterator[Said]:
+    for cut in shop.cuts:
+        if cut.date and cut.date[:10] > today.isoformat():
+            yield f"cut {cut.cut}", f"it is dated {cut.date}, after today"
+    series: dict[str, list[tuple[int, Cut]]] = defaultdict(list)
+    for cut in shop.cuts:
+        match = re.fullmatch(r"(.*?)([0-9]{1,9})", cut.cut)
+        if match and cut.date:
+            series[match[1]].append((int(match[2]), cut))
+    for numbered in series.values():
+        ordered = [cut for _, cut in sorted(numbered, key=lambda pair: pair[0])]
+        for before, after in pairwise(ordered):
+            if (after.date or "")[:10] < (before.date or "")[:10]:
+                what = f"it is dated {after.date}, before cut {before.cut} of {before.date}"
+                yield f"cut {after.cut}", what
+
+
+def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+    groups: dict[tuple[str, str | None], list[Reading]] = defaultdict(list)
+    for reading in readings:
+        groups[reading.kind, reading.station].append(reading)
+    for (kind, station), group in groups.items():
+        if len(group) > 1:
+            said = " and ".join(_result(reading, cut) for reading in group[:5])
+            where = f"cut {cut.cut}" + (f", station {station}" if station else "")
+            yield where, f"{kind} is read {len(group)} times: {said}"
+
+
+def _result(reading: Reading, cut: Cut) -> str:
+    if reading.value is not None:
+        return _say(reading.value, cut)
+    return str(reading.state) + (f" below {_say(reading.limit, cut)}" if reading.limit is not None else "")
+
+
+def _outcome(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+    lines = [reading for reading in readings if reading.kind == "glue_line"]
+    if cut.outcome is None or not lines:
+        return
+    widest = max(lines, key=lambda r: r.value or 0.0)
+    limits = {"tight": shop.habits.tight_below, "hairline": shop.habits.hairline_below}
+    limit = limits.get(cut.outcome)
+    if limit is not None and (widest.value or 0.0) > limit:
+        what = f"its outcome is {cut.outcome} (up to {_say(limit, cut)}), but the glue line is {_result(widest, cut)}"
+        yield f"cut {cut.cut}, station {widest.station}", what
+    least = max((r.value if r.value is not None else r.limit or 0.0) for r in lines)
+    everywhere = cut.coupon is not None and len({r.station for r in lines}) >= _bars(shop, cut)
+    if cut.outcome == "open" and everywhere and least <= shop.habits.tight_below:
+        yield f"cut {cut.cut}", f"its outcome is open, but no glue line is above {_say(least, cut)}"
+
+
+def _bars(shop: Shop, cut: Cut) -> int:
+    return sum(station.kind == "bar" for station in shop.coupon(cut.coupon).stations)
+
+
+def _depths(shop: Shop, cut: Cut, _readings: list[Reading]) -> Iterator[Said]:
+    where = f"cut {cut.cut}"
+    if cut.start_depth > cut.pocket_depth:
+        deeper = f"its start depth {_say(cut.start_depth, cut)} is deeper than its pocket {_say(cut.pocket_depth, cut)}"
+        yield where, f"{deeper}: the plug stands on the floor"
+    if cut.relief_depth == 0:
+        yield where, "its relief depth is 0: the backer lies on the host"
+    bit = shop.bit(cut.bit)
+    deepest = max(cut.pocket_depth, cut.start_depth + cut.relief_depth)
+    if bit.cutting_diameter is not None:
+        reach = (bit.cutting_diameter - (bit.tip_flat or 0.0)) / 2 / float(half_tangent(bit.nominal_angle_deg))
+        if deepest > reach + FAR_DEPTH_MM:
+            what = f"it is cut {_say(deepest, cut)} deep, but the edges of bit {bit.bit} reach {_say(reach, cut)}"
+            yield where, what
+    if cut.sanded_off is not None and cut.sanded_off >= cut.pocket_depth:
+        yield where, f"{_say(cut.sanded_off, cut)} was sanded off a pocket {_say(cut.pocket_depth, cut)} deep"
+
+
+def _gaps(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+    programmed = {
+        "backer_gap": (cut.relief_depth, FAR_OFF_MM),
+        "floor_gap": (max(cut.pocket_depth - cut.start_depth, 0.0), FAR_OFF_MM),
+        "pocket_depth": (cut.pocket_depth, FAR_DEPTH_MM),
+        "plug_depth": (cut.start_depth + cut.relief_depth, FAR_DEPTH_MM),
+    }
+    off: dict[str, float] = {}
+    for reading in readings:
+        if reading.kind in programmed and reading.value is not None:
+            expected, most = programmed[reading.kind]
+            off[reading.kind] = reading.value - expected
+            if abs(off[reading.kind]) > most:
+                what = f"{reading.kind} is {_say(reading.value, cut)}, but {_say(expected, cut)} was programmed"
+                yield f"cut {cut.cut}", what
+    if programmed.keys() <= off.keys() and not any(abs(off[kind]) > programmed[kind][1] for kind in programmed):
+        from_backer = off["backer_gap"] - off["plug_depth"]
+        from_floor = off["floor_gap"] - off["pocket_depth"]
+        if abs(from_backer - from_floor) > STAND_OFF_MM:
+            ways = f"{_say(from_backer, cut)} by the backer gap and {_say(from_floor, cut)} by the floor gap"
+            yield f"cut {cut.cut}", f"its stand-off is {ways}"
+
+
+def _stations(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+    if cut.coupon is None:
+        return
+    missing = {r.station for r in readings if r.kind == "fill" and r.state == "missing"}
+    lined = {r.station for r in readings if r.kind == "glue_line"}
+    stations = {station.station: station for station in shop.coupon(cut.coupon).stations}
+    narrowed = 2 * (cut.sanded_off or 0.0) * float(half_tangent(cut.path_angle(shop.bit(cut.bit))))
+    for name in sorted(missing & lined, key=str):
+        yield f"cut {cut.cut}, station {name}", "fill is missing, but a glue line is read there"
+    for reading in readings:
+        if reading.station is None:
+            continue
+        station = stations[reading.station]
+        for what in _station(reading, station, cut, narrowed):
+            yield f"cut {cut.cut}, station {station.station}", what
+
+
+def _station(reading: Reading, station: Station, cut: Cut, narrowed: float) -> Iterator[str]:
+    width, value = station.stroke_width, reading.value
+    if reading.kind == "glue_line" and station.kind == "wedge":
+        yield "a glue line is read on a wedge; it is taken at the wide end"
+    if reading.kind == "glue_line" and value is not None and value > width / 2:
+        yield f"glue_line is {_say(value, cut)}, wider than half the stroke of {_say(width, cut)}"
+    if reading.kind == "wedge_stop" and value is not None and value > width:
+        yield f"wedge_stop is {_say(value, cut)}, wider than the wedge of {_say(width, cut)}"
+    if reading.state == "filled" and station.kind == "bar" and width <= narrowed:
+        yield f"fill is filled, but sanding takes {_say(narrowed, cut)} off a stroke of {_say(width, cut)}"

@@ -1,0 +1,141 @@
+"""
+What contradicts what in a log, and whether its file is sound.
+
+``problems`` looks at records, ``check_file`` at the file. A contradiction is no refusal: both sides stay in the log
+until the maker says which is wrong.
+"""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from ..bench.shop import Shop
+from ..errors import InputError, LogError
+from . import migrations
+from .contradictions import contradictions
+from .faults import in_words
+from .history import read_changes
+from .opening import check_header, connect
+from .references import check_shop
+from .rows import RECORDS, read_rows, to_record
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """
+    Something that cannot be as it stands.
+
+    Parameters
+    ----------
+    where : str
+        Cut, station, bit or file.
+    what : str
+        What contradicts what.
+    """
+
+    where: str
+    what: str
+
+
+def problems(shop: Shop, *, today: datetime.date | None = None) -> tuple[Problem, ...]:
+    """
+    Name the records of a shop that contradict each other.
+
+    Parameters
+    ----------
+    shop : Shop
+        All records.
+    today : date, optional
+        Later dates are named; by default the day it is.
+
+    Returns
+    -------
+    problems : tuple of Problem
+        Empty where all agree.
+    """
+    today = today or datetime.datetime.now(datetime.UTC).date() + datetime.timedelta(days=1)
+    return tuple(Problem(where=where, what=what) for where, what in contradictions(shop, today=today))
+
+
+def check_file(path: str | Path) -> tuple[Problem, ...]:
+    """
+    Verify a log's file without changing it.
+
+    Parameters
+    ----------
+    path : path
+        The log.
+
+    Returns
+    -------
+    problems : tuple of Problem
+        Empty for a sound file; else `rescue.recover_log` reads what can be read.
+
+    Raises
+    ------
+    LogError
+        If there is no such file, or it is no log, or a newer one.
+    """
+    path = Path(path)
+    with in_words(path):
+        check_header(path)
+    found: list[str] = []
+    try:
+        with in_words(path), closing(connect(path, read_only=True)) as connection:
+            found += _sound(connection)
+            if not found:
+                found += _readable(connection)
+                found += [f"{problem.where}: {problem.what}" for problem in _photos(connection, path)]
+    except LogError as fault:
+        found.append(fault.what)
+    return tuple(Problem(where=path.name, what=what) for what in found)
+
+
+def _sound(connection: sqlite3.Connection) -> list[str]:
+    migrations.refuse_newer(migrations.version_of(connection))
+    found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
+    strays = connection.execute("SELECT type, name FROM sqlite_master WHERE type IN ('trigger', 'view')").fetchall()
+    found += [f"it holds a {kind} ({name}), which no log does" for kind, name in strays]
+    if not found:
+        lost = connection.execute("PRAGMA foreign_key_check").fetchall()
+        found += [
+            f"row {row} of {table} points to a row of {parent} that is not there" for table, row, parent, _ in lost
+        ]
+    return found
+
+
+def _readable(connection: sqlite3.Connection) -> list[str]:
+    found: list[str] = []
+    groups: dict[str, Any] = {}
+    for table in RECORDS:
+        groups[table] = []
+        if table == "habits" and migrations.version_of(connection) < 2:
+            continue
+        for row in read_rows(connection, table):
+            try:
+                groups[table].append(to_record(table, row))
+            except LogError as fault:
+                found.append(fault.what)
+    if not found:
+        habits = groups.pop("habits")
+        try:
+            check_shop(Shop(**groups, **({"habits": habits[0]} if habits else {})))
+        except InputError as fault:
+            found.append(str(fault))
+    try:
+        read_changes(connection)
+    except (ValueError, KeyError) as fault:
+        found.append(f"the history cannot be read ({fault})")
+    return found
+
+
+def _photos(connection: sqlite3.Connection, path: Path) -> Iterator[Problem]:
+    for cut, photo in connection.execute("SELECT cut, photo FROM cuts WHERE deleted = 0 AND photo <> '' ORDER BY id"):
+        if not (path.parent / photo).is_file():
+            yield Problem(where=f"cut {cut}", what=f"its photo {photo} is not in the log's folder")

@@ -1,0 +1,99 @@
+"""A new log's file: built under another name and given its own only when it is whole."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import time
+import uuid
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+
+from ..errors import LogError
+from . import migrations
+from .faults import in_words
+
+
+@contextmanager
+def making(path: Path) -> Iterator[Path]:
+    """
+    Make a log under another name, and give it its own only when it is whole.
+
+    Parameters
+    ----------
+    path : Path
+        Where the log shall be.
+
+    Yields
+    ------
+    temporary : Path
+        An empty log of the newest schema, to be filled and closed.
+
+    Raises
+    ------
+    FileExistsError
+        If another program has made the log meanwhile; what was filled is dropped.
+    LogError
+        If the folder is missing or cannot be written.
+    """
+    if not path.parent.is_dir():
+        raise LogError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
+    _sweep(path)
+    temporary = path.with_name(f".{path.name}.{uuid.uuid4().hex[:12]}.new")
+    try:
+        with in_words(path):
+            temporary.touch(exist_ok=False)
+            with closing(sqlite3.connect(temporary, isolation_level=None)) as connection:
+                connection.execute("PRAGMA synchronous = FULL")
+                connection.execute("PRAGMA journal_mode = DELETE")
+                migrations.migrate(connection)
+        yield temporary
+        with _passing_over_no_links():
+            os.link(temporary, path)
+            _sync(path.parent)
+            return
+        _rename(temporary, path)
+        _sync(path.parent)
+    finally:
+        for leftover in (
+            temporary,
+            *(temporary.with_name(temporary.name + end) for end in ("-wal", "-shm", "-journal")),
+        ):
+            with suppress(OSError):
+                leftover.unlink()
+
+
+@contextmanager
+def _passing_over_no_links() -> Iterator[None]:
+    """Pass over drives that know no hard links, but not over a file that is there already."""
+    try:
+        yield
+    except FileExistsError:
+        raise
+    except (OSError, NotImplementedError):
+        pass
+
+
+def _rename(temporary: Path, path: Path) -> None:
+    if path.exists():
+        raise FileExistsError(path)
+    temporary.rename(path)
+
+
+def _sync(folder: Path) -> None:
+    """Have the folder itself written to the drive, where the system can."""
+    with suppress(OSError):
+        place = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(place)
+        finally:
+            os.close(place)
+
+
+def _sweep(path: Path) -> None:
+    """Clear away what a killed program left of a log that it was making, a day later."""
+    for old in path.parent.glob(f".{path.name}.*.new*"):
+        with suppress(OSError):
+            if time.time() - old.stat().st_mtime > 86_400:
+                old.unlink()
