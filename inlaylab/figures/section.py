@@ -58,6 +58,22 @@ class Section:
     insert_zero_error: float = 0.0
     sanded_off: float = 0.0
 
+    @classmethod
+    def seated(cls, *, wall_allowance: float = 0.0, **settings: Any) -> Section:
+        """Ask `models.seating` where the plug rests with these settings; fields as above, without the seat."""
+        from inlaylab.models.seating import seat
+
+        cut = {
+            name: value for name, value in settings.items() if name not in ("stroke_widths", "land_width", "sanded_off")
+        }
+        rest = seat(
+            **cut,
+            wall_allowance=wall_allowance,
+            stroke_half_width=[width / 2 for width in settings["stroke_widths"]],
+            land_half_width=settings["land_width"] / 2,
+        )
+        return cls(**settings, seat=rest)
+
     @property
     def slopes(self) -> tuple[float, float]:
         """Half tangents of path and bit."""

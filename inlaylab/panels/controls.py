@@ -21,9 +21,17 @@ from inlaylab.panels.entries import ADD_NEW, NOTHING
 
 
 def style_sheet() -> ipywidgets.HTML:
-    """Give the style of all panels, to stand first in each."""
-    css = (Path(__file__).parent / "panel.css").read_text(encoding="utf-8")
-    return ipywidgets.HTML(f"<style>{css}</style>")
+    """
+    Give the style of all panels, to stand first in each.
+
+    Notes
+    -----
+    The script that runs once the style is there gives slider handles their names, for screen readers.
+    """
+    here = Path(__file__).parent
+    css = (here / "panel.css").read_text(encoding="utf-8")
+    script = html.escape((here / "name_sliders.js").read_text(encoding="utf-8"), quote=True)
+    return ipywidgets.HTML(f'<style onload="{script}">{css}</style>')
 
 
 def panel(*parts: ipywidgets.Widget) -> ipywidgets.VBox:
@@ -259,16 +267,16 @@ class Fold(ipywidgets.VBox):
 
     Attributes
     ----------
-    open : ipywidgets.Checkbox
+    tick : ipywidgets.Checkbox
     inside : ipywidgets.VBox
     """
 
     def __init__(self, words: str, parts: list[Any]):
-        self.open = ipywidgets.Checkbox(description=words, indent=False)
+        self.tick = ipywidgets.Checkbox(description=words, indent=False)
         self.inside = ipywidgets.VBox(parts)
         self.inside.layout.display = "none"
-        self.open.observe(self._turn, "value")
-        super().__init__([self.open, self.inside])
+        self.tick.observe(self._turn, "value")
+        super().__init__([self.tick, self.inside])
 
     def _turn(self, change: Any) -> None:
         self.inside.layout.display = None if change["new"] else "none"

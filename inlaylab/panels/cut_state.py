@@ -16,7 +16,7 @@ from inlaylab.bench.coupons import GRAINS, Coupon, Station
 from inlaylab.bench.cuts import OUTCOMES, Cut, Pair
 from inlaylab.bench.fields import specs
 from inlaylab.bench.readings import Reading
-from inlaylab.errors import FitError, InputError
+from inlaylab.errors import FitError, InputError, StaleError
 from inlaylab.panels.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.station_entries import GridState
 
@@ -62,6 +62,7 @@ class CutState(traitlets.HasTraits):
         self.form = self._make_form()
         self.new_bit, self.new_pair, self.new_coupon = _bit_form(), _pair_form(), _coupon_form()
         self._based_on: Any = None
+        self._before: tuple[Any, ...] | None = None
         self._kept: tuple[Any, ...] = ()
         self.reload()
         self.unit = self.shop.habits.unit
@@ -87,7 +88,7 @@ class CutState(traitlets.HasTraits):
         """Empty the form for the next cut; bit, pair, coupon and depths of a shop stay, they seldom change."""
         form = self.form
         kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
-        self.correcting, self._based_on, self._kept = "", None, ()
+        self.correcting, self._based_on, self._before, self._kept = "", None, None, ()
         form.clear()
         for name, typed in kept.items():
             form[name].typed = typed
@@ -95,6 +96,8 @@ class CutState(traitlets.HasTraits):
         for name in ("pocket_depth", "relief_depth"):
             if not form[name].typed:
                 form[name].set_mm(getattr(habits, name))
+                if form[name].value is None and self.shop.cuts:
+                    self._type_length(form[name], self.shop.cuts[-1], name)
         self.limit.set_mm(habits.loupe_limit)
         form["cut"].typed = next_name([cut.cut for cut in self.shop.cuts])
         form["date"].typed = datetime.date.today().isoformat()
@@ -124,7 +127,7 @@ class CutState(traitlets.HasTraits):
             if mine:
                 self._type_length(form[f"read_{kind}"], mine[0], "value")
             rest += mine[1:]
-        self._kept, self._based_on, self.correcting = tuple(rest), cut, name
+        self._kept, self._based_on, self._before, self.correcting = tuple(rest), cut, readings, name
 
     def save(self) -> str:
         """
@@ -148,13 +151,23 @@ class CutState(traitlets.HasTraits):
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
             raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
         readings = self.readings(cut.cut)
-        by = self.form["by"].value or self.shop.habits.maker or ""
         with Log.open(self.path) as log:
-            log.save_cut(cut, readings, by=by, based_on=self._based_on)
+            try:
+                log.save_cut(cut, readings, by=self._by, based_on=self._based_on, readings_before=self._before)
+            except StaleError as stale:
+                self._meet(stale)
+                raise
         what = "Corrected" if self.correcting else "Saved"
         self.reload()
         self.start_new()
         return f"{what} {cut.cut} with {len(readings)} readings."
+
+    def _meet(self, stale: StaleError) -> None:
+        """Let a second save win over what somebody else saved meanwhile; what is typed stays typed."""
+        self.reload()
+        name = self.correcting
+        if name in {cut.cut for cut in self.shop.cuts}:
+            self._based_on, self._before = self.shop.cut(name), self.shop.readings_of(name)
 
     def delete(self, name: str) -> str:
         """Take a cut with its readings out of the log; undo brings it back."""
@@ -162,7 +175,7 @@ class CutState(traitlets.HasTraits):
 
         cut = self.shop.cut(name)
         with Log.open(self.path) as log:
-            log.delete(cut, by=self.form["by"].value or self.shop.habits.maker or "")
+            log.delete(cut, by=self._by)
         self.reload()
         if self.correcting == name:
             self.start_new()
@@ -173,10 +186,17 @@ class CutState(traitlets.HasTraits):
         from inlaylab.log.store import Log
 
         with Log.open(self.path) as log:
-            done = log.undo()
+            last = next((c for c in log.history() if not c.taken_back and c.undoes is None), None)
+            if last is not None and sum(row.table == "cuts" for row in last.rows) > 1:
+                raise InputError(
+                    "the last change brought in many cuts at once, and is not undone here",
+                    value=last.what,
+                    allowed="deleting cut by cut",
+                )
+            done = log.undo(by=self._by)
         self.reload()
         self.start_new()
-        return f"Taken back: {done}" if done else "There was nothing to take back."
+        return f"Taken back: {done.what}." if done else "There was nothing to take back."
 
     def record(self) -> Cut:
         """Give the cut as it is typed."""
@@ -276,9 +296,13 @@ class CutState(traitlets.HasTraits):
         from inlaylab.log.store import Log
 
         with Log.open(self.path) as log:
-            getattr(log, f"add_{what}")(record, by=self.form["by"].value or self.shop.habits.maker or "")
+            getattr(log, f"add_{what}")(record, by=self._by)
         self.reload()
         return str(getattr(record, what))
+
+    @property
+    def _by(self) -> str:
+        return self.form["by"].value or self.shop.habits.maker or ""
 
     def _coupon(self) -> Any:
         name = self.form["coupon"].value

@@ -9,7 +9,6 @@ import traitlets
 
 from inlaylab import units
 from inlaylab.figures.section import Section, section
-from inlaylab.models.seating import seat
 from inlaylab.panels.controls import MessageLine, PictureBox, guarded
 
 #: What can be turned, its bounds and step as a share of a millimetre or of a degree.
@@ -92,14 +91,9 @@ class ExplorerState(traitlets.HasTraits):
         self.result = self._seat()
 
     def _seat(self) -> Section:
-        common = {name: getattr(self, name) for name in self._settings}
-        rest = seat(
-            **common,
-            wall_allowance=self.wall_allowance,
-            stroke_half_width=[width / 2 for width in self.stroke_widths],
-            land_half_width=self.land_width / 2,
-        )
-        return Section(**common, stroke_widths=tuple(self.stroke_widths), land_width=self.land_width, seat=rest)
+        settings = {name: getattr(self, name) for name in self._settings}
+        strokes = {"stroke_widths": tuple(self.stroke_widths), "land_width": self.land_width}
+        return Section.seated(**settings, **strokes, wall_allowance=self.wall_allowance)
 
 
 class Explorer(ipywidgets.VBox):

@@ -140,7 +140,8 @@ class StationEntry(Entry):
         words: list[str] = []
         for reading in readings:
             if reading.state == "closed":
-                words.insert(0, f"<{_as_typed(reading, 'limit')}")
+                usual = self.limit.mm is not None and abs(reading.limit - self.limit.mm) < 1e-9
+                words.insert(0, "c" if usual else f"<{_as_typed(reading, 'limit')}")
             elif reading.state:
                 words.append(reading.state[0])
             elif reading.value is not None:

@@ -7,12 +7,12 @@ from typing import Any
 
 import traitlets
 
-from inlaylab import units
 from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.fields import specs
 from inlaylab.errors import InputError
 from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.fitting.usual import USUAL_CHANCE, coupon_strokes, usual_question
 from inlaylab.panels.entries import ChoiceEntry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.fit_box import FitState
 
@@ -119,8 +119,7 @@ class TuneState(traitlets.HasTraits):
             Where they are to be typed and are not.
         """
         if self.coupon is not None:
-            bars = [s for s in self.shop.coupon(self.coupon).stations if s.kind == "bar"]
-            return tuple(Stroke(stroke_width=s.stroke_width, land_width=s.land_width, unit=s.unit) for s in bars)
+            return coupon_strokes(self.shop, self.coupon)
         widths, land = self.form["widths"].mm, self.form["land"].mm
         if not widths or land is None:
             raise InputError("stroke widths and the land between them", allowed="type both, or take a coupon's")
@@ -186,17 +185,18 @@ class TuneState(traitlets.HasTraits):
 
     def _begin(self) -> None:
         """Start from the newest cut, which is what a maker most likely asks about."""
-        form, shop, habits = self.form, self.shop, self.shop.habits
-        newest = next((cut for cut in reversed(shop.cuts) if cut.coupon), shop.cuts[-1] if shop.cuts else None)
+        form = self.form
         form["within"].typed = "0.1 mm" if self.unit == "mm" else "4 thou"
-        form["chance"].typed = "90"
-        form["strokes"].typed = f"coupon {newest.coupon}" if newest and newest.coupon else TYPED
-        pocket, relief = habits.pocket_depth, habits.relief_depth
-        if newest is not None:
-            form["bit"].typed, form["pair"].typed = newest.bit, newest.pair
-            pocket, relief = pocket or newest.pocket_depth, relief or newest.relief_depth
-        form["pocket_depth"].set_mm(pocket)
-        form["relief_depth"].set_mm(relief)
+        form["chance"].typed = f"{100 * USUAL_CHANCE:g}"
+        form["strokes"].typed = TYPED
+        if not self.shop.cuts:
+            return
+        usual = usual_question(self.shop)
+        form["bit"].typed, form["pair"].typed = usual.bit, usual.pair
+        if usual.coupon is not None:
+            form["strokes"].typed = f"coupon {usual.coupon}"
+        form["pocket_depth"].set_mm(usual.pocket_depth)
+        form["relief_depth"].set_mm(usual.relief_depth)
 
     def _changed(self, change: Any) -> None:
         self.asked = False
@@ -231,18 +231,3 @@ def _question_form() -> Form:
         outline_offset=LengthEntry.of(Cut, "outline_offset"),
         pass_spacing=LengthEntry.of(Cut, "pass_spacing"),
     )
-
-
-def told(length: float | None, unit: str) -> str:
-    """
-    Tell a length in the maker's unit, with millimetres or inches beside it.
-
-    Examples
-    --------
-    >>> told(3.81, "in"), told(3.81, "mm"), told(None, "mm")
-    ('0.150 in (3.81 mm)', '3.81 mm (0.150 in)', 'not known')
-    """
-    if length is None:
-        return "not known"
-    other = "mm" if unit != "mm" else "in"
-    return f"{units.format_length(length, unit)} ({units.format_length(length, other)})"

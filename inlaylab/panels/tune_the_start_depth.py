@@ -8,13 +8,13 @@ from typing import Any
 
 import ipywidgets
 
-from inlaylab import units
-from inlaylab.figures.section import HELD_BY
+from inlaylab.findings.answer import answer_lines
+from inlaylab.fitting.usual import middle_values
 from inlaylab.panels import controls
 from inlaylab.panels.explorer import Explorer, ExplorerState
 from inlaylab.panels.fit_box import FitBox
 from inlaylab.panels.opening import find_log
-from inlaylab.panels.tune_state import TuneState, told
+from inlaylab.panels.tune_state import TuneState
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
@@ -159,7 +159,9 @@ class TuneTheStartDepth:
         values: dict[str, Any] = {
             name: form[name].mm for name in ("pocket_depth", "relief_depth") if form[name].mm is not None
         }
-        values |= self._known_of_bit()
+        bit, pair = form["bit"].value, form["pair"].value
+        if bit and pair:
+            values |= middle_values(state.fit.fit, state.shop, bit=bit, pair=pair)
         advice = state.advice
         if advice is not None and advice.start_depth is not None:
             values["start_depth"] = advice.start_depth
@@ -174,71 +176,6 @@ class TuneTheStartDepth:
             values["stroke_widths"] = tuple(dict.fromkeys((min(widths), max(widths))))
             values["land_width"] = max(1.0, min(stroke.land_width for stroke in strokes))
         self.explorer.state.take(**values)
-
-    def _known_of_bit(self) -> dict[str, float]:
-        """Middle values of the fit for the chosen bit and pair, or the bit as it was sold."""
-        state, form = self.state, self.state.form
-        if form["bit"].value is None:
-            return {}
-        bit = state.shop.bit(form["bit"].value)
-        values = {
-            "path_angle": bit.nominal_angle_deg,
-            "true_angle": bit.nominal_angle_deg,
-            "tip_flat": bit.tip_flat or 0.0,
-        }
-        if state.fit.fit is None:
-            return values
-        known = state.fit.fit.summary()
-        if bit.bit in known["bits"]:
-            values |= {name.removesuffix("_deg"): q["q50"] for name, q in known["bits"][bit.bit].items()}
-        pair = form["pair"].value
-        if pair in known["pairs"]:
-            values["wall_allowance"] = known["pairs"][pair]["wall_allowance"]["q50"]
-            values["crest_loss"] = known["species"][state.shop.pair(pair).insert]["crest_loss"]["q50"]
-        return values
-
-
-def answer_lines(advice: Any, unit: str, *, earlier: Any = None) -> list[str]:
-    """
-    Tell an answer line by line; the first is the answer itself.
-
-    Parameters
-    ----------
-    advice : fitting.advice.Advice
-        The answer.
-    unit : str
-        The maker's unit.
-    earlier : fitting.advice.Advice, optional
-        The answer to the same question before.
-    """
-    asked = advice.question
-    if advice.start_depth is None:
-        lines = [f"No start depth serves {asked.bit} on {asked.pair}", f"Best chance: {advice.chance:.0%}."]
-    else:
-        lines = [
-            f"Start depth {told(advice.start_depth, unit)}",
-            f"How sure: {advice.chance:.0%} that every glue line is within {told(asked.within, unit)}; "
-            f"{asked.chance:.0%} was asked for.",
-            f"The right depth may lie between {told(advice.low, unit)} and {told(advice.high, unit)} "
-            "(nine chances in ten), for what the log does not know yet.",
-            f"Floor gap needed: {told(advice.floor_gap_needed, unit)}; it holds for any pocket depth.",
-        ]
-    lines.append(f"Why: {advice.why}")
-    if advice.held_up_by:
-        lines.append(f"What would hold the plug up: {advice.held_up_by}. {HELD_BY[advice.held_up_by].capitalize()}.")
-    if earlier is not None:
-        lines.append(f"Before the log changed the answer was {told(earlier.start_depth, unit)}, {earlier.chance:.0%}.")
-    now, turned = advice.settings["now"], advice.settings["turned"]
-    if turned == now:
-        lines.append("Turning path angle or outline offset gains less than you could see.")
-    else:
-        lines.append(
-            f"Turned settings: path angle {turned.path_angle_deg:.1f}°, outline offset "
-            f"{told(turned.outline_offset, unit)}, start depth {told(turned.start_depth, unit)}: "
-            f"expected worst glue line {units.format_length(turned.worst_glue_line, unit)} instead of "
-            f"{units.format_length(now.worst_glue_line, unit)}."
-        )
-    return lines + [f"Caution: {warning}" for warning in advice.warnings]
 
 
 def _answer_html(lines: list[str]) -> str:

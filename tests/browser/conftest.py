@@ -114,7 +114,7 @@ class Notebook:
     def open(self, name: str) -> "Notebook":
         self.page.goto(f"{self.lab.url}/lab/tree/{name}?reset&token={self.lab.token}", timeout=LONG)
         self.page.locator(".jp-NotebookPanel-notebook .jp-Cell").first.wait_for(timeout=LONG)
-        self.page.get_by_text("Idle").first.wait_for(timeout=LONG)
+        self.page.get_by_text("| Idle").first.wait_for(timeout=LONG)
         return self
 
     def run_all(self) -> "Notebook":
