@@ -37,20 +37,29 @@ def _told(advice: Any, asked: Any, unit: str) -> str:
             f"Floor gap needed: {text(advice.floor_gap_needed)}, at any pocket depth.",
         ]
     lines += [f"Note: {warning}" for warning in advice.warnings]
-    settings = advice.to_json().get("settings") or {}
-    if settings:
-        lines += [
-            "",
-            f"{'settings':<10}{'path angle':>12}{'outline offset':>16}{'start depth':>14}{'worst glue line':>17}",
-        ]
-        for name, row in settings.items():
-            angle = "-" if row["path_angle_deg"] is None else f"{row['path_angle_deg']:.1f}°"
+    return "\n".join([*lines, "", *_settings(advice.settings, text)])
+
+
+def _settings(settings: dict[str, Any], text: Any) -> list[str]:
+    """Tell what each way of setting the machine would give, today's first, and which one is worth it."""
+    names = {"now": "as asked", "angle": "path angle turned", "offset": "outline offset turned", "both": "both turned"}
+    lines = [f"{'settings':<23}{'path angle':>11}{'outline offset':>16}{'start depth':>13}{'worst glue line':>17}"]
+    for name, words in names.items():
+        if name in settings:
+            row = settings[name]
             lines.append(
-                f"{name:<10}{angle:>12}{text(row['outline_offset']):>16}{text(row['start_depth']):>14}"
-                f"{text(row['worst_glue_line']):>17}"
+                f"{words:<23}{f'{row.path_angle_deg:.1f}°':>11}{text(row.outline_offset):>16}"
+                f"{text(row.start_depth):>13}{text(row.worst_glue_line):>17}"
             )
-        lines.append("The worst glue line is the expected one over the artwork's strokes.")
-    return "\n".join(lines)
+    now, turned = settings["now"], settings["turned"]
+    same = (now.path_angle_deg, now.outline_offset) == (turned.path_angle_deg, turned.outline_offset)
+    verdict = (
+        "Turning them would gain less than the eye can see."
+        if same
+        else f"Worth turning: path angle {turned.path_angle_deg:.1f}°, outline offset {text(turned.outline_offset)}; "
+        f"that takes {text(turned.gain_low)} to {text(turned.gain_high)} off the worst glue line."
+    )
+    return [*lines, f"The worst glue line is the expected one over the artwork. {verdict}"]
 
 
 COMMANDS = (

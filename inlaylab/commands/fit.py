@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
-from inlaylab.commands.stored import Progress, open_fitted, open_shop, stored_fit
+from inlaylab.commands.stored import Progress, last_fit, open_fitted, open_shop
 from inlaylab.errors import InputError
 from inlaylab.units import format_length
 
@@ -22,62 +22,82 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
     parser.add_argument("--seed", type=_seed, metavar="N", help="seed of the random numbers, 1 if left out")
     parser.add_argument("--force", action="store_true", help="fit again even where the stored fit is still good")
+    parser.add_argument(
+        "--warm",
+        action="store_true",
+        help="begin where the last fit ended: for a log that only grew; the fit then depends on that one too",
+    )
     add_unit(parser)
 
 
 def _fit(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.fitting import stored_fit as store
+    from inlaylab.fitting import stored_fit
 
     shop, fingerprint = open_shop(arguments.log)
     if not shop.cuts:
-        raise InputError("the log has no cuts", where=str(arguments.log), allowed="log at least one test cut first")
+        raise InputError("the log has no cuts yet", where=str(arguments.log), allowed="log a test cut, then fit")
     unit = arguments.unit or shop.habits.unit
-    kept = None if arguments.force else stored_fit(arguments.log, fingerprint)
-    if kept is not None and kept.converged and arguments.seed in (None, kept.seed):
-        return Answer(record=kept.summary(), text=_summary(kept.summary(), unit, "The stored fit is still good."))
-    progress = Progress()
-    try:
-        fit = store.fit_shop(shop, seed=arguments.seed or 1, progress=progress)
-    finally:
-        progress.close()
-    store.save(fit, arguments.log)
-    opening = (
-        "Fitted and stored beside the log." if fit.converged else "NOT SETTLED: no advice will be given from this."
-    )
-    return Answer(record=fit.summary(), text=_summary(fit.summary(), unit, opening))
+    last = last_fit(arguments.log)
+    if _still_good(last, fingerprint, arguments.seed) and last is not None and not arguments.force:
+        return Answer(record=last.summary(), text=_told(last, unit, "The stored fit is still good."))
+    with Progress() as progress:
+        fit = stored_fit.fit_shop(
+            shop,
+            seed=1 if arguments.seed is None else arguments.seed,
+            progress=progress,
+            earlier=last if arguments.warm else None,
+            fingerprint=fingerprint,
+        )
+    stored_fit.save(fit, arguments.log)
+    return Answer(record=fit.summary(), text=_told(fit, unit, "Fitted, and stored beside the log."))
 
 
-def _summary(record: dict[str, Any], unit: str, opening: str) -> str:
+def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
+    return fit is not None and fit.converged and fit.fingerprint == fingerprint and seed in (None, fit.seed)
+
+
+def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
+    from inlaylab.fitting.priors import PRIORS
+
+    record = fit.summary()
     lines = [
-        f"{opening} {record['cuts']} cuts, {record['readings']} readings, {record['seconds']:.0f} s, "
-        f"seed {record['seed']}.",
-        f"Chains agree to R-hat {record['worst_r_hat']:.3f}; at least {record['smallest_ess']:.0f} independent draws; "
-        f"{record['divergences']} divergences.",
+        f"{opening} {record['cuts']} cuts, {record['readings']} readings, seed {record['seed']}; "
+        f"the fit took {record['seconds']:.0f} s.",
+        fit.diagnostics.in_words(),
         "",
         "Middle value, and the interval that holds it with 90 % chance:",
     ]
-    for title, quantities in (
-        *((f"bit {name}", values) for name, values in record["bits"].items()),
-        *((f"pair {name}", values) for name, values in record["pairs"].items()),
-        ("shop", record["shop"]),
-    ):
-        lines.append(f"  {title}")
-        for name, spread in quantities.items():
-            if isinstance(spread, dict) and "q50" in spread:
-                lines.append(f"    {name.removesuffix('_deg').replace('_', ' '):<24}{_spread(name, spread, unit)}")
+    for family in ("bits", "pairs", "species"):
+        for name, spreads in record.get(family, {}).items():
+            told = (f"{_plain(key)} {_spread(value, _unit_of(key), unit)}" for key, value in spreads.items())
+            lines.append(f"  {family.removesuffix('s') if family != 'species' else family} {name}: {', '.join(told)}")
+    lines.append("  shop:")
+    for name, value in record["shop"].items():
+        prior = PRIORS.get(name)
+        meaning, own = (prior.meaning, prior.unit) if prior else (_plain(name), "mm")
+        lines.append(f"    {meaning}: {_spread(value, own, unit)}")
     return "\n".join(lines)
 
 
-def _spread(name: str, spread: dict[str, float], unit: str) -> str:
-    """Write a quantity with its interval in the unit that its name asks for."""
-    low, middle, high = (spread[key] for key in ("q05", "q50", "q95"))
-    if name.endswith("_deg"):
+def _plain(key: str) -> str:
+    return key.removesuffix("_deg").replace("_", " ")
+
+
+def _unit_of(key: str) -> str:
+    return "degrees" if key.endswith("_deg") else "mm"
+
+
+def _spread(value: dict[str, float], own: str, unit: str) -> str:
+    """Write a quantity with its interval: lengths in the maker's unit, chances in per cent."""
+    low, middle, high = (value[key] for key in ("q05", "q50", "q95"))
+    if own == "degrees":
         return f"{middle:.2f}° ({low:.2f} to {high:.2f})"
-    if name.endswith(("_chance", "_rate", "_share")):
-        return f"{middle:.1%} ({low:.1%} to {high:.1%})"
-    middle_text, low_text, high_text = (format_length(value, unit) for value in (middle, low, high))
-    return f"{middle_text} ({low_text} to {high_text})"
+    if own == "mm":
+        digits = {"mm": 3, "in": 4, "thou": 1}[unit]
+        texts = [format_length(each, unit, digits=digits) for each in (middle, low, high)]
+        return "{} ({} to {})".format(*texts)
+    return f"{middle:.3g} ({low:.3g} to {high:.3g})"
 
 
 def _add_predict(parser: argparse.ArgumentParser) -> None:

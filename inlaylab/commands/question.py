@@ -60,9 +60,6 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
     """
     from inlaylab.fitting.advice import Question
 
-    low, high = arguments.between or (None, None)
-    if low is not None and high is not None and low >= high:
-        raise InputError("--between", value=f"{low:g} mm and {high:g} mm", allowed="the shallower depth comes first")
     return Question(
         bit=_known("--bit", arguments.bit, [bit.bit for bit in shop.bits]),
         pair=_known("--pair", arguments.pair, [pair.pair for pair in shop.pairs]),
@@ -71,7 +68,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
         relief_depth=_depth("--relief-depth", arguments.relief_depth, shop.habits.relief_depth),
         within=arguments.within,
         chance=arguments.chance,
-        between=(low, high) if arguments.between else None,
+        between=tuple(arguments.between) if arguments.between else None,
         path_angle_deg=arguments.path_angle_deg,
         outline_offset=arguments.outline_offset,
         pass_spacing=arguments.pass_spacing,

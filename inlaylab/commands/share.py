@@ -20,11 +20,8 @@ def _add_findings(parser: argparse.ArgumentParser) -> None:
 def _findings(arguments: argparse.Namespace) -> Answer:
     from inlaylab.findings import write_page
 
-    progress = Progress()
-    try:
+    with Progress() as progress:
         page = write_page(arguments.log, arguments.out, progress=progress)
-    finally:
-        progress.close()
     kilobytes = Path(page).stat().st_size / 1000
     return Answer(
         record={"page": str(page), "bytes": Path(page).stat().st_size},

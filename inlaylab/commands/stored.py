@@ -5,7 +5,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-from inlaylab.errors import FitMissing, NotConverged
+from inlaylab.errors import FitMissing
 
 
 def open_shop(path: Path) -> tuple[Any, str]:
@@ -27,7 +27,8 @@ def open_shop(path: Path) -> tuple[Any, str]:
     from inlaylab.log.store import Log
 
     with Log.open(path) as log:
-        return log.shop(), log.fingerprint()
+        shop = log.shop()
+    return shop, shop.fingerprint()
 
 
 def open_fitted(path: Path) -> tuple[Any, Any]:
@@ -57,29 +58,18 @@ def open_fitted(path: Path) -> tuple[Any, Any]:
 
     shop, fingerprint = open_shop(path)
     fit = load(path, fingerprint)
-    require_converged(fit)
+    fit.check()
     return shop, fit
 
 
-def stored_fit(path: Path, fingerprint: str) -> Any | None:
-    """Load the fit stored beside a log, or nothing where there is none for this fingerprint."""
-    from inlaylab.fitting.stored_fit import load
+def last_fit(path: Path) -> Any | None:
+    """Read the fit stored beside a log, of this log or of an earlier state of it; nothing where there is none."""
+    from inlaylab.fitting.stored_fit import read
 
     try:
-        return load(path, fingerprint)
+        return read(path)
     except FitMissing:
         return None
-
-
-def require_converged(fit: Any) -> None:
-    """Refuse to go on from a fit whose chains do not agree."""
-    if not fit.converged:
-        raise NotConverged(
-            f"the stored fit has not settled (worst R-hat {fit.worst_r_hat:.3f}, smallest effective sample "
-            f"{fit.smallest_ess:.0f}); fit again with another --seed and --force, and look at `inlaylab check` for "
-            "readings that contradict each other",
-            diagnostics={"worst_r_hat": fit.worst_r_hat, "smallest_ess": fit.smallest_ess},
-        )
 
 
 class Progress:
@@ -106,7 +96,10 @@ class Progress:
             self.stream.write(line + "\n")
         self.stream.flush()
 
-    def close(self) -> None:
+    def __enter__(self) -> "Progress":
+        return self
+
+    def __exit__(self, *fault: object) -> None:
         """End the living line."""
         if self.living and self.width:
             self.stream.write("\r" + " " * self.width + "\r")

@@ -75,7 +75,8 @@ def check_file(path: str | Path) -> tuple[Problem, ...]:
     Returns
     -------
     problems : tuple of Problem
-        Empty for a sound file; else `rescue.recover_log` reads what can be read.
+        Faults of the file name it in ``where``; then `rescue.recover_log` reads what can be read. A photo that is not
+        there names its cut.
 
     Raises
     ------
@@ -86,15 +87,16 @@ def check_file(path: str | Path) -> tuple[Problem, ...]:
     with in_words(path):
         check_header(path)
     found: list[str] = []
+    photos: list[Problem] = []
     try:
         with in_words(path), closing(connect(path, read_only=True)) as connection:
             found += _sound(connection)
             if not found:
                 found += _readable(connection)
-                found += [f"{problem.where}: {problem.what}" for problem in _photos(connection, path)]
+                photos += _photos(connection, path)
     except LogError as fault:
         found.append(fault.what)
-    return tuple(Problem(where=path.name, what=what) for what in found)
+    return (*(Problem(where=path.name, what=what) for what in found), *photos)
 
 
 def _sound(connection: sqlite3.Connection) -> list[str]:
