@@ -137,3 +137,28 @@ class Stroke:
 
     def __post_init__(self) -> None:
         checks.check(self)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point:
+    """
+    A point of an artwork.
+
+    Parameters
+    ----------
+    x, y : float
+        In the artwork's coordinates. [mm]
+    unit : str
+        Unit that they were typed in.
+    typed, extra : dict
+        Lengths as typed; columns kept without a use.
+    """
+
+    x: float = fields.length(low=-10_000.0, high=10_000.0, needed=True)
+    y: float = fields.length(low=-10_000.0, high=10_000.0, needed=True)
+    unit: str = fields.unit()
+    typed: Mapping[str, str] = fields.typed()
+    extra: Mapping[str, str] = fields.extra()
+
+    def __post_init__(self) -> None:
+        checks.check(self)

@@ -16,7 +16,7 @@ from .faults import in_words
 
 
 @contextmanager
-def making(path: Path) -> Iterator[Path]:
+def making(path: Path, *, empty: bool = False) -> Iterator[Path]:
     """
     Make a log under another name, and give it its own only when it is whole.
 
@@ -24,6 +24,8 @@ def making(path: Path) -> Iterator[Path]:
     ----------
     path : Path
         Where the log shall be.
+    empty : bool
+        Whether to leave out the schema, for a file that is filled page by page.
 
     Yields
     ------
@@ -47,7 +49,8 @@ def making(path: Path) -> Iterator[Path]:
             with closing(sqlite3.connect(temporary, isolation_level=None)) as connection:
                 connection.execute("PRAGMA synchronous = FULL")
                 connection.execute("PRAGMA journal_mode = DELETE")
-                migrations.migrate(connection)
+                if not empty:
+                    migrations.migrate(connection)
         yield temporary
         with _passing_over_no_links():
             os.link(temporary, path)

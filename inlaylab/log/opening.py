@@ -53,12 +53,12 @@ def open_log(path: Path) -> tuple[sqlite3.Connection, bool, str]:
             refuse_programs(connection, path)
             version = migrations.version_of(connection)
             migrations.refuse_newer(version, str(path))
-            note = _READ_ONLY if read_only else set_journal(connection, path)
             if version < migrations.VERSION and read_only:
                 connection = migrated_copy(connection)
             elif version < migrations.VERSION:
                 back_up(connection, path)
                 migrations.migrate(connection)
+            note = _READ_ONLY if read_only else set_journal(connection, path)
         except BaseException:
             connection.close()
             raise

@@ -19,7 +19,7 @@ from typing import Any
 
 from ..bench import fields
 from ..bench.bits import Bit, Groove
-from ..bench.coupons import Station, Stroke
+from ..bench.coupons import Point, Station, Stroke
 from ..bench.cuts import Cut, Pair
 from ..bench.habits import Habits
 from ..bench.readings import Reading
@@ -367,3 +367,26 @@ def _one_sheet(path: str | Path) -> Sheet:
     if not path.exists():
         raise TableError("there is no such file", value=str(path))
     return read_sheet(path)
+
+
+def read_points(path: str | Path) -> tuple[tuple[float, float], ...]:
+    """
+    Read points of an artwork from a CSV file with ``x, y, unit``.
+
+    Parameters
+    ----------
+    path : path
+        The file.
+
+    Returns
+    -------
+    points : tuple of (float, float)
+        In the artwork's coordinates. [mm]
+
+    Raises
+    ------
+    TableError
+        Naming file, row and column.
+    """
+    sheet = _one_sheet(path)
+    return tuple((point.x, point.y) for _, point in read_rows(Point, sheet, Habits(), []))
