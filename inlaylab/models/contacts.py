@@ -346,27 +346,15 @@ def section_levels(
     stroke_depth = path_depth(half_width=stroke, depth_cap=pocket_depth, path_angle=path_angle)
     land_depth = path_depth(half_width=land - offset, depth_cap=relief_depth, path_angle=path_angle)
     shared = {**bit, "stroke_depth": stroke_depth, "land_depth": land_depth, "outline_offset": offset}
-    nose, crest = tip_levels(
-        **shared,
-        stroke_half_width=stroke,
-        crest_loss=crest_loss,
-        floor_ridge=pocket_ridges(
-            **bit, stroke_half_width=stroke, pocket_depth=pocket_depth, pass_spacing=pass_spacing
-        ),
-        taper=taper,
-        other_land_half_width=other_land_half_width,
-        relief_depth=relief_depth,
-    )
-    backer, ridge = land_levels(
-        **shared,
-        land_half_width=land,
-        land_crest_loss=land_crest_loss,
-        ground_ridge=ground_ridges(
-            **bit, land_half_width=land, relief_depth=relief_depth, pass_spacing=pass_spacing, outline_offset=offset
-        ),
-        other_stroke_half_width=other_stroke_half_width,
-        pocket_depth=pocket_depth,
-    )
+    cleared = {**bit, "pass_spacing": pass_spacing}
+    floor_ridge = pocket_ridges(**cleared, stroke_half_width=stroke, pocket_depth=pocket_depth)
+    ground_ridge = ground_ridges(**cleared, land_half_width=land, relief_depth=relief_depth, outline_offset=offset)
+    tip = {"stroke_half_width": stroke, "crest_loss": crest_loss, "floor_ridge": floor_ridge, "taper": taper}
+    tip |= {"other_land_half_width": other_land_half_width, "relief_depth": relief_depth}
+    foot = {"land_half_width": land, "land_crest_loss": land_crest_loss, "ground_ridge": ground_ridge}
+    foot |= {"other_stroke_half_width": other_stroke_half_width, "pocket_depth": pocket_depth}
+    nose, crest = tip_levels(**shared, **tip)
+    backer, ridge = land_levels(**shared, **foot)
     return {
         "wall": wall_contact(**shared, wall_allowance=wall_allowance),
         "nose": nose,

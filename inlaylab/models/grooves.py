@@ -15,6 +15,7 @@ import numpy as np
 from inlaylab.errors import InputError
 from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.lines import Lines, straight_lines
+from inlaylab.models.uncertainty import propagate
 from inlaylab.models.walls import half_tangent
 
 LOUPE_UNCERTAINTY = 0.05
@@ -166,6 +167,39 @@ def measure_bit(
         residual_sd=lines.residual_sd,
         degrees_of_freedom=lines.degrees_of_freedom,
     )
+
+
+def expected_sink(measure: BitMeasure) -> tuple[float, float]:
+    """
+    Tell how far the tip flat lets a plug sink, which is the floor gap it needs.
+
+    Parameters
+    ----------
+    measure : BitMeasure
+        What grooves and loupe say.
+
+    Returns
+    -------
+    sink, uncertainty : float
+        With its standard uncertainty. [mm]
+
+    Notes
+    -----
+    t/T where walls alone hold the plug, with the path computed for the angle the
+    bit really has; the correlation of angle and flat is kept.
+
+    Examples
+    --------
+    >>> measure = measure_bit([1.0, 2.0, 4.0], [1.2547, 2.4094, 4.7188], tip_flat=0.1)
+    >>> print(f"{expected_sink(measure)[0]:.2f}")
+    0.17
+    """
+    spread = np.array([measure.true_angle_uncertainty, measure.tip_flat_uncertainty])
+    covariance = np.outer(spread, spread) * [[1, measure.correlation], [measure.correlation, 1]]
+    sink, variance = propagate(
+        lambda bit: bit[1] / half_tangent(bit[0]), [measure.true_angle, measure.tip_flat], covariance
+    )
+    return float(sink[0]), float(np.sqrt(variance[0, 0]))
 
 
 def further_groove(

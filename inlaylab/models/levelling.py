@@ -81,16 +81,12 @@ def levelling_stack(
     retract : float
         How high above the host's face the machine stands after touching off on
         it; its depths are counted down from there. [mm]
-    start : float
-        How far below the retract the cut begins. [mm]
-    cut : float
-        How much is cut from there. [mm]
+    start, cut : float
+        How far below the retract the cut begins, and how much is cut from there. [mm]
     pass_depth : float
         Taken by one pass. [mm]
-    insert_thickness : float
-        Of the insert board. [mm]
-    start_depth, relief_depth : float
-        Of the plug. [mm]
+    insert_thickness, start_depth, relief_depth : float
+        Of the insert board and of its plug. [mm]
     stand_off : float, optional
         How proud the plug sits; negative when it sank. [mm]
     zero_off : float, optional
@@ -123,27 +119,18 @@ def levelling_stack(
     >>> print(f"{stack.left_proud / 25.4:.3f} in after {len(stack.passes)} passes")
     0.025 in after 4 passes
     """
-    _check_lengths(
-        retract=retract, start=start, cut=cut, zero_off=zero_off, start_depth=start_depth, relief_depth=relief_depth
-    )
-    if not (math.isfinite(pass_depth) and pass_depth > 0):
-        raise InputError("the pass depth must be above zero", value=f"{pass_depth:g} mm", allowed="above 0 mm")
-    if not insert_thickness > start_depth + relief_depth:
-        raise InputError(
-            "the insert is thinner than its plug is cut",
-            value=f"{insert_thickness:g} mm",
-            allowed=f"more than {start_depth + relief_depth:g} mm (start depth and relief depth)",
-        )
+    _check(retract=retract, start=start, cut=cut, zero_off=zero_off, start_depth=start_depth, relief_depth=relief_depth)
+    _check_boards(pass_depth, insert_thickness, start_depth + relief_depth)
+    top, left_proud = retract - start, retract - start - cut
     count = math.ceil(cut / pass_depth - 1e-9)
-    heights = tuple(retract - start - min(cut, number * pass_depth) for number in range(1, count + 1))
-    left_proud = retract - start - cut
+    heights = tuple(top - min(cut, number * pass_depth) for number in range(1, count + 1))
     backer_top = insert_thickness - start_depth + stand_off
     return Stack(
         retract=retract,
         backer_top=backer_top,
         backer_bottom=relief_depth + stand_off,
         passes=heights,
-        air=retract - start - backer_top,
+        air=top - backer_top,
         left_proud=left_proud,
         lowest=left_proud - zero_off,
         highest=left_proud + zero_off,
@@ -156,9 +143,20 @@ def _first_at_or_below(heights: tuple[float, ...], level: float) -> int | None:
     return next((number for number, height in enumerate(heights, start=1) if height <= level + 1e-9), None)
 
 
-def _check_lengths(**lengths: float) -> None:
+def _check(**lengths: float) -> None:
     for name, value in lengths.items():
         if not (math.isfinite(value) and value >= 0):
             raise InputError(
                 f"the {name.replace('_', ' ')} must be a length", value=f"{value:g} mm", allowed="0 mm or more"
             )
+
+
+def _check_boards(pass_depth: float, insert_thickness: float, plug: float) -> None:
+    if not (math.isfinite(pass_depth) and pass_depth > 0):
+        raise InputError("the pass depth must be above zero", value=f"{pass_depth:g} mm", allowed="above 0 mm")
+    if not insert_thickness > plug:
+        raise InputError(
+            "the insert is thinner than its plug is cut",
+            value=f"{insert_thickness:g} mm",
+            allowed=f"more than {plug:g} mm (start depth and relief depth)",
+        )

@@ -144,7 +144,8 @@ def lean_fit(
     Returns
     -------
     fit : LeanFit
-        The lowest seat over all sideways shifts, with perfect zeros.
+        The lowest seat over all sideways shifts, with perfect zeros. Where the
+        floor holds the plug it is taken to lie in the middle of its play.
 
     Notes
     -----
@@ -153,8 +154,7 @@ def lean_fit(
     D (R - T0) + G (r - T0) + t + h r - z (R - r), likewise with L and l; the plug
     goes down until the smallest gaps of both sides add to 0, or to its floor.
     Turned across, r = R and l = L; else r = L and l = R. The lean of the tip flat
-    itself, under 0.001 mm, is left out. Where the floor holds the plug it is
-    taken to lie in the middle of its play.
+    itself, under 0.001 mm, is left out.
 
     Examples
     --------
@@ -182,11 +182,6 @@ def lean_fit(
     play_right = open_right + height * plug_right - lowest * max(spread, 0.0)
     play_left = open_left + height * plug_left - lowest * max(-spread, 0.0)
     shift = (play_right - play_left) / 2
-    return LeanFit(
-        stand_off=height,
-        shift=shift,
-        glue_lines=(
-            max(0.0, open_right + height * plug_right - sanded_off * spread - shift),
-            max(0.0, open_left + height * plug_left + sanded_off * spread + shift),
-        ),
-    )
+    line_right = max(0.0, open_right + height * plug_right - sanded_off * spread - shift)
+    line_left = max(0.0, open_left + height * plug_left + sanded_off * spread + shift)
+    return LeanFit(stand_off=height, shift=shift, glue_lines=(line_right, line_left))
