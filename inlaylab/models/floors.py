@@ -10,6 +10,8 @@ from typing import Any
 from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.walls import half_tangent
 
+_NO_SPACING = 1e-6  # [mm] passes closer than this leave nothing that anyone could call a ridge
+
 
 def floor_gap(*, pocket_depth: Any, start_depth: Any, stand_off: Any = 0.0, host_zero_error: Any = 0.0) -> Any:
     """
@@ -99,9 +101,10 @@ def real_spacing(*, flat_width: Any, pass_spacing: Any) -> Any:
     """
     xp, (width, spacing) = as_arrays(flat_width, pass_spacing)
     width = xp.maximum(0.0, width)
-    cleared = xp.where(spacing > 0, spacing, 1.0)
+    by_bit = spacing > _NO_SPACING
+    cleared = xp.where(by_bit, spacing, 1.0)
     passes = xp.maximum(1.0, xp.ceil(width / cleared - 1e-9))
-    return plain(xp.where(spacing > 0, width / passes, 0.0))
+    return plain(xp.where(by_bit, width / passes, 0.0))
 
 
 def ridge_height(*, flat_width: Any, pass_spacing: Any, true_angle: Any, tip_flat: Any) -> Any:

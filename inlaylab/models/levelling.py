@@ -79,8 +79,7 @@ def levelling_stack(
     Parameters
     ----------
     retract : float
-        How high above the host's face the machine stands after touching off on
-        it; its depths are counted down from there. [mm]
+        How high above the host's face the machine stands after touching off on it. [mm]
     start, cut : float
         How far below the retract the cut begins, and how much is cut from there. [mm]
     pass_depth : float
