@@ -1,0 +1,248 @@
+"""
+Drawings at true size: SVG, DXF and PDF from one sheet.
+
+A sheet is a rectangle in millimetres, x to the right and y up, with named layers of polygons and lines. Every sheet
+carries a line of known length, so that a print or an import can be checked with a ruler.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from inlaylab.errors import DrawingError
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
+CHECK_LENGTH = 50.0
+"""Length of the line that proves a drawing's size. [mm]"""
+MM_PER_INCH = 25.4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layer:
+    """
+    What belongs together on a sheet.
+
+    Parameters
+    ----------
+    name : str
+        Of the layer in the file.
+    polygons : shapely.MultiPolygon, optional
+        Closed outlines, holes included. [mm]
+    lines : tuple of tuple
+        Open lines, each a tuple of points. [mm]
+    color : str
+        Of the outlines.
+    filled : bool
+        Whether SVG and PDF fill the polygons; a DXF never does.
+    """
+
+    name: str
+    polygons: MultiPolygon | None = None
+    lines: tuple[tuple[tuple[float, float], ...], ...] = ()
+    color: str = "#000000"
+    filled: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """
+    A drawing at true size.
+
+    Parameters
+    ----------
+    width, height : float
+        Of the whole sheet. [mm]
+    layers : tuple of Layer
+        From the bottom up.
+    texts : tuple of tuple
+        Notes to the reader as (x, y, height, text); never to be cut. [mm]
+    title : str
+        Stored in the file.
+    """
+
+    width: float
+    height: float
+    layers: tuple[Layer, ...]
+    texts: tuple[tuple[float, float, float, str], ...] = ()
+    title: str = ""
+
+
+def check_line(x: float, y: float, length: float = CHECK_LENGTH) -> Layer:
+    """
+    Line of known length with a stop at either end.
+
+    Parameters
+    ----------
+    x, y : float
+        Of its left end. [mm]
+    length : float, optional
+        [mm]
+
+    Returns
+    -------
+    layer : Layer
+        Named ``check_line``; not to be cut.
+
+    Examples
+    --------
+    >>> check_line(10, 5).lines[0]
+    ((10, 5), (60.0, 5))
+    """
+    ends = ((x, y - 1.5), (x, y + 1.5)), ((x + length, y - 1.5), (x + length, y + 1.5))
+    return Layer(name="check_line", lines=(((x, y), (x + length, y)), *ends), color="#5f5f5f")
+
+
+def write_drawing(sheet: Sheet, path: str | Path, *, replace: bool = False) -> Path:
+    """
+    Write a sheet as SVG, DXF or PDF, whichever the file's name ends in.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What to draw.
+    path : path
+        Ends in ``.svg``, ``.dxf`` or ``.pdf``.
+    replace : bool, optional
+        Whether a file that is there may be written over.
+
+    Returns
+    -------
+    path : Path
+        The file, whole: it is written aside and then put in place.
+
+    Raises
+    ------
+    DrawingError
+        For another ending, a folder that is not there, or a file that is.
+    """
+    path = Path(path)
+    writer = WRITERS.get(path.suffix.lower())
+    if writer is None:
+        raise DrawingError("no drawing of this kind", value=path.name, allowed=", ".join(WRITERS))
+    if not path.parent.is_dir():
+        raise DrawingError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
+    if path.exists() and not replace:
+        raise DrawingError("this file is there already", value=str(path), allowed="another name")
+    handle, aside = tempfile.mkstemp(suffix=path.suffix.lower(), dir=path.parent, prefix=".part-")
+    os.close(handle)
+    try:
+        writer(sheet, Path(aside))
+        Path(aside).chmod(0o666 & ~_umask())
+        Path(aside).replace(path)
+    except OSError as fault:
+        raise DrawingError("the drawing cannot be written", value=str(path), allowed=str(fault)) from fault
+    finally:
+        with contextlib.suppress(FileNotFoundError):
+            Path(aside).unlink()
+    return path
+
+
+def rings_of(polygons: MultiPolygon | None) -> list[Any]:
+    """
+    Give the closed rings of polygons, outer ones and holes alike.
+
+    Parameters
+    ----------
+    polygons : shapely.MultiPolygon or None
+        [mm]
+
+    Returns
+    -------
+    rings : list of array
+        Corners of each ring without the repeated last one, shape (n, 2). [mm]
+    """
+    import numpy as np
+
+    parts = [] if polygons is None else list(polygons.geoms)
+    return [np.asarray(ring.coords)[:-1, :2] for part in parts for ring in (part.exterior, *part.interiors)]
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _draw(sheet: Sheet) -> Any:
+    """Draw a sheet with matplotlib: one unit of the axes is one millimetre on paper."""
+    import numpy as np
+    from matplotlib.collections import LineCollection
+    from matplotlib.figure import Figure
+    from matplotlib.patches import PathPatch
+    from matplotlib.path import Path as Outline
+
+    figure = Figure(figsize=(sheet.width / MM_PER_INCH, sheet.height / MM_PER_INCH))
+    figure.patch.set_visible(False)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set_axis_off()
+    axes.set(xlim=(0, sheet.width), ylim=(0, sheet.height))
+    for layer in sheet.layers:
+        closed = [np.vstack([ring, ring[:1]]) for ring in rings_of(layer.polygons)]
+        if closed:
+            outline = Outline.make_compound_path(*(Outline(ring, closed=True) for ring in closed))
+            face = layer.color if layer.filled else "none"
+            patch = PathPatch(outline, facecolor=face, edgecolor=layer.color, linewidth=0.3, gid=layer.name)
+            patch.set(clip_on=False, snap=False)
+            axes.add_patch(patch)
+        if layer.lines:
+            lines = LineCollection(
+                [np.asarray(line) for line in layer.lines], colors=layer.color, linewidths=0.5, gid=layer.name
+            )
+            lines.set(clip_on=False, snap=False)
+            axes.add_collection(lines)
+    for x, y, height, text in sheet.texts:
+        points = height * 72 / MM_PER_INCH
+        axes.text(x, y, text, fontsize=points, color="#5f5f5f", parse_math=False, gid="notes")
+    return figure
+
+
+def _write_svg(sheet: Sheet, path: Path) -> None:
+    from matplotlib import rc_context
+
+    settings = {"svg.fonttype": "none", "svg.hashsalt": "inlaylab", "path.simplify": False}
+    with rc_context(settings):
+        _draw(sheet).savefig(path, format="svg", metadata={"Date": None, "Title": sheet.title})
+
+
+def _write_pdf(sheet: Sheet, path: Path) -> None:
+    from matplotlib import rc_context
+
+    with rc_context({"pdf.fonttype": 42, "path.simplify": False}):
+        _draw(sheet).savefig(path, format="pdf", metadata={"CreationDate": None, "Title": sheet.title})
+
+
+def _write_dxf(sheet: Sheet, path: Path) -> None:
+    import ezdxf
+    from ezdxf import colors, units
+
+    document = ezdxf.new("R2010", units=units.MM)
+    document.header["$MEASUREMENT"] = 1
+    space = document.modelspace()
+    for layer in sheet.layers:
+        if layer.name not in document.layers:
+            document.layers.add(layer.name, true_color=colors.rgb2int(_rgb(layer.color)))
+        for ring in rings_of(layer.polygons):
+            space.add_lwpolyline(ring.tolist(), close=True, dxfattribs={"layer": layer.name})
+        for line in layer.lines:
+            space.add_lwpolyline(line, dxfattribs={"layer": layer.name})
+    if sheet.texts:
+        document.layers.add("notes", true_color=colors.rgb2int((95, 95, 95)))
+    for x, y, height, text in sheet.texts:
+        space.add_text(text, height=height, dxfattribs={"layer": "notes", "insert": (x, y)})
+    document.saveas(path)
+
+
+def _rgb(color: str) -> tuple[int, int, int]:
+    return int(color[1:3], 16), int(color[3:5], 16), int(color[5:7], 16)
+
+
+WRITERS: dict[str, Callable[[Sheet, Path], None]] = {".svg": _write_svg, ".dxf": _write_dxf, ".pdf": _write_pdf}
+"""Every kind of drawing, by the ending of its file."""
