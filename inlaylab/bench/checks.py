@@ -40,6 +40,9 @@ def check(record: Any) -> None:
             if spec.needed:
                 refuse(record, field_name, f"{field_name} is missing", None)
             continue
+        if value is None and spec.kind in ("text", "photo"):
+            value = ""
+            object.__setattr__(record, field_name, value)
         tidy = _CHECKS[spec.kind](record, field_name, spec, value)
         if tidy is not value:
             object.__setattr__(record, field_name, tidy)
@@ -135,20 +138,20 @@ def _check_choice(record: Any, field_name: str, spec: Spec, value: Any) -> str |
 
 
 def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        try:
-            value = float(value) if not isinstance(value, str | bool) else math.nan
-        except (TypeError, ValueError, OverflowError):
-            value = math.nan
+    given = value
+    try:
+        value = math.nan if isinstance(value, str | bool) else float(value)
+    except (TypeError, ValueError, OverflowError):
+        value = math.nan
     if not math.isfinite(value):
-        refuse(record, field_name, f"{field_name} is no number", value)
+        refuse(record, field_name, f"{field_name} is no number", given if isinstance(given, str) else repr(given))
     if spec.kind == "length" and abs(value) < SMALLEST_MM:
         value = 0.0
     if value < spec.low or value > spec.high or (spec.above and value == spec.low):
         what = "too small" if value <= spec.low else "too large"
         shown_value = f"{value:g} {spec.unit}".rstrip()
         refuse(record, field_name, f"{field_name} is {what}", shown_value)
-    return float(value) + 0.0
+    return value + 0.0
 
 
 def _check_date(record: Any, field_name: str, _spec: Spec, value: Any) -> str | None:
