@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from inlaylab.errors import FitMissing
+
 ROOT = Path(__file__).resolve().parent.parent
 SAMPLE_SHOP = ROOT / "data" / "sample_shop"
 
@@ -20,6 +22,15 @@ for _name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "
     Path(os.environ[_name]).mkdir()
 os.environ["MPLBACKEND"] = "agg"
 os.environ.pop("PYTHONWARNINGS", None)
+
+
+def pytest_configure():
+    """Let nbval run every notebook from an empty folder, never from the tree."""
+    import nbval.plugin
+
+    folder, kernel = _OWN / "notebooks", nbval.plugin.RunningKernel
+    folder.mkdir()
+    nbval.plugin.RunningKernel = lambda *words, **options: kernel(*words, **{**options, "cwd": str(folder)})
 
 
 def pytest_unconfigure():
@@ -61,31 +72,36 @@ def inlaylab():
 
 
 @pytest.fixture(scope="session")
-def _sample_log_once(tmp_path_factory):
-    """The sample shop as a log, made once; never handed out itself."""
+def _sample_log_once():
+    """The sample shop as a log, made once, where the notebooks look for it; never handed out itself."""
     from inlaylab.log.tables import import_folder
 
-    path = tmp_path_factory.mktemp("sample") / "sample.inlay"
-    import_folder(path, SAMPLE_SHOP)
+    path = _OWN / "notebooks" / "sample_shop.inlay"
+    if not path.exists():
+        import_folder(path, SAMPLE_SHOP)
     return path
 
 
 @pytest.fixture
 def sample_log(_sample_log_once, tmp_path):
     """A fresh copy of the sample shop's log, without a fit."""
-    path = tmp_path / "sample.inlay"
-    shutil.copyfile(_sample_log_once, path)
-    return path
+    from inlaylab.log.rescue import copy_log
+
+    return copy_log(_sample_log_once, tmp_path / "sample.inlay")
 
 
 @pytest.fixture(scope="session")
 def _sample_fit_once(_sample_log_once):
-    """The sample shop's log with its stored fit beside it, made once; the slowest fixture of the house."""
+    """The fit of the sample shop, stored beside its log; made once, for tests and notebooks alike."""
     from inlaylab.fitting import stored_fit
     from inlaylab.log.store import Log
 
     with Log.open(_sample_log_once) as log:
-        fit = stored_fit.fit_shop(log.shop(), seed=1)
+        shop = log.shop()
+    try:
+        return stored_fit.load(_sample_log_once, shop.fingerprint())
+    except FitMissing:
+        fit = stored_fit.fit_shop(shop, seed=1, fingerprint=shop.fingerprint())
     stored_fit.save(fit, _sample_log_once)
     return fit
 
@@ -97,9 +113,9 @@ def sample_fit(_sample_fit_once):
 
 
 @pytest.fixture
-def fitted_log(_sample_log_once, _sample_fit_once, tmp_path):
+def fitted_log(sample_log, _sample_fit_once):
     """A fresh copy of the sample shop's log with its stored fit beside it."""
-    for path in _sample_log_once.parent.glob(_sample_log_once.name + "*"):
-        if not path.name.endswith(("-wal", "-shm", "-journal")):
-            shutil.copyfile(path, tmp_path / path.name)
-    return tmp_path / _sample_log_once.name
+    from inlaylab.fitting import stored_fit
+
+    stored_fit.save(_sample_fit_once, sample_log)
+    return sample_log
