@@ -386,6 +386,7 @@ class Log:
         with in_words(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:
+                self._connection.execute("PRAGMA defer_foreign_keys = ON")
                 work = Work(self._connection, what=what, by=by.strip())
                 yield work
                 if work.touched:
