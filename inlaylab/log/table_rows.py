@@ -102,6 +102,7 @@ def _fill_from_habit(values: dict[str, Any], habits: Habits, file: str, row: int
 
 def _make(record_class: Any, values: dict[str, Any], typed: Mapping[str, str], unit: str, extra: dict[str, str]) -> Any:
     specs = fields.specs(record_class)
+    values = {**{name: None for name, spec in specs.items() if spec.needed}, **values}
     for name, text in values.items():
         if isinstance(text, str) and specs[name].kind == "length":
             try:

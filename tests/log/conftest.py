@@ -1,5 +1,7 @@
 """A small invented shop, as records, as tables and as a log."""
 
+import shutil
+
 import pytest
 
 from inlaylab.bench.bits import Bit, Groove
@@ -44,22 +46,33 @@ def small_shop():
     )
 
 
+@pytest.fixture(scope="session")
+def _tables_once(small_shop, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("small") / "tables"
+    write_folder(small_shop, folder)
+    return folder
+
+
 @pytest.fixture
-def tables(small_shop, tmp_path):
+def tables(_tables_once, tmp_path):
     """The small shop as a folder of tables, to be spoiled."""
-    write_folder(small_shop, tmp_path / "tables")
-    return tmp_path / "tables"
+    return shutil.copytree(_tables_once, tmp_path / "tables")
 
 
-@pytest.fixture
-def log_path(small_shop, tmp_path):
-    """The small shop as a log's file; nobody has it open."""
-    path = tmp_path / "shop.db"
+@pytest.fixture(scope="session")
+def _log_once(small_shop, tmp_path_factory):
+    path = tmp_path_factory.mktemp("small") / "shop.db"
     with Log.make(path) as log, log.change("filled", by="Ada") as work:
         for group in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
             for record in getattr(small_shop, group):
                 work.add(record)
     return path
+
+
+@pytest.fixture
+def log_path(_log_once, tmp_path):
+    """The small shop as a log's file; nobody has it open."""
+    return shutil.copyfile(_log_once, tmp_path / "shop.db")
 
 
 @pytest.fixture
