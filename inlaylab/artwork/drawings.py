@@ -7,9 +7,7 @@ carries a line of known length, so that a print or an import can be checked with
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,7 +19,7 @@ if TYPE_CHECKING:
     from shapely import MultiPolygon
 
 CHECK_LENGTH = 50.0
-"""Length of the line that proves a drawing's size. [mm]"""
+"""Length of the line that proves a drawing's size [mm]."""
 MM_PER_INCH = 25.4
 
 
@@ -131,17 +129,14 @@ def write_drawing(sheet: Sheet, path: str | Path, *, replace: bool = False) -> P
         raise DrawingError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
     if path.exists() and not replace:
         raise DrawingError("this file is there already", value=str(path), allowed="another name")
-    handle, aside = tempfile.mkstemp(suffix=path.suffix.lower(), dir=path.parent, prefix=".part-")
-    os.close(handle)
+    aside = path.with_name(f".part-{os.getpid()}-{path.name}")
     try:
-        writer(sheet, Path(aside))
-        Path(aside).chmod(0o666 & ~_umask())
-        Path(aside).replace(path)
+        writer(sheet, aside)
+        aside.replace(path)
     except OSError as fault:
         raise DrawingError("the drawing cannot be written", value=str(path), allowed=str(fault)) from fault
     finally:
-        with contextlib.suppress(FileNotFoundError):
-            Path(aside).unlink()
+        aside.unlink(missing_ok=True)
     return path
 
 
@@ -163,12 +158,6 @@ def rings_of(polygons: MultiPolygon | None) -> list[Any]:
 
     parts = [] if polygons is None else list(polygons.geoms)
     return [np.asarray(ring.coords)[:-1, :2] for part in parts for ring in (part.exterior, *part.interiors)]
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _draw(sheet: Sheet) -> Any:
@@ -207,7 +196,7 @@ def _draw(sheet: Sheet) -> Any:
 def _write_svg(sheet: Sheet, path: Path) -> None:
     from matplotlib import rc_context
 
-    settings = {"svg.fonttype": "none", "svg.hashsalt": "inlaylab", "path.simplify": False}
+    settings: Any = {"svg.fonttype": "none", "svg.hashsalt": "inlaylab", "path.simplify": False}
     with rc_context(settings):
         _draw(sheet).savefig(path, format="svg", metadata={"Date": None, "Title": sheet.title})
 
