@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
 
 
+@styled
 def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float | None = None) -> Picture:
     """
     Draw the chance that every glue line is within the limit, against the start depth.
@@ -42,7 +43,7 @@ def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float 
         ax.axvline(at, color=look["color"], linewidth=LOOKS["advice"]["linewidth"])
         ax.plot([at], [100 * result.chance], label="advice", **look)
         words = units.format_length(result.start_depth, unit)
-        note(ax, at, 3, f" {words} ", ha="right", va="bottom", fontweight="bold")
+        note(ax, at, 3, words, shift=(-5, 0), ha="right", va="bottom", fontweight="bold")
     ax.set_ylim(0, 103)
     label_axes(ax, across=with_unit("start depth", unit), up="chance that every glue line is within [%]")
     ax.figure.legend(loc="outside lower center", ncols=2)

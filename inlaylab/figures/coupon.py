@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, with_unit
+from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled, with_unit
 
 
+@styled
 def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     Draw the stations of a coupon in the order in which they are read.

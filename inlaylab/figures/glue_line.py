@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,7 @@ class GlueBand:
     within: float | None = None
 
 
+@styled
 def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str = "") -> Picture:
     """
     Draw the band of glue lines against stroke width with the readings on it.
@@ -93,7 +94,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     top = _top(result)
     for reading in suspects:
         at = in_unit([reading.stroke_width, min(reading.value, top)], unit)
-        note(ax, at[0], at[1], f"  {reading.name}", fontsize=8, va="center")
+        note(ax, at[0], at[1], reading.name, shift=(7, 0), fontsize=8, va="center")
     if result.within is not None:
         ax.axhline(in_unit(result.within, unit), label="limit asked for", **LOOKS["asked"])
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
 
 #: What each contact is called when it holds the plug up.
 HELD_BY = {
@@ -80,6 +80,7 @@ class Section:
         return math.tan(math.radians(self.path_angle / 2)), math.tan(math.radians(self.true_angle / 2))
 
 
+@styled
 def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = False) -> Picture:
     """
     Draw host, pocket, plug and backer at true proportions, with what holds the plug up.

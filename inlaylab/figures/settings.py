@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
 
 
+@styled
 def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     Draw the expected worst glue line with the settings as they are and as they could be turned.
@@ -38,7 +39,15 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         ax.barh([-row], [float(in_unit(worst, unit)) if known else 0.0], height=0.42, **LOOKS[name])
         note(ax, 0, -row + 0.27, words, va="bottom", fontsize=9)
         length = units.format_length(worst, unit) if known else "not known"
-        note(ax, float(in_unit(worst, unit)) if known else 0.0, -row, f"  {length}", va="center", fontweight="bold")
+        note(
+            ax,
+            float(in_unit(worst, unit)) if known else 0.0,
+            -row,
+            length,
+            shift=(6, 0),
+            va="center",
+            fontweight="bold",
+        )
         told.append(f"{words}, worst glue line {length}")
     ax.set_ylim(-1.4, 0.75)
     ax.set_yticks([])

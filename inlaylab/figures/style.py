@@ -8,10 +8,11 @@ picture can be read in grey print and by colour-blind eyes. Nothing here knows w
 from __future__ import annotations
 
 import base64
+import functools
 import html
 import io
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -122,6 +123,19 @@ class Picture:
         )
 
 
+def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
+    """Draw in the house's style, whatever style the notebook around it has."""
+
+    @functools.wraps(draw)
+    def drawn(*args: Any, **options: Any) -> Picture:
+        from matplotlib import rc_context
+
+        with rc_context(_RC):
+            return draw(*args, **options)
+
+    return drawn
+
+
 def new_axes(*, width: float = 6.0, height: float = 3.6, rows: int = 1, columns: int = 1, **options: Any) -> Any:
     """
     Make a figure in the house's style and give its axes.
@@ -135,12 +149,9 @@ def new_axes(*, width: float = 6.0, height: float = 3.6, rows: int = 1, columns:
     **options
         Passed on to matplotlib's ``Figure.subplots``.
     """
-    from matplotlib import rc_context
     from matplotlib.figure import Figure
 
-    with rc_context(_RC):
-        figure = Figure(figsize=(width, height), layout="constrained")
-        return figure.subplots(rows, columns, **options)
+    return Figure(figsize=(width, height), layout="constrained").subplots(rows, columns, **options)
 
 
 def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6) -> Any:
@@ -156,10 +167,10 @@ def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
         ax.set_title(plain(title), parse_math=False)
 
 
-def note(ax: Any, x: float, y: float, text: str, **options: Any) -> Any:
-    """Write words on a picture, line by line; never read as a formula, whoever typed them."""
+def note(ax: Any, x: float, y: float, text: str, *, shift: tuple[float, float] = (0.0, 0.0), **options: Any) -> Any:
+    """Write words on a picture, moved by points; never read as a formula, whoever typed them."""
     lines = "\n".join(plain(line) for line in text.split("\n"))
-    return ax.text(x, y, lines, parse_math=False, **options)
+    return ax.annotate(lines, (x, y), shift, textcoords="offset points", parse_math=False, **options)
 
 
 def with_unit(what: str, unit: str) -> str:

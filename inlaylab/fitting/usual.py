@@ -6,10 +6,8 @@ from inlaylab.errors import InputError
 from inlaylab.fitting.advice import Question
 from inlaylab.fitting.stored_fit import Fit
 
-USUAL_WITHIN = 0.1
-"""Widest glue line that is good enough, unless the maker says otherwise: about what is seen at arm's length
-(common practice, no source). [mm]"""
 USUAL_CHANCE = 0.9
+"""How sure to be, unless the maker says otherwise."""
 
 
 def coupon_strokes(shop: Shop, coupon: str) -> tuple[Stroke, ...]:
@@ -48,6 +46,10 @@ def usual_question(shop: Shop) -> Question:
     ------
     InputError
         Where the log has no cuts.
+
+    Notes
+    -----
+    Good enough is what the shop calls a hairline; the default of that habit is common practice, no source.
     """
     if not shop.cuts:
         raise InputError("the log has no cuts", allowed="log a test cut first")
@@ -58,7 +60,7 @@ def usual_question(shop: Shop) -> Question:
         strokes=coupon_strokes(shop, newest.coupon) if newest.coupon else (),
         pocket_depth=shop.habits.pocket_depth or newest.pocket_depth,
         relief_depth=shop.habits.relief_depth or newest.relief_depth or 1.0,
-        within=USUAL_WITHIN,
+        within=shop.habits.hairline_below,
         chance=USUAL_CHANCE,
         coupon=newest.coupon,
     )

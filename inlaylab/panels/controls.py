@@ -162,14 +162,15 @@ class Field(ipywidgets.HBox):
         What was understood, or why not.
     """
 
-    def __init__(self, entry: Any, *, hint: str = "", width: str = "20em", label_width: str = "10.5em"):
+    def __init__(self, entry: Any, *, hint: str = "", width: str = "25em", label_width: str = "10.5em"):
         self.entry = entry
         self.box = self._make_box(hint)
         self.box.layout.width = width
-        self.box.layout.max_width = "100%"
+        self.box.layout.max_width = "calc(100% - 8px)"
         self.box.style.description_width = label_width
         self.beside = Words()
         self.beside.layout.margin = "2px 0 2px 8px"
+        self.beside.layout.flex = "1 1 12em"
         super().__init__([self.box, self.beside])
         self.add_class("inlaylab-field")
         self.layout.flex_flow = "row wrap"
@@ -223,7 +224,7 @@ class Choice(Field):
         The list.
     """
 
-    def __init__(self, entry: Any, *, add: Any = None, width: str = "24em", label_width: str = "10.5em"):
+    def __init__(self, entry: Any, *, add: Any = None, width: str = "25em", label_width: str = "10.5em"):
         self.add = add
         self._filling = False
         super().__init__(entry, width=width, label_width=label_width)
@@ -286,7 +287,8 @@ def unit_choice(state: Any) -> ipywidgets.Dropdown:
     """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description="bare numbers are in")
     box.style.description_width = "10.5em"
-    box.layout.width = "20em"
+    box.layout.width = "25em"
+    box.layout.max_width = "calc(100% - 8px)"
     box.observe(lambda change: setattr(state, "unit", change["new"]), "value")
     state.observe(lambda change: setattr(box, "value", change["new"]), "unit")
     return box

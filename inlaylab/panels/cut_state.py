@@ -68,6 +68,7 @@ class CutState(traitlets.HasTraits):
         self.unit = self.shop.habits.unit
         self.start_new()
         self.form["coupon"].observe(self._coupon_changed, "value")
+        self.form["bit"].observe(self._bit_changed, "value")
 
     def reload(self) -> None:
         """Read the log again."""
@@ -96,8 +97,6 @@ class CutState(traitlets.HasTraits):
         for name in ("pocket_depth", "relief_depth"):
             if not form[name].typed:
                 form[name].set_mm(getattr(habits, name))
-                if form[name].value is None and self.shop.cuts:
-                    self._type_length(form[name], self.shop.cuts[-1], name)
         self.limit.set_mm(habits.loupe_limit)
         form["cut"].typed = next_name([cut.cut for cut in self.shop.cuts])
         form["date"].typed = datetime.date.today().isoformat()
@@ -310,6 +309,13 @@ class CutState(traitlets.HasTraits):
 
     def _coupon_changed(self, change: Any) -> None:
         self.grid.show(self._coupon())
+
+    def _bit_changed(self, change: Any) -> None:
+        """Take pocket and relief depth from the bit's newest cut, where they are still blank."""
+        last = next((cut for cut in reversed(self.shop.cuts) if cut.bit == change["new"]), None)
+        for name in ("pocket_depth", "relief_depth"):
+            if last is not None and not self.form[name].typed and not self.correcting:
+                self._type_length(self.form[name], last, name)
 
     def _type_length(self, entry: LengthEntry, record: Any, field: str) -> None:
         value = getattr(record, field)

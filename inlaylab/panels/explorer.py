@@ -17,7 +17,7 @@ TURNS = {
     "pocket_depth": ("pocket depth", 0.5, 12.0, 0.05),
     "relief_depth": ("relief depth", 0.2, 6.0, 0.05),
     "tip_flat": ("tip flat", 0.0, 0.6, 0.01),
-    "insert_zero_error": ("insert cut too deep by", -0.4, 0.4, 0.01),
+    "insert_zero_error": ("insert too deep by", -0.4, 0.4, 0.01),
     "outline_offset": ("outline offset", 0.0, 0.4, 0.01),
 }
 

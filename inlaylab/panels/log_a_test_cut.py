@@ -95,7 +95,7 @@ class LogATestCut:
             elif name == "notes":
                 made[name] = controls.LongField(entry, width="34em")
             else:
-                made[name] = controls.Field(entry, hint=_HINTS.get(name, ""), width="22em")
+                made[name] = controls.Field(entry, hint=_HINTS.get(name, ""))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
@@ -173,6 +173,7 @@ class SavedCuts:
         self.list.layout.width = "100%"
         self.which = ipywidgets.Dropdown(description="saved cut")
         self.which.style.description_width = "10.5em"
+        self.which.layout.width = "25em"
         self.correct = controls.button("Correct it", hint="types the cut back into the form above")
         self.delete = controls.button("Delete it", hint="undo brings it back")
         self.line = controls.MessageLine()

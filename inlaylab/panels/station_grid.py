@@ -29,13 +29,14 @@ class GridRow(ipywidgets.HBox):
 
     def __init__(self, number: int):
         self.box = ipywidgets.Text(continuous_update=False)
-        self.box.style.description_width = "14em"
-        self.box.layout.width = "24em"
-        self.box.layout.max_width = "100%"
+        self.box.style.description_width = "10em"
+        self.box.layout.width = "18em"
+        self.box.layout.max_width = "calc(100% - 8px)"
         self.closed = button("closed")
         self.closed.tabbable = False
         self.beside = Words()
         self.beside.layout.margin = "2px 0 2px 8px"
+        self.beside.layout.flex = "1 1 12em"
         super().__init__([self.box, self.closed, self.beside])
         self.layout.flex_flow = "row wrap"
         self.layout.align_items = "center"
@@ -157,7 +158,8 @@ class StationGrid(ipywidgets.VBox):
 
 def _station_label(station: Any, unit: str) -> str:
     width = units.format_length(station.stroke_width, unit)
-    return f"{station.station} · {station.kind} {width} {station.grain}"
+    kind = "wedge, " if station.kind == "wedge" else ""
+    return f"{station.station} · {kind}{width} {station.grain}"
 
 
 def _marked(picture: Any, names: list[str]) -> str:

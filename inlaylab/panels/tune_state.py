@@ -11,15 +11,13 @@ from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.fields import specs
 from inlaylab.errors import InputError
-from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.findings.near import band_with_readings
 from inlaylab.fitting.usual import USUAL_CHANCE, coupon_strokes, usual_question
 from inlaylab.panels.entries import ChoiceEntry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.fit_box import FitState
 
 #: Strokes that are typed instead of taken from a coupon.
 TYPED = "stroke widths typed below"
-#: Cuts whose floor gap differs by less than this stand beside the band of the glue line. [mm]
-NEAR = 0.25
 
 
 class TuneState(traitlets.HasTraits):
@@ -40,8 +38,8 @@ class TuneState(traitlets.HasTraits):
     earlier : fitting.advice.Advice or None
         The answer to the same question before the log changed.
     band : figures.glue_line.GlueBand or None
-    near : tuple of str
-        Cuts whose readings stand on the band.
+    near : str
+        Whose readings stand on the band.
     asked : bool
         Whether the answer is to the question as it stands.
     """
@@ -50,7 +48,7 @@ class TuneState(traitlets.HasTraits):
     advice = traitlets.Any(None, allow_none=True)
     earlier = traitlets.Any(None, allow_none=True)
     band = traitlets.Any(None, allow_none=True)
-    near = traitlets.Tuple()
+    near = traitlets.Unicode()
     suspects = traitlets.Tuple()
     asked = traitlets.Bool(False)
 
@@ -135,7 +133,6 @@ class TuneState(traitlets.HasTraits):
             Where the question is not whole or there is no fit of the log as it is.
         """
         from inlaylab.fitting.advice import advise
-        from inlaylab.fitting.glue_band import glue_band
         from inlaylab.fitting.suspects import suspects
 
         question, fit = self.question(), self.fit.fit
@@ -145,37 +142,8 @@ class TuneState(traitlets.HasTraits):
         last = self.advice
         self.earlier = last if last is not None and last.question == question and not self.asked else None
         self.suspects = suspects(fit, self.shop)
-        depth = advice.start_depth if advice.start_depth is not None else question.span[0]
-        band = glue_band(fit, self.shop, question, depth)
-        self.near, readings = self._readings_near(question, depth)
-        self.band = GlueBand(**vars(band), readings=readings, within=question.within)
+        self.band, self.near = band_with_readings(fit, self.shop, advice, suspects=self.suspects)
         self.advice, self.asked = advice, True
-
-    def _readings_near(self, question: Any, depth: float) -> tuple[tuple[str, ...], tuple[GlueReading, ...]]:
-        """Give readings of cuts with this bit whose floor gap is close to the one advised, this pair's first."""
-        gap = question.pocket_depth - depth
-        close = [
-            cut
-            for cut in self.shop.cuts
-            if cut.bit == question.bit and cut.coupon and abs(cut.pocket_depth - cut.start_depth - gap) <= NEAR
-        ]
-        mine = [cut for cut in close if cut.pair == question.pair] or close
-        doubted = {(s.cut, s.kind, s.station) for s in self.suspects}
-        found = []
-        for cut in mine:
-            coupon = self.shop.coupon(cut.coupon)
-            for reading in self.shop.readings_of(cut):
-                if reading.kind == "glue_line":
-                    found.append(
-                        GlueReading(
-                            stroke_width=coupon.station(reading.station).stroke_width,
-                            value=reading.limit if reading.state == "closed" else reading.value,
-                            closed=reading.state == "closed",
-                            suspect=(cut.cut, "glue_line", reading.station) in doubted,
-                            name=f"{cut.cut} {reading.station}",
-                        )
-                    )
-        return tuple(cut.cut for cut in mine), tuple(found)
 
     def _list(self) -> None:
         form, shop = self.form, self.shop
@@ -186,7 +154,7 @@ class TuneState(traitlets.HasTraits):
     def _begin(self) -> None:
         """Start from the newest cut, which is what a maker most likely asks about."""
         form = self.form
-        form["within"].typed = "0.1 mm" if self.unit == "mm" else "4 thou"
+        form["within"].set_mm(self.shop.habits.hairline_below)
         form["chance"].typed = f"{100 * USUAL_CHANCE:g}"
         form["strokes"].typed = TYPED
         if not self.shop.cuts:

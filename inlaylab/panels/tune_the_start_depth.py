@@ -97,7 +97,7 @@ class TuneTheStartDepth:
             self.unit,
             *(self.fields[name] for name in question),
             self.more,
-            self.ask,
+            controls.row(self.ask),
             self.line,
             heading("The answer"),
             self.answer,
@@ -149,8 +149,7 @@ class TuneTheStartDepth:
         lines = answer_lines(advice, unit, earlier=state.earlier)
         self.answer.show_html(_answer_html(lines), text="\n".join(lines))
         self.pictures["chance"].show(chance_curve(advice, unit=unit, asked=advice.question.chance))
-        title = f"readings of {', '.join(state.near)}" if state.near else "no readings of comparable cuts yet"
-        self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=title))
+        self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=state.near))
         self.pictures["settings"].show(settings(advice, unit=unit))
 
     def _set_explorer(self) -> None:

@@ -126,6 +126,8 @@ class Notebook:
     def narrow(self, width: int = 480, height: int = 900) -> None:
         self.page.set_viewport_size({"width": width, "height": height})
         if self.page.locator(".jp-FileBrowser").first.is_visible():
+            self.page.evaluate("document.activeElement.blur()")
+            self.page.locator(".jp-NotebookPanel-toolbar").first.click(position={"x": 2, "y": 2})
             self.page.keyboard.press("Control+b")
 
     def box(self, label: str):

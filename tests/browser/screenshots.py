@@ -18,6 +18,25 @@ from inlaylab import share
 WIDTHS = (1280, 480)
 
 
+def type_a_cut(page):
+    """Leave a half-typed cut with a refusal in the form, so that the pictures show one."""
+    page.get_by_label("species pair", exact=True).select_option("walnut-maple")
+    page.get_by_label("bit", exact=True).select_option("sixty")
+    page.get_by_label("coupon", exact=True).select_option("ladder")
+    start = page.get_by_label("start depth", exact=True)
+    start.fill("3,600")
+    start.press("Tab")
+    rows = page.locator(".inlaylab-grid input")
+    rows.nth(1).wait_for()
+    for number, text in enumerate(("0.12 p", "c f", "c", "oak")):
+        rows.nth(number).fill(text)
+        rows.nth(number).press("Enter")
+        page.wait_for_timeout(200)
+
+
+BEFORE = {"3_log_a_test_cut": type_a_cut}
+
+
 def take(folder, names):
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as shop, tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
@@ -36,6 +55,7 @@ def take(folder, names):
                     fit.first.click()
                     page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=300_000)
                     page.wait_for_timeout(8000)
+                BEFORE.get(name, lambda page: None)(page)
                 for width in WIDTHS:
                     notebook.narrow(width, 900)
                     page.wait_for_timeout(1000)
