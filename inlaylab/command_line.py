@@ -82,7 +82,7 @@ def main(words: list[str] | None = None) -> int:
     except OSError as fault:
         if fault.filename is None:
             raise
-        return _refuse(arguments.command, f"{shown(os.fsdecode(fault.filename))}: {fault.strerror or fault}")
+        return _refuse(arguments.command, f"{shown(os.fsdecode(fault.filename), 300)}: {fault.strerror or fault}")
     except KeyboardInterrupt:
         _refuse(arguments.command, "stopped; nothing was written")
         return STOPPED

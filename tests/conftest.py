@@ -9,8 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from inlaylab.errors import FitMissing
-
 ROOT = Path(__file__).resolve().parent.parent
 SAMPLE_SHOP = ROOT / "data" / "sample_shop"
 
@@ -91,19 +89,13 @@ def sample_log(_sample_log_once, tmp_path):
 
 
 @pytest.fixture(scope="session")
-def _sample_fit_once(_sample_log_once):
-    """The fit of the sample shop, stored beside its log; made once, for tests and notebooks alike."""
+def _sample_fit_once(_sample_log_once, inlaylab):
+    """The fit of the sample shop, stored beside its log by the command; made once, for tests and notebooks alike."""
     from inlaylab.fitting import stored_fit
-    from inlaylab.log.store import Log
 
-    with Log.open(_sample_log_once) as log:
-        shop = log.shop()
-    try:
-        return stored_fit.load(_sample_log_once, shop.fingerprint())
-    except FitMissing:
-        fit = stored_fit.fit_shop(shop, seed=1, fingerprint=shop.fingerprint())
-    stored_fit.save(fit, _sample_log_once)
-    return fit
+    done = inlaylab("fit", _sample_log_once, timeout=1200)
+    assert done.returncode == 0, done.stderr
+    return stored_fit.read(_sample_log_once)
 
 
 @pytest.fixture

@@ -1,6 +1,5 @@
 """The whole job by command line in a fresh folder: import, fit, ask, check, share; nothing is taken from the tree."""
 
-import csv
 import json
 
 import pytest
@@ -21,31 +20,33 @@ def ask(inlaylab):
     return run
 
 
-def test_import_fit_and_export_from_nothing(ask, inlaylab, sample_tables, tmp_path, sample_fit):
+def test_a_log_without_a_fit_asks_for_one(ask, inlaylab, sample_tables, tmp_path):
     log = tmp_path / "shop.inlay"
     assert ask("import", log, sample_tables)["added"]["cuts"] == 26
-    refused = inlaylab("advise", log, "--bit", "ninety", *ASKED, "--strokes", tmp_path / "none.csv", "--json")
-    assert refused.returncode == 2 and refused.stdout == "" and "inlaylab fit" in refused.stderr
-    # A short shop fits in seconds: the first six cuts with what was read of them.
-    short = tmp_path / "short"
-    short.mkdir()
-    for path in sample_tables.iterdir():
-        rows = list(csv.reader(path.open(encoding="utf-8", newline="")))
-        if path.name in ("cuts.csv", "readings.csv"):
-            rows = [rows[0], *(row for row in rows[1:] if row[0] <= "T05")]
-        with (short / path.name).open("w", encoding="utf-8", newline="") as file:
-            csv.writer(file).writerows(rows)
-    young = tmp_path / "young.inlay"
-    ask("import", young, short)
-    fitted = ask("fit", young, "--seed", "3")
-    assert fitted["seed"] == 3 and fitted["cuts"] == 5 and fitted["worst_r_hat"] <= 1.05
-    assert ask("fit", young)["seconds"] == fitted["seconds"], "a log that has not changed is not fitted again"
     (tmp_path / "strokes.csv").write_text(STROKES)
-    question = ("--bit", "ninety", *ASKED, "--strokes", tmp_path / "strokes.csv")
-    before = ask("advise", young, *question)  # a bit without a cut: the prior of the shop answers
-    assert before["low"] is None or before["low"] <= before["start_depth"] <= before["high"]
-    ask("import", young, sample_tables)
-    stale = inlaylab("advise", young, *question)
+    refused = inlaylab("advise", log, "--bit", "ninety", *ASKED, "--strokes", tmp_path / "strokes.csv", "--json")
+    assert refused.returncode == 2 and refused.stdout == ""
+    assert "inlaylab fit" in refused.stderr and refused.stderr.count("\n") == 1
+
+
+def test_a_fit_is_kept_until_the_log_changes(ask, inlaylab, fitted_log, tmp_path):
+    fitted = ask("fit", fitted_log)
+    assert fitted["cuts"] == 26 and fitted["readings"] == 314 and fitted["seed"] == 1
+    assert fitted["worst_r_hat"] <= 1.05 and fitted["smallest_ess"] >= 100
+    # The planted truth lies at the top of tests/make_sample_shop.py; the much used bit is the best known one.
+    sixty = fitted["bits"]["sixty"]
+    assert sixty["true_angle_deg"]["q05"] - 0.2 <= 60.7 <= sixty["true_angle_deg"]["q95"] + 0.2
+    assert sixty["tip_flat"]["q05"] - 0.02 <= 0.11 <= sixty["tip_flat"]["q95"] + 0.02
+    assert ask("fit", fitted_log)["seconds"] == fitted["seconds"], "a log that has not changed is not fitted again"
+    (tmp_path / "strokes.csv").write_text(STROKES)
+    question = ("advise", fitted_log, "--bit", "ninety", *ASKED, "--strokes", tmp_path / "strokes.csv")
+    assert inlaylab(*question).returncode == 0
+    more = tmp_path / "more"
+    more.mkdir()
+    columns = "cut,bit,pair,start_depth,pocket_depth,relief_depth,outcome,unit"
+    (more / "cuts.csv").write_text(f"{columns}\nT27,ninety,walnut-maple,2.3,2.5,1.2,tight,mm\n")
+    assert ask("import", fitted_log, more)["added"]["cuts"] == 1
+    stale = inlaylab(*question)
     assert stale.returncode == 2 and "has changed" in stale.stderr and "inlaylab fit" in stale.stderr
 
 
