@@ -7,25 +7,50 @@ import sys
 from pathlib import Path
 
 from inlaylab import share
-from inlaylab.commands.command import Answer, Command, add_log
-from inlaylab.commands.stored import Progress
+from inlaylab.commands import question
+from inlaylab.commands.command import Answer, Command, add_log, add_unit
+from inlaylab.commands.stored import Progress, open_fitted
 from inlaylab.errors import InlaylabError, InputError
 
 
 def _add_findings(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
     parser.add_argument("--out", required=True, type=Path, metavar="FILE.html", help="the page to write")
+    parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help="print it too, by an installed Chromium")
+    parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help="keep the executed notebook too")
+    parser.add_argument(
+        "--leave-out", nargs="+", default=(), choices=("names", "notes", "photos"), help="what not to share"
+    )
+    add_unit(parser)
+    parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help="also print the page, by an installed Chromium")
+    parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help="also write the executed notebook")
+    parser.add_argument(
+        "--leave-out", nargs="+", default=[], choices=("names", "notes", "photos"), help="what is nobody's business"
+    )
+    question.add_question(parser, needed=False)
+    add_unit(parser)
 
 
 def _findings(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.findings import write_page
+    from inlaylab.findings import write
 
+    shop, _ = open_fitted(arguments.log)
     with Progress() as progress:
-        page = write_page(arguments.log, arguments.out, progress=progress)
-    kilobytes = Path(page).stat().st_size / 1000
+        page = write(
+            arguments.log,
+            arguments.out,
+            question=question.asked(arguments, shop),
+            leave_out=arguments.leave_out,
+            unit=arguments.unit,
+            pdf=arguments.pdf,
+            notebook=arguments.notebook,
+            progress=progress,
+        )
+    made = [str(path) for path in (page, arguments.pdf, arguments.notebook) if path]
+    kilobytes = page.stat().st_size / 1000
     return Answer(
-        record={"page": str(page), "bytes": Path(page).stat().st_size},
-        text=f"Wrote {page} ({kilobytes:.0f} kB). It opens anywhere, without a network.",
+        record={"page": str(page), "bytes": page.stat().st_size, "files": made},
+        text=f"Wrote {', '.join(made)}. The page ({kilobytes:.0f} kB) opens anywhere, without a network.",
     )
 
 
@@ -72,8 +97,11 @@ COMMANDS = (
         help="write one page that shows what the log teaches; it opens anywhere, without a network",
         add_arguments=_add_findings,
         run=_findings,
-        details="Fit the log first.",
-        examples=("findings shop.inlay --out findings.html",),
+        details="Fit the log first. Without a question the page answers for the newest cut's bit, pair and coupon.",
+        examples=(
+            "findings shop.inlay --out findings.html",
+            "findings shop.inlay --out findings.html --leave-out names notes --pdf findings.pdf",
+        ),
     ),
     Command(
         name="notebooks",

@@ -12,7 +12,18 @@ from collections.abc import Callable
 from typing import Any
 
 #: Every picture of the kit; each is the function of that name in the file of that name.
-FIGURES: tuple[str, ...] = ("section", "chance_curve", "glue_line", "settings", "coupon")
+FIGURES: tuple[str, ...] = (
+    "section",
+    "chance_curve",
+    "glue_line",
+    "settings",
+    "coupon",
+    "coupon_drawing",
+    "grooves",
+    "wear",
+    "season",
+    "levelling",
+)
 
 
 def figure(name: str) -> Callable[..., Any]:

@@ -45,7 +45,7 @@ def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float 
         words = units.format_length(result.start_depth, unit)
         note(ax, at, 3, words, shift=(-5, 0), ha="right", va="bottom", fontweight="bold")
     ax.set_ylim(0, 103)
-    label_axes(ax, across=with_unit("start depth", unit), up="chance that every glue line is within [%]")
+    label_axes(ax, across=with_unit("start depth", unit), up="chance of good glue lines [%]")
     ax.figure.legend(loc="outside lower center", ncols=2)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit, asked))
 

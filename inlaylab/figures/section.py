@@ -102,8 +102,6 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     """
     from matplotlib.patches import Polygon
 
-    if ax is None:
-        ax = new_axes(width=7.0, height=4.1 if words else 3.6)
     middles = [
         result.land_width + sum(result.stroke_widths[:i]) + i * result.land_width + width / 2
         for i, width in enumerate(result.stroke_widths)
@@ -111,6 +109,8 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     right = middles[-1] + result.stroke_widths[-1] / 2 + result.land_width
     bottom = max(result.pocket_depth, result.start_depth) * 1.0 + 1.6
     top = -(result.relief_depth + max(0.0, float(result.seat.stand_off))) - 1.6
+    if ax is None:
+        ax = new_axes(width=7.0, height=min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0)))
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):
@@ -197,8 +197,8 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
         note(ax, x, y, text, bbox=box, fontsize=8.5, zorder=7, **{"ha": "center", "va": "center", **options})
 
     label(middle, floor + 0.7, f"floor gap {told(max(0.0, floor - face))}")
-    label(middle, (ground + face) / 2, f"sink {told(-stand_off)}" if stand_off < 0 else f"stand-off {told(stand_off)}")
     level = min(-0.45, ground * 0.5)
+    label(middle, level, f"sink\n{told(-stand_off)}" if stand_off < 0 else f"stand-off\n{told(stand_off)}")
     label(result.land_width / 2, level, f"backer gap\n{told(max(0.0, -ground))}")
     for place, width, line in zip(middles, result.stroke_widths, _flat(result.seat.glue_line), strict=True):
         label(place + (width + result.land_width) / 2, level, f"glue line\n{told(float(line))}")
@@ -210,15 +210,15 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
     label(right / 2, deepest + 1.25, "host")
     label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, "thin stroke:\nthe plug has a crest")
     label(right - result.land_width / 2, 0.45, "land")
-    quarter = result.stroke_widths[widest] * 0.26
-    _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth {told(result.pocket_depth)}")
-    _arrow(ax, middle + quarter, -stand_off, face, f"start depth {told(result.start_depth)}")
+    quarter = result.stroke_widths[widest] * 0.24
+    _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth\n{told(result.pocket_depth)}")
+    _arrow(ax, middle + quarter, -stand_off, face, f"start depth\n{told(result.start_depth)}")
 
 
 def _arrow(ax: Any, x: float, start: float, end: float, text: str) -> None:
     ax.annotate("", (x, end), (x, start), arrowprops={"arrowstyle": "<->", "color": INK, "linewidth": 1.2}, zorder=7)
     box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.88, "pad": 1.0}
-    note(ax, x, (start + end) / 2, text, rotation=90, ha="center", va="center", fontsize=8.5, bbox=box, zorder=8)
+    note(ax, x, (start + end) / 2, text, ha="center", va="center", fontsize=8.5, bbox=box, zorder=8)
 
 
 def _flat(values: Any) -> list[Any]:

@@ -26,9 +26,11 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
-    ax = axes_for(ax, height=2.0)
+    now, turned = result.settings["now"], result.settings["turned"]
+    names = ("now",) if turned == now else ("now", "turned")
+    ax = axes_for(ax, height=1.3 + 0.4 * len(names))
     told = []
-    for row, name in enumerate(("now", "turned")):
+    for row, name in enumerate(names):
         each = result.settings[name]
         worst = each.worst_glue_line
         words = (
@@ -49,10 +51,13 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
             fontweight="bold",
         )
         told.append(f"{words}, worst glue line {length}")
-    ax.set_ylim(-1.4, 0.75)
+    ax.set_ylim(-len(names) + 0.6, 0.75)
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     ax.margins(x=0.2)
     ax.set_xlim(left=0)
     label_axes(ax, across=with_unit("expected worst glue line, per side", unit), up="")
+    if len(names) == 1:
+        ax.set_title("Turning path angle or outline offset gains less than you could see", loc="left", fontsize=10)
+        told.append("turning them gains less than can be seen")
     return Picture(figure=ax.figure, axes=ax, alt="Settings: " + "; ".join(told) + ".")

@@ -191,7 +191,7 @@ def _execute(folder: Path) -> Any:
     notebook = nbformat.read(_HERE / "template" / "findings.ipynb", as_version=4)
     client = NotebookClient(notebook, timeout=600, kernel_name="python3", resources={"metadata": {"path": str(folder)}})
     try:
-        client.execute()
+        client.execute(stderr=subprocess.DEVNULL)
     except CellExecutionError as fault:
         raise RuntimeError(f"the findings notebook failed: {fault.ename}: {fault.evalue}") from None
     for cell in notebook.cells:

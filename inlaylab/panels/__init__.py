@@ -8,6 +8,7 @@ from typing import Any
 PANELS: dict[str, tuple[str, str]] = {
     "log_a_test_cut": ("log_a_test_cut", "LogATestCut"),
     "tune_the_start_depth": ("tune_the_start_depth", "TuneTheStartDepth"),
+    "share_findings": ("share_findings", "ShareFindings"),
 }
 
 
@@ -36,3 +37,8 @@ def log_a_test_cut(log: Any = None) -> Any:
 def tune_the_start_depth(log: Any = None) -> Any:
     """Ask the log which start depth to use: the panel of notebook 4."""
     return open_panel("tune_the_start_depth", log)
+
+
+def share_findings(log: Any = None) -> Any:
+    """Write what a log shows as one page: the panel of notebook 7."""
+    return open_panel("share_findings", log)

@@ -1,0 +1,72 @@
+"""A coupon as it will be cut: strokes, labels, blank, at scale."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import BLUE, GREY, LOOKS, Picture, axes_for, label_axes, styled, with_unit
+
+
+@styled
+def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw the host of a coupon.
+
+    Parameters
+    ----------
+    result : artwork.coupon.CouponPlan
+        The coupon.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+
+    Notes
+    -----
+    To scale on the screen, not at true size: the files are.
+    """
+    from matplotlib.patches import PathPatch, Rectangle
+    from matplotlib.path import Path
+
+    ax = axes_for(ax, width=7.0, height=7.0 * result.width / result.length + 0.7)
+    scale = 1 / float(units.UNITS[unit])
+    ax.add_patch(Rectangle((0, 0), result.length * scale, result.width * scale, **{**LOOKS["host"], "hatch": None}))
+    for shapes, look in (
+        (result.strokes, {**LOOKS["insert"], "hatch": None}),
+        (result.marks, {"facecolor": BLUE, "edgecolor": "none"}),
+    ):
+        for part in shapes.geoms:
+            rings = [Path([(x * scale, y * scale) for x, y in ring.coords], closed=True) for ring in _rings(part)]
+            ax.add_patch(PathPatch(Path.make_compound_path(*rings), **look))
+    ax.annotate(
+        "",
+        xy=(result.length * scale * 0.3, result.width * scale * 0.96),
+        xytext=(result.length * scale * 0.05, result.width * scale * 0.96),
+        arrowprops={"arrowstyle": "<->", "color": GREY},
+    )
+    ax.set_xlim(-0.01 * result.length * scale, 1.01 * result.length * scale)
+    ax.set_ylim(-0.01 * result.width * scale, 1.01 * result.width * scale)
+    ax.set_aspect("equal")
+    ax.grid(False)
+    label_axes(ax, across=with_unit("along the grain (arrow)", unit), up=with_unit("across the grain", unit))
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _rings(polygon: Any) -> tuple[Any, ...]:
+    return (polygon.exterior, *polygon.interiors)
+
+
+def _words(result: Any, unit: str) -> str:
+    stations = result.coupon.stations
+    deep = sum(station.stroke_width > result.floor_width for station in stations)
+    return (
+        f"Coupon {result.coupon.coupon} on a blank of {units.format_length(result.length, unit)} by "
+        f"{units.format_length(result.width, unit)}: {len(stations)} stations, {deep} of them reach the floor; "
+        f"widths from {units.format_length(min(s.stroke_width for s in stations), unit)} to "
+        f"{units.format_length(max(s.stroke_width for s in stations), unit)}."
+    )

@@ -1,0 +1,98 @@
+"""Grooves that measure a bit: the line through them, and what one more would buy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, new_axes, styled, with_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class GrooveLines:
+    """
+    Grooves, the lines through them, and what a further groove would leave.
+
+    Parameters
+    ----------
+    depths, widths : sequence of float
+        Of each groove. [mm]
+    expected : sequence of float
+        Width of each by the line of its setting-up. [mm]
+    further_depths : sequence of float
+        Depths that one more groove might have. [mm]
+    further_angle : sequence of float
+        Standard uncertainty of the angle that each would leave. [degrees]
+    angle, angle_uncertainty, tip_flat, tip_flat_uncertainty : float
+        What the grooves say. [degrees], [mm]
+    """
+
+    depths: Any
+    widths: Any
+    expected: Any
+    further_depths: Any = ()
+    further_angle: Any = ()
+    angle: float = float("nan")
+    angle_uncertainty: float = float("nan")
+    tip_flat: float = float("nan")
+    tip_flat_uncertainty: float = float("nan")
+
+
+@styled
+def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw widths against depths with their line, and beside it what a further groove buys.
+
+    Parameters
+    ----------
+    result : GrooveLines
+        What was measured and reckoned.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw the line alone.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    import numpy as np
+
+    both = ax is None and len(result.further_depths) > 0
+    axes = new_axes(width=8.4, height=3.4, columns=2) if both else None
+    left = axes[0] if axes is not None else axes_for(ax)
+    order = np.argsort(result.depths)
+    depths = in_unit(result.depths, unit)[order]
+    left.plot(depths, in_unit(result.expected, unit)[order], label="line", **LOOKS["fit"])
+    left.plot(depths, in_unit(result.widths, unit)[order], label="groove", **LOOKS["reading"])
+    label_axes(left, across=with_unit("depth as programmed", unit), up=with_unit("width across the top", unit))
+    left.legend()
+    if axes is not None:
+        right = axes[1]
+        right.plot(in_unit(result.further_depths, unit), result.further_angle, **LOOKS["fit"])
+        right.axhline(result.angle_uncertainty, label="now", **LOOKS["asked"])
+        right.set_ylim(bottom=0)
+        label_axes(
+            right,
+            across=with_unit("depth of one more groove", unit),
+            up="uncertainty of the angle after it [°]",
+        )
+        right.legend()
+    return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_words(result, unit))
+
+
+def _words(result: GrooveLines, unit: str) -> str:
+    off = max((abs(w - e) for w, e in zip(result.widths, result.expected, strict=True)), default=0.0)
+    said = (
+        f"{len(result.widths)} grooves: widths against depths lie on a straight line to within "
+        f"{units.format_length(off, unit)}. True angle {result.angle:.2f}° ± {result.angle_uncertainty:.2f}°, "
+        f"tip flat {units.format_length(result.tip_flat, unit)} "
+        f"± {units.format_length(result.tip_flat_uncertainty, unit)}."
+    )
+    if len(result.further_depths):
+        said += (
+            f" One more groove {units.format_length(result.further_depths[-1], unit)} deep would leave "
+            f"± {result.further_angle[-1]:.2f}°."
+        )
+    return said

@@ -1,0 +1,65 @@
+"""How much more an insert grows than its host, over the humidities of a year."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeasonMovement:
+    """
+    Differential movement across a range of humidities.
+
+    Parameters
+    ----------
+    humidities : sequence of float
+        Relative humidities of the air, rising. [%]
+    growths : dict
+        For each direction, by its name, the insert's growth less the host's. [mm]
+    marked : dict
+        Humidity by the name of a season. [%]
+    """
+
+    humidities: Any
+    growths: dict[str, Any]
+    marked: dict[str, float]
+
+
+@styled
+def season(result: SeasonMovement, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw the differential movement against humidity, one line a direction.
+
+    Parameters
+    ----------
+    result : SeasonMovement
+        What was reckoned.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    ax = axes_for(ax, height=3.4)
+    for (name, growth), look in zip(result.growths.items(), GROUPS, strict=False):
+        ax.plot(result.humidities, in_unit(growth, unit), label=name, **{**look, "marker": ""})
+    low, high = ax.get_ylim()
+    for number, (name, humidity) in enumerate(result.marked.items()):
+        ax.axvline(humidity, **LOOKS["asked"])
+        note(ax, humidity, high - 0.1 * number * (high - low), f" {name}", va="top", fontsize=9)
+    ax.axhline(0, color=LOOKS["reading"]["color"], linewidth=0.8)
+    label_axes(ax, across="relative humidity [%]", up=with_unit("insert grows more by", unit))
+    ax.figure.legend(loc="outside lower center", ncols=2)
+    spans = [
+        f"{name}: {units.format_length(float(min(growth)), unit)} to {units.format_length(float(max(growth)), unit)}"
+        for name, growth in result.growths.items()
+    ]
+    alt = "Growth of the insert less that of the host against relative humidity. " + "; ".join(spans) + "."
+    return Picture(figure=ax.figure, axes=ax, alt=alt)

@@ -1,0 +1,72 @@
+"""Wear of a bit: its measures against metres cut, and when it is due."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, styled
+
+
+@dataclass(frozen=True, kw_only=True)
+class WearPoints:
+    """
+    Measures of one bit, and the line through them.
+
+    Parameters
+    ----------
+    metres, values : sequence of float
+        Metres of path before each measure [m], and what was measured.
+    what, unit : str
+        Name and unit of the values, as an axis shows them.
+    line_metres, line_values : sequence of float
+        Two ends of the line.
+    limit : float
+        Value at which to tune again.
+    due_at, due_at_uncertainty : float
+        Metres at which the line reaches it. [m]
+    """
+
+    metres: Any
+    values: Any
+    what: str
+    unit: str
+    line_metres: Any
+    line_values: Any
+    limit: float
+    due_at: float
+    due_at_uncertainty: float
+
+
+@styled
+def wear(result: WearPoints, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw measures of a bit against metres cut.
+
+    Parameters
+    ----------
+    result : WearPoints
+        Values are drawn in their own unit.
+    unit : str
+        Not used: the values carry theirs.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    ax = axes_for(ax, height=3.2)
+    ax.plot(result.line_metres, result.line_values, label="straight line", **LOOKS["fit"])
+    ax.plot(result.metres, result.values, label="measured", **LOOKS["reading"])
+    ax.axhline(result.limit, label="tune again here", **LOOKS["asked"])
+    label_axes(ax, across="path cut with this bit [m]", up=f"{result.what} [{result.unit}]")
+    ax.figure.legend(loc="outside lower center", ncols=3)
+    due = (
+        f"The line reaches the limit at {result.due_at:.0f} m, give or take {result.due_at_uncertainty:.0f} m."
+        if math.isfinite(result.due_at)
+        else "No wear is seen, so no distance can be told."
+    )
+    alt = f"{len(result.metres)} measures of the {result.what} against metres cut. {due}"
+    return Picture(figure=ax.figure, axes=ax, alt=alt)
