@@ -9,11 +9,26 @@ from inlaylab.errors import InputError
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Add the arguments of a question."""
+    """Add the log, the question and the unit of the answer."""
     add_log(parser)
-    parser.add_argument("--bit", required=True, metavar="B", help="name of a bit in the log")
-    parser.add_argument("--pair", required=True, metavar="P", help="name of a species pair in the log")
-    artwork = parser.add_mutually_exclusive_group(required=True)
+    add_question(parser, needed=True)
+    add_unit(parser)
+
+
+def add_question(parser: argparse.ArgumentParser, *, needed: bool) -> None:
+    """
+    Add the arguments of a question.
+
+    Parameters
+    ----------
+    parser : argparse.ArgumentParser
+        Of the command.
+    needed : bool
+        Whether the command cannot do without a question.
+    """
+    parser.add_argument("--bit", required=needed, metavar="B", help="name of a bit in the log")
+    parser.add_argument("--pair", required=needed, metavar="P", help="name of a species pair in the log")
+    artwork = parser.add_mutually_exclusive_group(required=needed)
     artwork.add_argument(
         "--strokes", type=Path, metavar="FILE.csv", help="strokes of the artwork: stroke_width, land_width, unit"
     )
@@ -21,7 +36,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--width", type=size, metavar="L", help="width of the artwork, where the drawing has no size")
     parser.add_argument("--pocket-depth", type=size, metavar="L", help="the log's habit if left out")
     parser.add_argument("--relief-depth", type=size, metavar="L", help="the log's habit if left out")
-    parser.add_argument("--within", type=size, required=True, metavar="L", help="widest glue line that is good enough")
+    parser.add_argument(
+        "--within", type=size, required=needed, metavar="L", help="widest glue line that is good enough"
+    )
     parser.add_argument("--chance", type=chance, default=0.9, metavar="X", help="how sure to be, 0.9 if left out")
     parser.add_argument(
         "--between", type=length, nargs=2, metavar="L", help="shallowest and deepest start depth to consider"
@@ -29,12 +46,46 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--path-angle-deg", type=angle, metavar="DEG", help="angle the path is computed for (the bit's nominal angle)"
     )
-    parser.add_argument("--outline-offset", type=length, default=0.0, metavar="L", help="growth of the plug's outline")
+    parser.add_argument(
+        "--outline-offset", type=size_or_zero, default=0.0, metavar="L", help="growth of the plug's outline, per side"
+    )
     parser.add_argument(
         "--pass-spacing", type=size_or_zero, default=0.0, metavar="L", help="spacing of V-bit passes on flat ground"
     )
     parser.add_argument("--coupon", metavar="C", help="coupon on which a test cut would be made")
-    add_unit(parser)
+
+
+def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
+    """
+    Turn the arguments into a question where one was asked.
+
+    Parameters
+    ----------
+    arguments, shop
+        As in `ask`.
+
+    Returns
+    -------
+    question : fitting.advice.Question or None
+        None where nothing of a question was given.
+
+    Raises
+    ------
+    InputError
+        Where only a part of it was given.
+    """
+    parts = {
+        "--bit": arguments.bit,
+        "--pair": arguments.pair,
+        "--strokes or --artwork": arguments.strokes or arguments.artwork,
+        "--within": arguments.within,
+    }
+    if not any(parts.values()):
+        return None
+    missing = [name for name, value in parts.items() if not value]
+    if missing:
+        raise InputError("only a part of a question", allowed=f"{', '.join(missing)} as well, or no question at all")
+    return ask(arguments, shop)
 
 
 def ask(arguments: argparse.Namespace, shop: Any) -> Any:

@@ -21,12 +21,6 @@ def _add_findings(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--leave-out", nargs="+", default=(), choices=("names", "notes", "photos"), help="what not to share"
     )
-    add_unit(parser)
-    parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help="also print the page, by an installed Chromium")
-    parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help="also write the executed notebook")
-    parser.add_argument(
-        "--leave-out", nargs="+", default=[], choices=("names", "notes", "photos"), help="what is nobody's business"
-    )
     question.add_question(parser, needed=False)
     add_unit(parser)
 
