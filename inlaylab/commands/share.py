@@ -2,6 +2,8 @@
 
 import argparse
 import importlib.util
+import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +13,8 @@ from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.commands.stored import Progress, open_fitted
 from inlaylab.errors import InlaylabError, InputError
+
+STOPPED_BY_CTRL_C = 130
 
 
 def _add_findings(parser: argparse.ArgumentParser) -> None:
@@ -54,7 +58,6 @@ def _add_notebooks(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--only-copy", action="store_true", help="do not open JupyterLab")
     parser.add_argument("--no-browser", action="store_true", help="start JupyterLab without opening a browser")
-    parser.add_argument("jupyter", nargs="*", metavar="-- OPTION", help="options handed on to JupyterLab")
 
 
 def _notebooks(arguments: argparse.Namespace) -> Answer:
@@ -75,9 +78,15 @@ def _notebooks(arguments: argparse.Namespace) -> Answer:
 def _open_jupyterlab(arguments: argparse.Namespace) -> None:
     """Run JupyterLab in the folder until it ends; its own messages go to standard error."""
     words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={arguments.folder.resolve()}"]
-    words += ["--no-browser"] * arguments.no_browser + arguments.jupyter
-    status = subprocess.run(words, stdout=sys.stderr, check=False, cwd=arguments.folder).returncode
-    if status not in (0, -2, 130):
+    words += ["--no-browser"] * arguments.no_browser + arguments.handed_on
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and "--allow-root" not in words:
+        print("You are root, as in a container; JupyterLab is told to allow it.", file=sys.stderr, flush=True)
+        words.append("--allow-root")
+    try:
+        status = subprocess.run(words, stdout=sys.stderr, check=False, cwd=arguments.folder).returncode
+    except KeyboardInterrupt:
+        return
+    if status not in (0, -signal.SIGINT, -signal.SIGTERM, STOPPED_BY_CTRL_C):
         raise InlaylabError(f"JupyterLab ended with status {status}; its own message stands above")
 
 
@@ -102,6 +111,8 @@ COMMANDS = (
         help="put the notebooks and the sample shop into a folder (never over a file) and open JupyterLab there",
         add_arguments=_add_notebooks,
         run=_notebooks,
-        examples=("notebooks", "notebooks my_shop --only-copy", "notebooks my_shop -- --port=8899"),
+        details="Options that are not listed here are handed on to JupyterLab.",
+        examples=("notebooks", "notebooks my_shop --only-copy", "notebooks my_shop --no-browser --port=8899"),
+        hands_on=True,
     ),
 )
