@@ -57,6 +57,28 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def read(words: list[str] | None = None) -> argparse.Namespace:
+    """
+    Read the words of a command line, or end the process with one sentence on standard error and status 2.
+
+    Parameters
+    ----------
+    words : list of str, optional
+        The words after ``inlaylab``; those of the process if left out.
+
+    Returns
+    -------
+    arguments : argparse.Namespace
+        With ``handed_on``, the words that the command itself does not know.
+    """
+    top = parser()
+    arguments, rest = top.parse_known_args(words)
+    if rest and not COMMANDS[arguments.command].hands_on:
+        top.error(f"unrecognized words for {arguments.command}: {' '.join(rest)}")
+    arguments.handed_on = [word for word in rest if word != "--"]
+    return arguments
+
+
 def main(words: list[str] | None = None) -> int:
     """
     Run one command line.
@@ -71,7 +93,7 @@ def main(words: list[str] | None = None) -> int:
     status : int
         The exit status.
     """
-    arguments = parser().parse_args(words)
+    arguments = read(words)
     try:
         answer = COMMANDS[arguments.command].run(arguments)
         _print(json.dumps(_plain(answer.record), allow_nan=False) if arguments.json else answer.text)

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from inlaylab import command_line
-from inlaylab.command_line import COMMANDS, main, parser
+from inlaylab.command_line import COMMANDS, main, parser, read
 from inlaylab.commands.command import Answer, Command
 from inlaylab.errors import InputError
 
@@ -47,7 +47,7 @@ def test_every_command_has_a_help_that_tells_its_options(name, capsys):
 
 @pytest.mark.parametrize("line", [line for command in COMMANDS.values() for line in command.examples])
 def test_every_example_can_be_typed(line):
-    arguments = parser().parse_args(line.split())
+    arguments = read(line.split())
     assert arguments.command == line.split()[0] and arguments.json is False
 
 

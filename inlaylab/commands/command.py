@@ -2,7 +2,7 @@
 
 import argparse
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +35,8 @@ class Command:
         Paragraphs below the options in the command's help.
     examples : tuple of str
         Whole command lines, without the leading ``inlaylab``; a test parses each of them.
+    hands_on : bool
+        Whether options that it does not know are kept in ``arguments.handed_on`` instead of being refused.
     """
 
     name: str
@@ -42,7 +44,8 @@ class Command:
     add_arguments: Callable[[argparse.ArgumentParser], None]
     run: Callable[[argparse.Namespace], Answer]
     details: str = ""
-    examples: tuple[str, ...] = field(default=())
+    examples: tuple[str, ...] = ()
+    hands_on: bool = False
 
 
 def length(text: str) -> float:
