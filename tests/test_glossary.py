@@ -2,7 +2,7 @@
 The glossary in DEVELOPERS.md against the code: every public parameter and field, and the unit that docstrings give.
 
 Run as a script it brings the glossary up to date: rows that stand are kept as they were worded, what is gone from the
-code is taken out, and what is new gets a row with the unit and the words of its docstring, to be read and bettered.
+code is taken out, and what is new gets a row with the words of its docstring, to be read and bettered.
 """
 
 import ast
@@ -102,7 +102,7 @@ def written(text):
         told = {unit for unit in CODE[name] if unit != UNTOLD} or {NONE}
         unit = " or ".join(sorted(told, key=lambda each: (each == NONE, each)))
         sentence = re.split(r"(?<=[.;:])\s|\s*\[", WORDS.get(name, ""))[0].rstrip(".;:").replace("|", "or")
-        rows.setdefault(name, (unit, sentence or "?"))
+        rows[name] = (unit, rows[name][1] if name in rows and rows[name][1] != "?" else sentence or "?")
     lines = ["", "| name | unit | meaning and sign |", "|---|---|---|"]
     lines += [f"| `{name}` | {rows[name][0]} | {rows[name][1]} |" for name in sorted(rows) if name in CODE]
     before, after = text.split(TITLE)
