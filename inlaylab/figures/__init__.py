@@ -2,7 +2,9 @@
 Results in, pictures out: no calculation.
 
 Which picture do I need? `section`: what touches what; `chance_curve`: why this start depth; `glue_line`: what each
-stroke width will show; `settings`: what turning angle and offset gains; `coupon`: where a station lies.
+stroke width will show; `settings`: what turning angle and offset gains; `coupon`: where a station lies;
+`coupon_drawing`: the coupon to scale; `grooves` and `wear`: what a bit is and becomes; `season`: what moisture moves;
+`levelling`: what is left proud.
 Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
 """
 
