@@ -5,19 +5,19 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import traitlets
 
 from inlaylab import units
-from inlaylab.bench.bits import Bit
-from inlaylab.bench.coupons import GRAINS, Coupon, Station
-from inlaylab.bench.cuts import OUTCOMES, Cut, Pair
+from inlaylab.bench.cuts import OUTCOMES, Cut
 from inlaylab.bench.fields import specs
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import FitError, InputError, StaleError
-from inlaylab.panels.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, NumberEntry, typed_with_unit
+from inlaylab.panels.new_things import RECORDS, bit_form, coupon_form, pair_form
 from inlaylab.panels.station_entries import GridState
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
@@ -60,10 +60,11 @@ class CutState(traitlets.HasTraits):
         self.limit = LengthEntry.of(Reading, "limit", "closed means below")
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
-        self.new_bit, self.new_pair, self.new_coupon = _bit_form(), _pair_form(), _coupon_form()
+        self.new_bit, self.new_pair, self.new_coupon = bit_form(), pair_form(), coupon_form()
         self._based_on: Any = None
         self._before: tuple[Any, ...] | None = None
         self._kept: tuple[Any, ...] = ()
+        self._stored: dict[str, tuple[str, Any]] = {}
         self.reload()
         self.unit = self.shop.habits.unit
         self.start_new()
@@ -90,6 +91,7 @@ class CutState(traitlets.HasTraits):
         form = self.form
         kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
         self.correcting, self._based_on, self._before, self._kept = "", None, None, ()
+        self._stored = {}
         form.clear()
         for name, typed in kept.items():
             form[name].typed = typed
@@ -108,10 +110,12 @@ class CutState(traitlets.HasTraits):
         self.reload()
         cut, form = self.shop.cut(name), self.form
         form.clear()
+        self._stored = {}
         for field in ("cut", "bit", "pair", "coupon", "date", "outcome", "notes", "photo"):
             form[field].typed = str(getattr(cut, field) or "")
         for field in _DEPTHS:
             self._type_length(form[field], cut, field)
+            self._stored[field] = (form[field].typed, cut)
         for field in ("path_angle_deg", "path_length_m"):
             value = getattr(cut, field)
             form[field].typed = "" if value is None else f"{value:.12g}"
@@ -125,6 +129,7 @@ class CutState(traitlets.HasTraits):
             mine = [r for r in readings if r.kind == kind]
             if mine:
                 self._type_length(form[f"read_{kind}"], mine[0], "value")
+                self._stored[f"read_{kind}"] = (form[f"read_{kind}"].typed, mine[0])
             rest += mine[1:]
         self._kept, self._based_on, self._before, self.correcting = tuple(rest), cut, readings, name
 
@@ -204,20 +209,29 @@ class CutState(traitlets.HasTraits):
         values |= {name: form[name].value or "" for name in ("notes", "photo")}
         values |= {name: form[name].value for name in ("path_angle_deg", "path_length_m")}
         values |= {name: form[name].mm for name in _DEPTHS}
-        typed = {name: _typed(form[name].value) for name in _DEPTHS if form[name].value is not None}
+        typed = {name: typed_with_unit(form[name].value) for name in _DEPTHS if form[name].value is not None}
+        for name, (text, cut) in self._stored.items():
+            if name in typed and form[name].typed == text:
+                values[name] = getattr(cut, name)
+                typed = {key: words for key, words in typed.items() if key != name}
+                typed |= {name: cut.typed[name]} if name in cut.typed else {}
         for name in ("pocket_depth", "relief_depth"):
             if values[name] is None:
                 values[name] = getattr(habits, name)
         values["date"] = form["date"].value.isoformat() if form["date"].value else None
         extra = dict(self._based_on.extra) if self._based_on is not None else {}
-        return Cut(**values, unit=self.unit, typed=typed, extra=extra)
+        unit = self._based_on.unit if self._based_on is not None else self.unit
+        return Cut(**values, unit=unit, typed=typed, extra=extra)
 
     def readings(self, cut: str) -> tuple[Reading, ...]:
         """Give everything that was read as records of a cut."""
         found = []
         for kind in CUT_READINGS:
-            length = self.form[f"read_{kind}"].value
-            if length is not None:
+            entry = self.form[f"read_{kind}"]
+            length, (text, stored) = entry.value, self._stored.get(f"read_{kind}", ("", None))
+            if stored is not None and entry.typed == text:
+                found.append(replace(stored, cut=cut))
+            elif length is not None:
                 typed = {"value": length.typed}
                 found.append(Reading(cut=cut, kind=kind, value=length.mm, unit=length.unit, typed=typed))
         return (*found, *self.grid.readings(cut), *self._kept)
@@ -247,53 +261,11 @@ class CutState(traitlets.HasTraits):
             for cut in reversed(self.shop.cuts)
         ]
 
-    def keep_bit(self, form: Form) -> str:
-        """Add a bit to the log."""
-        values = form.values()
-        flat = values["tip_flat"]
-        typed = {"tip_flat": _typed(flat)} if flat else {}
-        bit = Bit(
-            bit=values["bit"],
-            nominal_angle_deg=values["nominal_angle_deg"],
-            tip_flat=flat.mm if flat else None,
-            unit=self.unit,
-            notes=values["notes"] or "",
-            typed=typed,
-        )
-        return self._add("bit", bit)
-
-    def keep_pair(self, form: Form) -> str:
-        """Add a species pair to the log."""
-        return self._add("pair", Pair(**form.values()))
-
-    def keep_coupon(self, form: Form) -> str:
-        """Add a coupon with bars of the widths that were typed."""
-        values = form.values()
-        grains = GRAINS if values["grain"] == "both" else (values["grain"],)
-        spots = [(width, grain, "bar") for width in values["widths"] for grain in grains]
-        names = [f"B{number}" for number in range(1, len(spots) + 1)]
-        if values["wedge"]:
-            spots.append((values["wedge"], grains[0], "wedge"))
-            names.append("W1")
-        land = values["land"]
-        stations = tuple(
-            Station(
-                coupon=values["coupon"],
-                station=name,
-                kind=kind,
-                stroke_width=width.mm,
-                land_width=land.mm,
-                grain=grain,
-                unit=self.unit,
-                typed={"stroke_width": _typed(width), "land_width": _typed(land)},
-            )
-            for name, (width, grain, kind) in zip(names, spots, strict=True)
-        )
-        return self._add("coupon", Coupon(coupon=values["coupon"], stations=stations))
-
-    def _add(self, what: str, record: Any) -> str:
+    def keep(self, what: str, form: Form) -> str:
+        """Add a bit, pair or coupon, as typed in its form, to the log; give its name."""
         from inlaylab.log.store import Log
 
+        record = RECORDS[what](form, self.unit)
         with Log.open(self.path) as log:
             getattr(log, f"add_{what}")(record, by=self._by)
         self.reload()
@@ -376,40 +348,6 @@ def next_name(names: Iterable[str]) -> str:
         name = f"{stem}{number:0{width}d}"
         if name not in kept:
             return name
-
-
-def _typed(length: Any) -> str:
-    """Give what was typed, with its unit where the text alone does not say it."""
-    text = length.typed.strip()
-    return f"{text} {length.unit}" if text[-1:].isdigit() or text[-1:] in ".," else text
-
-
-def _bit_form() -> Form:
-    angle = specs(Bit)["nominal_angle_deg"]
-    return Form(
-        bit=Entry("name", required=True),
-        nominal_angle_deg=NumberEntry("nominal angle", lowest=angle.low, highest=angle.high, unit="°", required=True),
-        tip_flat=LengthEntry.of(Bit, "tip_flat", "tip flat, by loupe"),
-        notes=Entry("notes"),
-    )
-
-
-def _pair_form() -> Form:
-    return Form(
-        pair=Entry("name", required=True),
-        host=Entry("host", required=True),
-        insert=Entry("insert", required=True),
-    )
-
-
-def _coupon_form() -> Form:
-    return Form(
-        coupon=Entry("name", required=True),
-        widths=LengthsEntry.of(Station, "stroke_width", "stroke widths", required=True),
-        land=LengthEntry.of(Station, "land_width", "land between", required=True),
-        grain=ChoiceEntry("grain", options=(*GRAINS, "both"), required=True),
-        wedge=LengthEntry.of(Station, "stroke_width", "wedge, wide end"),
-    )
 
 
 def _suspects(path: Path, fingerprint: str, shop: Any) -> tuple[Any, ...]:

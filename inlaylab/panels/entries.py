@@ -220,8 +220,6 @@ class NumberEntry(Entry):
         Word or sign that may follow the number and is shown behind it.
     required : bool
         Whether it is needed.
-    typed : str
-        What stands in it at first.
 
     Examples
     --------
@@ -348,10 +346,8 @@ class Form(traitlets.HasTraits):
 
     Attributes
     ----------
-    whole : bool
-        Whether every field will do.
-    needs : str
-        What is still needed or wrong, in words; empty when whole.
+    whole, needs : bool, str
+        Whether every field will do; if not, what is needed or wrong.
 
     Examples
     --------
@@ -395,3 +391,9 @@ class Form(traitlets.HasTraits):
             parts.append(f"To be mended: {', '.join(wrong)}.")
         self.needs = " ".join(parts)
         self.whole = not parts
+
+
+def typed_with_unit(length: Any) -> str:
+    """Give what was typed, with its unit where the text alone does not say it."""
+    text = length.typed.strip()
+    return f"{text} {length.unit}" if text[-1:].isdigit() or text[-1:] in ".," else text

@@ -75,11 +75,15 @@ class LogATestCut:
         state, form = self.state, self.state.form
         coupon_grain = controls.Choice(state.new_coupon["grain"])
         adds = {
-            "bit": record_controls.AddForm(state.new_bit, make=state.keep_bit, choice=form["bit"], what="bit"),
-            "pair": record_controls.AddForm(state.new_pair, make=state.keep_pair, choice=form["pair"], what="pair"),
+            "bit": record_controls.AddForm(
+                state.new_bit, make=lambda form: state.keep("bit", form), choice=form["bit"], what="bit"
+            ),
+            "pair": record_controls.AddForm(
+                state.new_pair, make=lambda form: state.keep("pair", form), choice=form["pair"], what="pair"
+            ),
             "coupon": record_controls.AddForm(
                 state.new_coupon,
-                make=state.keep_coupon,
+                make=lambda form: state.keep("coupon", form),
                 choice=form["coupon"],
                 what="coupon",
                 fields={"grain": coupon_grain},

@@ -9,6 +9,7 @@ filled, partly filled or missing, and both together where both were looked at (`
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import traitlets
@@ -50,6 +51,7 @@ class StationEntry(Entry):
 
     def __init__(self, station: Any, *, unit: str, limit: LengthEntry):
         self.station, self.unit, self.limit = station, unit, limit
+        self._stored: tuple[str, tuple[Reading, ...]] = ("", ())
         super().__init__(station.station)
 
     def read(self, text: str) -> dict[str, Any]:
@@ -110,18 +112,28 @@ class StationEntry(Entry):
             )
         return ", ".join(said)
 
+    def clear(self) -> None:
+        """Empty the field."""
+        self._stored = ("", ())
+        super().clear()
+
     def readings(self, cut: str) -> tuple[Reading, ...]:
-        """Give the station's readings as records of a cut."""
+        """Give the station's readings as records of a cut; those that were not typed anew are as they were."""
         found = self.value
         if found is None:
             return ()
+        if self.typed == self._stored[0]:
+            return tuple(replace(reading, cut=cut) for reading in self._stored[1])
         kept = []
         name = self.station.station
         length = found["length"]
         if length is not None:
             kind = "wedge_stop" if self.station.kind == "wedge" else "glue_line"
             typed = {"value": length.typed}
-            kept.append(Reading(cut=cut, kind=kind, station=name, value=length.mm, unit=length.unit, typed=typed))
+            limit = self.limit.mm if kind == "glue_line" else None
+            kept.append(
+                Reading(cut=cut, kind=kind, station=name, value=length.mm, limit=limit, unit=length.unit, typed=typed)
+            )
         if found["closed"]:
             limit = self._limit(found)
             source = found["below"] or self.limit.value
@@ -137,6 +149,7 @@ class StationEntry(Entry):
 
     def type_readings(self, readings: Iterable[Any]) -> None:
         """Type stored readings back into the field, as far as one line holds them."""
+        readings = tuple(readings)
         words: list[str] = []
         for reading in readings:
             if reading.state == "closed":
@@ -147,6 +160,7 @@ class StationEntry(Entry):
             elif reading.value is not None:
                 words.insert(0, _as_typed(reading, "value"))
         self.typed = " ".join(words)
+        self._stored = (self.typed, readings)
 
     def _limit(self, found: dict[str, Any]) -> float:
         return found["below"].mm if found["below"] is not None else float(self.limit.mm or 0.0)

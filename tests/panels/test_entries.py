@@ -1,0 +1,109 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inlaylab import units
+from inlaylab.bench.cuts import Cut
+from inlaylab.panels.entries import ADD_NEW, ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+
+
+@pytest.mark.parametrize(
+    ("typed", "mm"), [('3/32"', 2.38125), (".1in", 2.54), ("2,5 mm", 2.5), ("100 thou", 2.54), ("2.5", 2.5)]
+)
+def test_lengths_are_typed_as_makers_write_them(typed, mm):
+    entry = LengthEntry("start depth", unit="mm", typed=typed)
+    assert entry.mm == pytest.approx(mm) and entry.whole
+    assert f"{mm:.2f} mm" in entry.shown and " in)" in entry.shown
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("1,500", "two ways"),
+        ("oak", "no length"),
+        ("3 ells", "unknown unit"),
+        ("-1", "too small"),
+        ("200", "too large"),
+    ],
+)
+def test_a_wrong_length_is_refused_in_words_and_never_clamped(typed, words):
+    entry = LengthEntry.of(Cut, "start_depth", typed=typed)
+    assert words in entry.said and entry.value is None and not entry.whole
+    assert entry.typed == typed, "what was typed stays there to be mended"
+
+
+def test_zero_is_refused_where_the_record_wants_more_than_zero():
+    assert "above" in LengthEntry.of(Cut, "pocket_depth", typed="0").said
+    assert LengthEntry.of(Cut, "relief_depth", typed="0").whole
+
+
+def test_blank_is_not_recorded_and_only_wrong_where_needed():
+    assert LengthEntry("floor gap").whole
+    needed = LengthEntry("start depth", required=True)
+    assert needed.missing and not needed.whole and not needed.said
+
+
+def test_another_unit_reads_bare_numbers_anew():
+    entry = LengthEntry("start depth", unit="mm", typed="0.1")
+    entry.unit = "in"
+    assert entry.mm == pytest.approx(2.54)
+
+
+@given(st.just(0.0) | st.floats(1e-4, 100), st.sampled_from(list(units.UNITS)))
+def test_a_stored_length_comes_back_from_the_field_unchanged(length, unit):
+    entry = LengthEntry("pocket depth", unit=unit)
+    entry.set_mm(length)
+    assert entry.mm == length
+
+
+@given(st.text())
+def test_no_text_at_all_breaks_a_field(text):
+    for entry in (LengthEntry("a"), LengthsEntry("b"), NumberEntry("c", lowest=0, highest=1), DateEntry("d")):
+        entry.typed = text
+        assert (entry.value is None) or not entry.said
+
+
+def test_several_lengths_in_one_field():
+    entry = LengthsEntry("stroke widths", unit="mm", typed="0,8; 1.2, 1/8 in")
+    assert entry.mm == pytest.approx((0.8, 1.2, 3.175))
+    entry.typed = "0.8; oak"
+    assert "no length" in entry.said
+
+
+@pytest.mark.parametrize(("typed", "value"), [("90", 90.0), ("90 %", 90.0), ("87,5", 87.5)])
+def test_numbers(typed, value):
+    assert NumberEntry("chance", lowest=50, highest=99, unit="%", typed=typed).value == value
+
+
+@pytest.mark.parametrize("typed", ["120", "nan", "inf", "many", "1,000"])
+def test_numbers_out_of_bounds_say_what_is_allowed(typed):
+    assert "50 to 99 %" in NumberEntry("chance", lowest=50, highest=99, unit="%", typed=typed).said
+
+
+def test_dates():
+    entry = DateEntry("date")
+    entry.typed = "2026-03-12"
+    assert entry.value.isoformat() == "2026-03-12"
+    entry.typed = "12/3/2026"
+    assert "year-month-day" in entry.said
+
+
+def test_choices_and_adding_a_new_one():
+    entry = ChoiceEntry("bit", options=["a", "b"], required=True, can_add=True)
+    assert entry.missing
+    entry.typed = ADD_NEW
+    assert entry.adding and entry.missing and not entry.said
+    entry.typed = "c"
+    assert "one of the list" in entry.said
+    entry.options = ("a", "b", "c")
+    assert entry.value == "c" and entry.whole
+
+
+def test_a_form_says_what_it_needs():
+    form = Form(name=Entry("name", required=True), depth=LengthEntry("depth", unit="mm"))
+    form["depth"].typed = "oak"
+    assert form.needs == "Still needed: name. To be mended: depth."
+    form["name"].typed, form["depth"].typed = "sign", "2"
+    assert form.whole and form.needs == ""
+    form.clear()
+    assert form.values() == {"name": None, "depth": None}

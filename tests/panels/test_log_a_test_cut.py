@@ -1,0 +1,178 @@
+import json
+
+import pytest
+
+from inlaylab.log.store import Log
+from inlaylab.panels.entries import ADD_NEW
+from inlaylab.panels.log_a_test_cut import LogATestCut
+
+
+@pytest.fixture
+def panel(sample_log):
+    return LogATestCut(sample_log)
+
+
+def fill(panel, **typed):
+    for name, text in typed.items():
+        panel.fields[name].box.value = text
+
+
+def whole(panel):
+    fill(
+        panel,
+        pair="walnut-maple",
+        bit="sixty",
+        coupon="ladder",
+        start_depth='9/64"',
+        pocket_depth="4",
+        relief_depth="1.5",
+    )
+
+
+def stored(path, cut="T27"):
+    with Log.open(path) as log:
+        return log.shop().cut(cut), log.shop().readings_of(cut)
+
+
+def test_a_cut_with_readings_goes_into_the_log_as_typed(panel, sample_log):
+    whole(panel)
+    fill(panel, read_backer_gap="1.6", outcome="hairline", notes="first of the spring")
+    for row, text in zip(panel.grid.rows, ("c f", "0.004in p", "m"), strict=False):
+        row.box.value = text
+    panel.save.save.click()
+    assert panel.save.line.text == "Saved T27 with 6 readings." and panel.save.line.error is None
+    cut, readings = stored(sample_log)
+    assert cut.start_depth == pytest.approx(3.571875) and cut.typed["start_depth"] == '9/64"'
+    assert {(r.kind, r.station, r.state) for r in readings} >= {("fill", "B3", "missing"), ("backer_gap", None, None)}
+    assert panel.state.rows()[0]["cut"] == "T27" and panel.fields["cut"].box.value == "T28"
+
+
+def test_the_least_that_helps_can_be_logged(blank_log):
+    panel = LogATestCut(blank_log)
+    panel.fields["pair"].box.value = ADD_NEW
+    add = panel.adds["pair"]
+    for name, text in (("pair", "ash-walnut"), ("host", "ash"), ("insert", "walnut")):
+        add.fields[name].box.value = text
+    add.keep.click()
+    panel.fields["bit"].box.value = ADD_NEW
+    add = panel.adds["bit"]
+    add.fields["bit"].box.value, add.fields["nominal_angle_deg"].box.value = "sixty", "60"
+    add.keep.click()
+    fill(panel, start_depth="0.1in", pocket_depth="0.15in", relief_depth="0.05in", outcome="tight")
+    panel.save.save.click()
+    cut, readings = stored(blank_log, "cut 1")
+    assert cut.outcome == "tight" and not readings and panel.state.form["pair"].value == "ash-walnut"
+
+
+def test_a_coupon_is_added_with_its_bars(panel, sample_log):
+    panel.fields["coupon"].box.value = ADD_NEW
+    add = panel.adds["coupon"]
+    for name, text in (("coupon", "comb"), ("widths", "0.8; 1/8 in"), ("land", "3"), ("wedge", "5")):
+        add.fields[name].box.value = text
+    add.fields["grain"].box.value = "both"
+    add.keep.click()
+    assert [entry.label for entry in panel.state.grid.entries] == ["B1", "B2", "B3", "B4", "W1"]
+    with Log.open(sample_log) as log:
+        assert log.shop().coupon("comb").station("B3").typed["stroke_width"] == "1/8 in"
+
+
+def test_a_refusal_loses_nothing_and_holds_the_save(panel, sample_log):
+    whole(panel)
+    panel.grid.rows[0].box.value = "c"
+    panel.grid.rows[1].box.value = "oak"
+    assert panel.save.save.disabled and "readings at the stations" in panel.save.needs.text
+    panel.grid.rows[1].box.value = "0.1"
+    panel.save.save.click()
+    assert len(stored(sample_log)[1]) == 2
+
+
+def test_correct_then_undo(panel, sample_log):
+    before = stored(sample_log, "T02")
+    panel.saved.which.value = "T02"
+    panel.saved.correct.click()
+    assert panel.mode.text == "Correcting T02" and panel.save.save.description == "Save the correction"
+    fill(panel, start_depth="3.65")
+    panel.save.save.click()
+    after = stored(sample_log, "T02")
+    assert after[0].start_depth == 3.65 and after[1] == before[1], "readings that were not touched stay as they were"
+    panel.save.undo.click()
+    assert stored(sample_log, "T02") == before
+
+
+@pytest.mark.parametrize("number", range(1, 27))
+def test_every_cut_of_the_sample_survives_the_form_unchanged(sample_log, number):
+    panel = LogATestCut(sample_log)
+    name = f"T{number:02d}"
+    before = stored(sample_log, name)
+    panel.state.correct(name)
+    assert panel.state.form.whole, panel.state.form.needs
+    panel.state.save()
+    after = stored(sample_log, name)
+    assert after[0] == before[0]
+    assert sorted(map(repr, after[1])) == sorted(map(repr, before[1]))
+
+
+def test_what_somebody_else_saved_meanwhile_is_not_lost(panel, sample_log):
+    panel.state.correct("T02")
+    other = LogATestCut(sample_log)
+    other.state.correct("T02")
+    fill(other, notes="theirs")
+    other.save.save.click()
+    fill(panel, notes="mine")
+    panel.save.save.click()
+    assert "somebody else" in panel.save.line.text and stored(sample_log, "T02")[0].notes == "theirs"
+    assert panel.fields["notes"].box.value == "mine", "what was typed stays"
+    panel.save.save.click()
+    assert stored(sample_log, "T02")[0].notes == "mine"
+
+
+def test_delete_and_undo(panel, sample_log):
+    panel.saved.which.value = "T03"
+    panel.saved.delete.click()
+    assert "T03" not in [row["cut"] for row in panel.state.rows()]
+    panel.save.undo.click()
+    assert "T03" in [row["cut"] for row in panel.state.rows()]
+
+
+def test_undo_never_takes_a_whole_import_back(panel):
+    panel.save.undo.click()
+    assert "many cuts at once" in panel.save.line.text and len(panel.state.shop.cuts) == 26
+
+
+def test_a_name_that_is_taken_is_refused(panel):
+    whole(panel)
+    fill(panel, cut="T02")
+    panel.save.save.click()
+    assert "this name already" in panel.save.line.text and panel.fields["start_depth"].box.value == '9/64"'
+
+
+def test_hostile_notes_stay_text(panel):
+    whole(panel)
+    bad = "<script>alert(1)</script>"
+    fill(panel, cut=bad, notes=bad)
+    panel.save.save.click()
+    assert "<script>alert" not in panel.saved.list.value and "&lt;script&gt;" in panel.saved.list.value
+    assert "<script" not in panel.save.line.value
+
+
+def test_depths_come_from_the_bits_newest_cut(panel):
+    fill(panel, bit="ninety")
+    assert panel.fields["pocket_depth"].box.value == "0.100 in"
+
+
+def test_units_of_bare_numbers(panel, sample_log):
+    panel.unit.value = "in"
+    whole(panel)
+    fill(panel, pocket_depth="0.16", relief_depth="0.06")
+    panel.save.save.click()
+    cut, _ = stored(sample_log)
+    assert cut.unit == "in" and cut.pocket_depth == pytest.approx(4.064)
+
+
+def test_suspects_of_the_fit_stand_beside_their_cut(fitted_log):
+    rows = {row["cut"]: row for row in LogATestCut(fitted_log).state.rows()}
+    assert "backer gap" in rows["T05"]["suspect"] and not rows["T09"]["suspect"]
+
+
+def test_the_panel_is_plain_widgets(panel):
+    assert json.dumps(panel.view.get_state(), default=str)
