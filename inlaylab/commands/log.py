@@ -47,11 +47,17 @@ def _add_check(parser: argparse.ArgumentParser) -> None:
 
 
 def _check(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.log.health import check_file, problems
+    from inlaylab.errors import LogError
+    from inlaylab.log.health import Problem, check_file, problems
     from inlaylab.log.rescue import copy_log, recover_log
 
     path = arguments.log
-    found = list(check_file(path))
+    try:
+        found = list(check_file(path))
+    except LogError as fault:
+        if not arguments.recover:
+            raise
+        found = [Problem(where=path.name, what=fault.what)]
     healthy = not any(problem.where == path.name for problem in found)
     record: dict[str, Any] = {"healthy": healthy, "problems": found, "suspects": [], "fitted": False}
     lines = [f"The file of {path.name} is sound." if healthy else f"The file of {path.name} is damaged."]

@@ -51,5 +51,8 @@ def in_words(path: Path) -> Iterator[None]:
         kind = code.split("_")[1]
         what, allowed = _WORDS.get(kind, ("the log cannot be used as asked; nothing was saved", None))
         raise LogError(f"{what} ({fault})", where=str(path), allowed=allowed) from fault
+    except UnicodeDecodeError as fault:
+        what, allowed = _WORDS["CORRUPT"]
+        raise LogError(f"{what} ({fault.reason})", where=str(path), allowed=allowed) from fault
     except OSError as fault:
         raise LogError(f"the log cannot be reached ({fault.strerror})", where=str(path)) from fault

@@ -21,7 +21,7 @@ from . import migrations
 from .contradictions import contradictions
 from .faults import in_words
 from .history import read_changes
-from .opening import check_header, connect
+from .opening import check_header, look
 from .references import check_shop
 from .rows import RECORDS, read_rows, to_record
 
@@ -89,7 +89,7 @@ def check_file(path: str | Path) -> tuple[Problem, ...]:
     found: list[str] = []
     photos: list[Problem] = []
     try:
-        with in_words(path), closing(connect(path, read_only=True)) as connection:
+        with in_words(path), closing(look(path)) as connection:
             found += _sound(connection)
             if not found:
                 found += _readable(connection)

@@ -102,6 +102,25 @@ def connect(path: Path, *, read_only: bool = False, vfs: str | None = None) -> s
     return connection
 
 
+def look(path: Path) -> sqlite3.Connection:
+    """
+    Open a log's file only to look at it, leaving nothing behind where that can be.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it must exist.
+
+    Returns
+    -------
+    connection : sqlite3.Connection
+        It refuses to write. A file opened for reading alone would keep its shared memory after closing.
+    """
+    connection = connect(path, read_only=_has_wal(path) or not may_be_written(path))
+    connection.execute("PRAGMA query_only = ON")
+    return connection
+
+
 def _has_wal(path: Path) -> bool:
     wal = path.with_name(path.name + "-wal")
     return wal.exists() and wal.stat().st_size > 0

@@ -22,7 +22,7 @@ from ..errors import InputError, LogError
 from . import migrations
 from .faults import in_words
 from .making import making
-from .opening import LARGEST_LOG, check_header, connect
+from .opening import LARGEST_LOG, check_header, look
 from .references import check_shop
 from .rows import RECORDS, read_rows, to_record
 
@@ -87,7 +87,7 @@ def copy_log(path: str | Path, target: str | Path) -> Path:
         with making(target, empty=True) as temporary:
             with (
                 in_words(path),
-                closing(connect(path, read_only=True)) as source,
+                closing(look(path)) as source,
                 closing(sqlite3.connect(temporary, isolation_level=None)) as copy,
             ):
                 source.backup(copy)
@@ -159,11 +159,16 @@ def _salvage(path: Path) -> tuple[Rows, set[str]]:
         wal = path.with_name(path.name + "-wal")
         if wal.is_file():
             shutil.copyfile(wal, copy.with_name("log-wal"))
+        with suppress(sqlite3.Error, UnicodeDecodeError), closing(sqlite3.connect(copy)) as connection:
+            migrations.refuse_newer(migrations.version_of(connection), str(path))
         if not _has_schema(copy):
             _transplant_schema(copy)
         rows: Rows = {table: {} for table in _TABLES}
         damaged: set[str] = set()
-        with suppress(sqlite3.Error), closing(sqlite3.connect(copy, isolation_level=None)) as connection:
+        with (
+            suppress(sqlite3.Error, UnicodeDecodeError),
+            closing(sqlite3.connect(copy, isolation_level=None)) as connection,
+        ):
             for table in _TABLES:
                 rows[table], whole = _read_table(connection, table)
                 if not whole:
@@ -185,7 +190,7 @@ def _has_schema(copy: Path) -> bool:
         with closing(sqlite3.connect(copy)) as connection:
             names = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
             return {"bits", "cuts", "readings", "history"} <= names
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         return False
 
 

@@ -6,6 +6,7 @@ A program that is killed at any moment loses nothing that was acknowledged and l
 
 import os
 import random
+import signal
 import subprocess
 import sys
 import time
