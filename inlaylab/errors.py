@@ -21,7 +21,7 @@ def shown(value: Any, longest: int = _LONGEST_VALUE) -> str:
     value : object
         Anything; a text is put in quotes.
     longest : int
-        Characters kept before the text is cut with an ellipsis.
+        Characters kept of a longer text: its first third and its end, where the name of a file stands.
 
     Returns
     -------
@@ -34,7 +34,8 @@ def shown(value: Any, longest: int = _LONGEST_VALUE) -> str:
     "a\tb" 1.5
     """
     text = value if isinstance(value, str) else str(value)
-    text = text[:longest] + "…" if len(text) > longest else text
+    if len(text) > longest:
+        text = text[: longest // 3] + "…" + text[len(text) - (longest - longest // 3) :]
     text = "".join(_visible(letter) for letter in text)
     return f'"{text}"' if isinstance(value, str) else text
 

@@ -42,7 +42,7 @@ def test_parts_that_are_not_given_are_left_out(parts, message):
         ("right\u202eleft", '"rightleft"'),
         ("zero\u200bwidth", '"zerowidth"'),
         ("line\u2028end", '"line\\u2028end"'),
-        ("x" * 61, '"' + "x" * 60 + '…"'),
+        ("x" * 30 + "y" * 31, '"' + "x" * 20 + "…" + "x" * 9 + "y" * 31 + '"'),
         (1.5, "1.5"),
         ("größer", '"größer"'),
     ],

@@ -1,6 +1,7 @@
 """``fit`` and ``predict``: what the log teaches, and what cuts that were not made yet will show."""
 
 import argparse
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -49,7 +50,11 @@ def _fit(arguments: argparse.Namespace) -> Answer:
             fingerprint=fingerprint,
         )
     stored_fit.save(fit, arguments.log)
-    return Answer(record=fit.summary(), text=_told(fit, unit, "Fitted, and stored beside the log."))
+    opening = "Fitted, and stored beside the log."
+    if not fit.converged:
+        opening = "The fit did not settle. It is stored beside the log, but nothing is advised from it."
+        print(f"inlaylab fit: {fit.diagnostics.in_words()}", file=sys.stderr)
+    return Answer(record=fit.summary(), text=_told(fit, unit, opening))
 
 
 def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
