@@ -15,11 +15,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from inlaylab.artwork.winding import parts, taken, winding
+
 if TYPE_CHECKING:
     from inlaylab.artwork.path import Path
 
 _CELLS = (0.5, 2.0, 8.0)  # [mm] sides of the cells in which runs are kept, for scattered points
-_AT_ONCE = 16_000  # pairs of run and cell worked on together: they stay in the processor's cache
+_AT_ONCE = 32_000  # pairs of run and cell worked on together: they stay in the processor's cache
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,7 +128,7 @@ class Sweep:
         flat : numpy.ndarray
             Shape (points,), truth values.
         """
-        return _wound(self.path.rim, points)
+        return winding(self.path.rim, points) > 0
 
     @cached_property
     def tree(self) -> Any:
@@ -189,7 +191,7 @@ class Sweep:
         """Of each cell's runs, those that may be the deepest somewhere in it."""
         owner = np.repeat(np.arange(len(centres)), counts)
         depth = np.empty(len(owner))
-        for part in _parts(len(owner), 2 * _AT_ONCE):
+        for part in parts(len(owner), _AT_ONCE):
             depth[part] = self.heights(run[part], *centres[owner[part]].T)
         least = segmented_max(depth, counts) - 1.4143 * side / self.half_tangent
         kept = depth >= least[owner]
@@ -198,7 +200,7 @@ class Sweep:
     def _best(self, points: np.ndarray, counts: np.ndarray, run: np.ndarray) -> np.ndarray:
         owner = np.repeat(np.arange(len(points)), counts)
         depth = np.empty(len(owner))
-        for part in _parts(len(owner), 2 * _AT_ONCE):
+        for part in parts(len(owner), _AT_ONCE):
             depth[part] = self.heights(run[part], *points[owner[part]].T)
         return segmented_max(depth, counts)
 
@@ -255,34 +257,6 @@ class Sweep:
         return u
 
 
-def taken(counts: np.ndarray, items: np.ndarray, which: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """
-    Take lists by number from lists of lists.
-
-    Parameters
-    ----------
-    counts, items : numpy.ndarray
-        Length of each list, and all lists one after the other.
-    which : numpy.ndarray
-        Numbers of the lists wanted; one may be wanted often.
-
-    Returns
-    -------
-    counts, items : numpy.ndarray
-        The lists wanted, in the same form.
-
-    Examples
-    --------
-    >>> counts, items = taken(np.array([1, 2]), np.array([7, 8, 9]), np.array([1, 0, 1]))
-    >>> print(counts, items)
-    [2 1 2] [8 9 7 8 9]
-    """
-    start = np.cumsum(counts) - counts
-    new = counts[which]
-    shift = np.repeat(start[which] - (np.cumsum(new) - new), new)
-    return new, items[np.arange(len(shift)) + shift]
-
-
 def segmented_max(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
     """
     Find the largest value of each of several lists that lie one after the other along the last axis.
@@ -307,10 +281,6 @@ def segmented_max(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
     return out
 
 
-def _parts(total: int, size: int) -> list[slice]:
-    return [slice(start, min(start + size, total)) for start in range(0, total, size)]
-
-
 def _columns(ends: np.ndarray, depths: np.ndarray, half_tangent: float) -> Runs:
     """Write runs as columns, each from its shallow end to its deep one so that no rise is negative."""
     turned = depths[:, 0] > depths[:, 1]
@@ -329,33 +299,3 @@ def _columns(ends: np.ndarray, depths: np.ndarray, half_tangent: float) -> Runs:
         x=ends[:, 0, 0], y=ends[:, 0, 1], along_x=along[:, 0], along_y=along[:, 1],
         length=length, depth=start, rise=rise, lead=lead,
     )  # fmt: skip
-
-
-def _wound(rim: np.ndarray, points: np.ndarray) -> np.ndarray:
-    """Points around which the rim winds, by the signed crossings of a ray to the left."""
-    if not len(rim):
-        return np.zeros(len(points), dtype=bool)
-    y = points[:, 1] + 1.2345e-7  # off any corner's level; depths are the same on both sides of a rim
-    low, high = np.sort(rim[:, :, 1], axis=1).T
-    bottom = y.min()
-    band = max((y.max() - bottom) / 2000, 0.25)
-    first = np.clip(np.floor((low - bottom) / band), 0, None)
-    last = np.floor((high - bottom) / band)
-    bands = int(np.floor((y.max() - bottom) / band)) + 1
-    last = np.clip(last, -1, bands - 1)
-    spans = np.maximum(last - first + 1, 0).astype(int)
-    side = np.repeat(np.arange(len(rim)), spans)
-    in_band = (np.arange(len(side)) - np.repeat(np.cumsum(spans) - spans, spans)) + first[side].astype(int)
-    order = np.argsort(in_band, kind="stable")
-    counts, sides = taken(np.bincount(in_band, minlength=bands), side[order], np.floor((y - bottom) / band).astype(int))
-    winding = np.zeros(len(points))
-    owner = np.repeat(np.arange(len(points)), counts)
-    slope = (rim[:, 1, 0] - rim[:, 0, 0]) / np.where(high > low, rim[:, 1, 1] - rim[:, 0, 1], 1.0)
-    sign = np.sign(rim[:, 1, 1] - rim[:, 0, 1])
-    for part in _parts(len(owner), 2 * _AT_ONCE):
-        s, p = sides[part], owner[part]
-        crossed = (low[s] <= y[p]) & (y[p] < high[s])
-        s, p = s[crossed], p[crossed]
-        left = rim[s, 0, 0] + (y[p] - rim[s, 0, 1]) * slope[s] < points[p, 0]
-        winding += np.bincount(p[left], weights=sign[s[left]], minlength=len(points))
-    return winding < -0.5

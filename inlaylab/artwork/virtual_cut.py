@@ -23,6 +23,7 @@ from inlaylab.artwork.seat import CONTACTS, Depths, Seat
 from inlaylab.errors import InputError, Stopped
 
 if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
     from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
@@ -170,7 +171,7 @@ def virtual_cut(
     sanded_off: float = 0.0,
     outline_offset: float = 0.0,
     pixel: float = 0.1,
-    at: np.ndarray | None = None,
+    at: ArrayLike | None = None,
     axis: Axis | None = None,
     progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
@@ -228,7 +229,7 @@ def finished(
     *,
     sanded_off: float = 0.0,
     pixel: float = 0.1,
-    at: np.ndarray | None = None,
+    at: ArrayLike | None = None,
     progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> VirtualCut:
@@ -245,7 +246,7 @@ def finished(
         What comes off the host's face after levelling. [mm]
     pixel : float
         Side of a pixel, for areas and picture only. [mm]
-    at : numpy.ndarray, optional
+    at : array_like, optional
         Shape (points, 2): where to tell the exact depth of both cuts. [mm]
     progress, stop : callable, optional
         Told the share done, the seconds left and a text; asked whether to stop.
@@ -376,7 +377,7 @@ def _glue_lines(both: Boards, depths: Depths, seat: Seat, sanded_off: float) -> 
     return np.column_stack([samples.points, np.maximum(gap, 0.0)])[shown]
 
 
-def _depths_at(both: Boards, depths: Depths, at: np.ndarray | None) -> tuple[dict[str, float], ...]:
+def _depths_at(both: Boards, depths: Depths, at: ArrayLike | None) -> tuple[dict[str, float], ...]:
     if at is None:
         return ()
     points = np.asarray(at, dtype=float).reshape(-1, 2)
