@@ -49,7 +49,8 @@ def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ]
     for height, words in lines:
         ax.plot([0, 10], [height * scale] * 2, color=INK, linewidth=0.8)
-        note(ax, 10.2, height * scale, words, va="center", fontsize=9)
+        where = "top" if height == 0.0 else "bottom"
+        note(ax, 10.2, height * scale, words, va=where, fontsize=9)
     ax.set_xlim(0, 19)
     ax.set_ylim(bottom, result.retract * scale * 1.08)
     ax.set_xticks([])

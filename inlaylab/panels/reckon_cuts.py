@@ -6,7 +6,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.panels.entries import Form, LengthEntry, LengthsEntry, NumberEntry
-from inlaylab.panels.reckoning import Reckoning, Result
+from inlaylab.panels.reckoning import Reckoning, Result, volume
 
 
 def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:
@@ -35,7 +35,7 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
         start=_length("cut begins below that by", "0.4 in"),
         cut=_length("cut goes down by", "0.2 in"),
         pass_depth=_length("one pass takes", "0.05 in", above=True),
-        insert_thickness=_length("thickness of the insert", "0.375 in", above=True),
+        insert_thickness=_length("thickness of the insert", "0.3 in", above=True),
         start_depth=_length("start depth", "0.1 in", above=True),
         relief_depth=_length("relief depth", "0.05 in"),
         sink=_length("plug sank by", "0 mm", low=-20.0, high=20.0),
@@ -100,7 +100,7 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
         tip_flat=_length("tip flat", "0.1 mm", high=5),
         pass_spacing=_length("pass spacing on floors", "0.3 mm", high=20),
     )
-    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust",), unit=unit)
+    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "rags"), unit=unit)
 
 
 def _sanding(given: dict[str, Any], unit: str) -> Result:
@@ -144,7 +144,7 @@ def _sanding(given: dict[str, Any], unit: str) -> Result:
         f"Floor gap as programmed: {units.format_length(float(gap), unit)}; ridges leave "
         f"{units.format_length(float(gap) - tall, unit)} of it for the sink."
     )
-    warning = "Strokes that are lost are named above." if np.any(reserve <= 0) else ""
+    warning = "Some strokes would be lost: they are named here." if np.any(reserve <= 0) else ""
     return Result(lines=tuple(lines), warning=warning)
 
 
@@ -192,11 +192,17 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         f"The spindle leans {abs(lean_x):.2f}° along x and {abs(lean_y):.2f}° along y.",
         f"Mirror the plug about a line along {line.along}, across the worse lean: {line.cancels:.2f}° then cancels "
         f"between pocket and plug, {line.doubles:.2f}° doubles.",
-        f"Worst glue line of this stroke from the lean alone: {units.format_length(right, unit)}; mirrored the other way "
-        f"{units.format_length(wrong, unit)}.",
-        f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain allows.",
+        f"Worst glue line of this stroke from the lean alone: {_fine(right, unit)}; mirrored the other way "
+        f"{_fine(wrong, unit)}.",
+        f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
+        "allows.",
     )
     return Result(lines=lines)
+
+
+def _fine(length: float, unit: str) -> str:
+    """Say a length with a digit more than usual."""
+    return units.format_length(length, unit, digits={"mm": 3, "in": 4, "thou": 1}[unit])
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:
@@ -259,6 +265,6 @@ def _workload(given: dict[str, Any], unit: str) -> Result:
         )
     for name, blank in (("Host", host), ("Insert", insert)):
         size = " by ".join(units.format_length(side, unit) for side in (blank.length, blank.width, blank.thickness))
-        lines.append(f"{name}: a blank of at least {size}, {blank.volume / 1000:.0f} cm³ of wood.")
+        lines.append(f"{name}: a blank of at least {size}, {volume(blank.volume, unit)} of wood.")
     lines.append("Add the path's metres to the bit's in the log: they tell when it is due (1 · Measure a bit).")
     return Result(lines=tuple(lines))

@@ -8,7 +8,7 @@ from inlaylab import units
 from inlaylab.bench import gluing, woods
 from inlaylab.errors import InputError
 from inlaylab.panels.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
-from inlaylab.panels.reckoning import Reckoning, Result
+from inlaylab.panels.reckoning import Reckoning, Result, area, read_temperature, volume
 
 SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}
 LAID = {"along the host's grain": True, "across the host's grain": False}
@@ -40,7 +40,7 @@ def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = 
             "artwork across the host's grain", required=True, above=True, highest=3000.0, typed="100 mm"
         ),
         along=LengthEntry("artwork along the host's grain", required=True, above=True, highest=3000.0, typed="100 mm"),
-        warm=NumberEntry("air is at", lowest=-20, highest=60, unit="°C", required=True, typed="20"),
+        warm=Entry("air is at", required=True, read=read_temperature, typed="20 °C" if unit == "mm" else "68 °F"),
         glued=NumberEntry("humidity when glued", typed="45", **percent),
         dry=NumberEntry("humidity in the driest season", typed="30", **percent),
         damp=NumberEntry("humidity in the dampest season", typed="65", **percent),
@@ -87,13 +87,22 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
         )
         dry, damp = (moisture.differential_movement(moisture_to=contents[s], **fixed) for s in ("dry", "damp"))
         lines.append(
-            f"{name.capitalize()}, over {units.format_length(width, unit)}: the insert grows "
-            f"{units.format_length(float(dry), unit)} more than the host in the driest season and "
-            f"{units.format_length(float(damp), unit)} more in the dampest; below zero a joint opens, half on each side."
+            f"{name.capitalize()}, over {units.format_length(width, unit)}: in the driest season "
+            f"{_moved(float(dry), unit)}; in the dampest {_moved(float(damp), unit)}."
         )
     marked = {"driest": given["dry"], "glued": given["glued"], "dampest": given["damp"]}
     drawn = SeasonMovement(humidities=humidities, growths=growths, marked=marked)
     return Result(lines=tuple(lines), figure="season", drawn=drawn, woods=_names(host, insert))
+
+
+def _moved(growth: float, unit: str) -> str:
+    """Say what a growth of the insert, less the host's, does to the joint."""
+    size = units.format_length(abs(growth), unit)
+    if abs(growth) < 0.005:
+        return "nothing moves that could be seen"
+    if growth > 0:
+        return f"the insert grows {size} more than the host and presses on it"
+    return f"the insert shrinks {size} more than the host: up to half of that opens on each side"
 
 
 def _coefficient(wood: woods.Wood, side: str) -> tuple[float | None, str]:
@@ -217,16 +226,16 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
     from inlaylab.models.walls import half_tangent
 
     bounds = given["length"] * given["width"]
-    area = bounds * given["filled"] / 100
+    strokes = bounds * given["filled"] / 100
     run = given["outline"] * given["depth"] * half_tangent(given["angle"])
-    if run >= area:
+    if run >= strokes:
         raise InputError(
             "walls that long would meet above this depth",
             value=f"{given['outline']:.0f} mm",
             allowed="a shorter outline",
         )
     walls = float(glue.wall_area(perimeter=given["outline"], depth=given["depth"], true_angle=given["angle"], turns=0))
-    nose = area - run
+    nose = strokes - run
     film = float(glue.joint_volume(wall_area=walls, film_thickness=given["film"]))
     void = float(glue.joint_volume(wall_area=0, film_thickness=0, floor_area=nose, floor_gap=given["floor_gap"]))
     quoted = pressures()[given["pressure"]]
@@ -234,11 +243,11 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
     each = "" if not given["clamps"] else f"; with {given['clamps']:g} clamps {_force(low / given['clamps'], unit)} to "
     each += "" if not given["clamps"] else f"{_force(high / given['clamps'], unit)} each"
     lines = (
-        f"Walls in touch: {walls / 100:.1f} cm²; a film of {units.format_length(given['film'], unit)} on them is "
-        f"{film / 1000:.2f} ml.",
-        f"The void under the nose holds up to {void / 1000:.2f} ml more: glue pressed into it cannot be squeezed out, "
+        f"Walls in touch: {area(walls, unit)}; a film of {units.format_length(given['film'], unit)} on them is "
+        f"{volume(film, unit)}.",
+        f"The void under the nose holds up to {volume(void, unit)} more: glue pressed into it cannot be squeezed out, "
         "so less on the floor lets the plug sink.",
-        f"The quoted pressure on the artwork's whole {bounds / 100:.0f} cm² is {_force(low, unit)} to "
+        f"The quoted pressure on the artwork's whole {area(bounds, unit)} is {_force(low, unit)} to "
         f"{_force(high, unit)} in all{each}. The backer spreads it over that area; the walls are closed by the wedge.",
         f"Quoted: {quoted}. {quoted.note}".strip(),
     )

@@ -125,3 +125,61 @@ def _typed(length: float, unit: str) -> str:
     from inlaylab.units import number_text
 
     return f"{number_text(length, unit)} {unit}"
+
+
+def area(square_mm: float, unit: str) -> str:
+    """
+    Say an area in the maker's units.
+
+    Examples
+    --------
+    >>> area(6452.0, "mm"), area(6452.0, "in")
+    ('64.5 cm²', '10.0 in²')
+    """
+    return f"{square_mm / 100:.1f} cm²" if unit == "mm" else f"{square_mm / 25.4**2:.1f} in²"
+
+
+def volume(cubic_mm: float, unit: str) -> str:
+    """
+    Say a volume in the maker's units.
+
+    Examples
+    --------
+    >>> volume(100_000.0, "mm"), volume(100_000.0, "in")
+    ('100 cm³', '6.1 in³')
+    """
+    return f"{cubic_mm / 1000:.3g} cm³" if unit == "mm" else f"{cubic_mm / 25.4**3:.2g} in³"
+
+
+def read_temperature(text: str) -> float:
+    """
+    Read a temperature of the air.
+
+    Parameters
+    ----------
+    text : str
+        In degrees C, or with an F behind it in degrees F.
+
+    Returns
+    -------
+    temperature : float
+        [degrees C]
+
+    Raises
+    ------
+    InputError
+        For anything that no workshop's air is at.
+
+    Examples
+    --------
+    >>> read_temperature("20"), read_temperature("68 °F")
+    (20.0, 20.0)
+    """
+    from inlaylab.units import parse_number
+
+    bare = text.strip().rstrip("CcFf").rstrip("° ").strip()
+    number = parse_number(bare)
+    celsius = (number - 32) / 1.8 if text.strip().casefold().endswith("f") else number
+    if not -20 <= celsius <= 60:
+        raise InputError("the air's temperature", value=text, allowed="-20 to 60 °C, or -4 to 140 °F")
+    return celsius
