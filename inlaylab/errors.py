@@ -42,11 +42,9 @@ def shown(value: Any, longest: int = _LONGEST_VALUE) -> str:
 
 def _visible(letter: str) -> str:
     group = unicodedata.category(letter)
-    if group == "Cf":
-        return ""
-    if group in ("Cc", "Cs", "Zl", "Zp"):
-        return letter.encode("unicode_escape").decode("ascii")
-    return letter
+    if group in ("Cf", "Zs"):
+        return "" if group == "Cf" else " "
+    return letter if letter.isprintable() else letter.encode("unicode_escape").decode("ascii")
 
 
 class InlaylabError(Exception):

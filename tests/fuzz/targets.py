@@ -1,0 +1,96 @@
+"""What is fuzzed: each target takes any bytes, and may only answer or refuse with one sentence."""
+
+import math
+import shutil
+import tempfile
+from pathlib import Path
+
+from inlaylab.errors import InputError
+from inlaylab.log.tables import read_folder, write_folder
+from inlaylab.units import UNITS, number_text, parse_length
+
+HERE = Path(__file__).parent
+TABLES = ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "habits")
+SOUND = {
+    "bits": "bit,nominal_angle_deg,tip_flat,unit\nb1,60,0.1,mm\n",
+    "grooves": "bit,date,depth,width,unit\nb1,2026-03-01,2,2.41,mm\n",
+    "pairs": "pair,host,insert\np1,maple,walnut\n",
+    "coupons": "coupon,station,kind,stroke_width,land_width,grain,unit\nc1,B1,bar,2,4,along,mm\n",
+    "cuts": "cut,bit,pair,coupon,start_depth,pocket_depth,relief_depth,unit\nk1,b1,p1,c1,0.1,0.15,0.05,in\n",
+    "readings": "cut,kind,station,value,limit,state,unit\nk1,glue_line,B1,,0.05,closed,mm\nk1,fill,B1,,,filled,\n",
+    "habits": "pocket_depth,unit\n3.8,mm\n",
+}
+
+
+def said_well(fault):
+    """A refusal is one printable sentence."""
+    text = str(fault)
+    assert text.endswith(".") and text.isprintable() and len(text) < 2000, text
+
+
+def lengths(data):
+    """Any text is a finite length that can be written and read again, or refused."""
+    text = data.decode("utf-8", "surrogatepass" if len(data) % 2 else "replace") if _whole(data) else ""
+    for unit in (None, *UNITS):
+        try:
+            length = parse_length(text, unit)
+        except InputError as fault:
+            said_well(fault)
+        else:
+            assert math.isfinite(length.mm)
+            assert parse_length(number_text(length.mm, length.unit), length.unit).mm == length.mm
+
+
+def _whole(data):
+    try:
+        data.decode("utf-8", "surrogatepass")
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
+def tables(data):
+    """The first byte chooses a table, the rest is its file; what is taken reads back equal."""
+    if not data:
+        return
+    with tempfile.TemporaryDirectory() as place:
+        for table, text in SOUND.items():
+            if table != "habits":
+                (Path(place) / f"{table}.csv").write_text(text, encoding="utf-8")
+        (Path(place) / f"{TABLES[data[0] % len(TABLES)]}.csv").write_bytes(data[1:])
+        try:
+            shop = read_folder(place)
+        except InputError as fault:
+            said_well(fault)
+            return
+        shutil.rmtree(place)
+        write_folder(shop, place, habits=shop.habits)
+        assert read_folder(place) == shop
+
+
+def _drawing(data, ending):
+    from inlaylab.artwork.outlines import read_artwork
+
+    with tempfile.TemporaryDirectory() as place:
+        path = Path(place) / f"artwork.{ending}"
+        path.write_bytes(data)
+        try:
+            artwork = read_artwork(path)
+        except InputError as fault:
+            said_well(fault)
+            return
+        assert artwork.polygons.is_valid and not artwork.polygons.is_empty
+        assert all(math.isfinite(edge) for edge in artwork.polygons.bounds)
+
+
+def svg(data):
+    """A drawing is read or refused; whatever is taken is a valid shape of finite size."""
+    _drawing(data, "svg")
+
+
+def dxf(data):
+    """The same for DXF."""
+    _drawing(data, "dxf")
+
+
+TARGETS = {"tables": tables, "lengths": lengths, "svg": svg, "dxf": dxf}
