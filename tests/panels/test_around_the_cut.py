@@ -1,0 +1,130 @@
+"""Notebook 6's panel: every page answers, in both units the same, and says its sources."""
+
+import re
+
+import pytest
+
+from inlaylab.bench import cautions
+from inlaylab.panels.around_the_cut import AroundTheCut
+from inlaylab.panels.reckon_cuts import levelling_reckoning, tram_reckoning
+from inlaylab.panels.reckon_woods import glue_reckoning, moisture_reckoning, wood_lines
+from inlaylab.panels.reckoning import read_temperature
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return AroundTheCut()
+
+
+def test_every_page_answers_at_once_and_after_a_change_of_unit(panel):
+    for unit in ("mm", "in", "thou", "mm"):
+        panel.unit.value = unit
+        for name, page in panel.pages.items():
+            assert page.reckoning.result is not None, f"{name}: {page.answer.text}"
+            assert page.line.error is None
+
+
+def test_a_change_of_unit_changes_no_answer(panel):
+    def stack():
+        return panel.pages["levelling"].reckoning.result.drawn
+
+    metric = stack()
+    panel.unit.value = "in"
+    assert stack().left_proud == pytest.approx(metric.left_proud, abs=1e-9)
+    assert stack().passes == pytest.approx(metric.passes, abs=1e-9)
+
+
+def test_a_bad_entry_leaves_the_page_and_says_why(panel):
+    page = panel.pages["levelling"]
+    page.fields["cut"].box.value = "a lot"
+    assert "✗" in page.fields["cut"].beside.value
+    assert "To be mended" in page.answer.text
+    page.fields["cut"].box.value = "0.2 in"
+    assert "left proud" in page.answer.text
+
+
+def test_levelling_says_before_the_cut_when_a_pass_would_reach_the_host():
+    reckoning = levelling_reckoning(unit="in")
+    assert reckoning.result.drawn.left_proud == pytest.approx(0.025 * 25.4)  # common practice, no source
+    assert reckoning.result.warning == ""
+    reckoning.form["cut"].typed = "0.26 in"
+    assert reckoning.result.warning == "Pass 5 would reach the host's face: do not run it."
+    reckoning.form["cut"].typed = "0.225 in"
+    assert reckoning.result.warning.startswith("Pass 5 would reach")
+    reckoning.form["cut"].typed = "0.223 in"
+    assert "if the zero is off as stated" in reckoning.result.warning
+
+
+def test_moisture_names_its_sources_and_what_is_missing():
+    reckoning = moisture_reckoning(unit="mm")
+    told = "\n".join(reckoning.result.lines)
+    assert "Wood Handbook Table 13-5" in told
+    assert "1 to 2 points" in told
+    reckoning.form["insert"].typed = "garden plum"
+    assert "nothing is published here" in "\n".join(reckoning.result.lines)
+    assert "no movement can be told" in reckoning.result.warning
+    reckoning.form["insert"].typed = "oak"
+    assert "fits several woods" in reckoning.said
+
+
+def test_one_wood_laid_with_its_own_grain_does_not_move_and_crosswise_it_does():
+    reckoning = moisture_reckoning(unit="mm", host="black cherry", insert="black cherry")
+    growths = reckoning.result.drawn.growths
+    assert max(abs(g).max() for g in growths.values()) == pytest.approx(0, abs=1e-12)
+    reckoning.form["laid"].typed = "across the host's grain"
+    assert min(abs(g).max() for g in reckoning.result.drawn.growths.values()) > 0.1
+
+
+def test_values_from_memory_are_never_shown_with_a_source():
+    for line in wood_lines("maple red"):
+        if "from memory" in line:
+            assert "http" not in line
+            assert "Table" not in line
+    assert any("from memory, not looked up" in line for line in wood_lines("maple red"))
+
+
+def test_glue_quotes_its_pressure_with_the_basis_and_refuses_walls_that_meet():
+    reckoning = glue_reckoning(unit="mm")
+    assert "http" in reckoning.result.lines[-1]
+    reckoning.form["outline"].typed = "5000 mm"
+    assert "walls that long would meet" in reckoning.said
+
+
+def test_clamping_force_of_the_quoted_pressure():
+    reckoning = glue_reckoning(unit="mm")
+    reckoning.form["length"].typed, reckoning.form["width"].typed = "100 mm", "100 mm"
+    newtons = [float(n) for n in re.findall(r"(\d+) N", reckoning.result.lines[2])]
+    assert newtons[:2] == pytest.approx([6890, 17240])  # 689 and 1724 kPa on 0.01 m2
+
+
+def test_tram_mirrors_across_the_worse_lean():
+    reckoning = tram_reckoning(unit="mm")
+    assert "a line along x, across the worse lean" in reckoning.result.lines[1]
+    reckoning.form["along_x"].typed = "-1 mm"
+    assert "a line along y, across the worse lean" in reckoning.result.lines[1]
+
+
+def test_every_caution_in_force_stands_once_in_full_and_names_who_says_so(panel):
+    told = panel.tabs.children[-1].text
+    for caution in cautions.cautions():
+        if caution.in_force:
+            assert told.count(str(caution)) == 1
+    assert cautions.DEFER in told
+    assert "vacated" not in told
+
+
+def test_sensitising_woods_are_named_where_they_are_used():
+    reckoning = moisture_reckoning(unit="mm", host="wenge", insert="African padauk")
+    assert any("padauk" in wood.casefold() for wood in reckoning.result.woods)
+
+
+@pytest.mark.parametrize(("text", "celsius"), [("20", 20), ("68 F", 20), ("68°F", 20), ("20 °C", 20), ("-4F", -20)])
+def test_temperatures_in_either_scale(text, celsius):
+    assert read_temperature(text) == pytest.approx(celsius)
+
+
+@pytest.mark.parametrize("text", ["hot", "200", "200 F"])
+def test_temperatures_that_are_none_are_refused(text):
+    with pytest.raises(ValueError, match=r"temperature|number"):
+        read_temperature(text)

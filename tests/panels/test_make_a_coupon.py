@@ -1,0 +1,78 @@
+"""Notebook 2's panel, clicked and typed into without a screen."""
+
+import pytest
+
+from inlaylab.log.store import Log
+from inlaylab.panels.make_a_coupon import MakeACoupon
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return MakeACoupon()
+
+
+def test_it_opens_with_a_coupon_for_the_newest_cut(panel):
+    last = panel.state.shop.cuts[-1]
+    assert panel.fields["bit"].box.value == last.bit
+    assert panel.state.plan is not None
+    assert f"{len(panel.state.plan.coupon.stations)} stations" in panel.words.text
+    assert "stations" in panel.picture.alt
+
+
+def test_writing_makes_seven_files_and_never_writes_over_one(panel, tmp_path):
+    panel.fields["folder"].box.value = "out"
+    panel.write.click()
+    assert len(list((tmp_path / "out").iterdir())) == 7
+    panel.write.click()
+    assert panel.line.error is not None
+    assert "there already" in panel.line.text
+
+
+def test_the_coupon_goes_into_the_log_once(panel):
+    name = panel.state.plan.coupon.coupon
+    panel.add.click()
+    with Log.open(panel.state.path) as log:
+        assert log.shop().coupon(name).stations == panel.state.plan.coupon.stations
+    panel.add.click()
+    assert "has a coupon of this name" in panel.line.text
+
+
+def test_a_blank_that_is_too_small_says_which_would_do_and_stops_both_buttons(panel):
+    panel.fields["length"].box.value = "40 mm"
+    assert "too small" in panel.words.text
+    assert panel.write.disabled and panel.add.disabled
+    panel.fields["length"].box.value = "6 in"
+    assert not panel.write.disabled
+
+
+def test_changing_the_unit_keeps_the_blank(panel):
+    panel.unit.value = "in"
+    assert panel.state.form["length"].mm == pytest.approx(120.0)
+    assert panel.fields["length"].box.value.endswith(" in")
+    widths = [station.stroke_width / 0.127 for station in panel.state.plan.coupon.stations]
+    assert widths == pytest.approx([round(width) for width in widths])
+
+
+def test_a_bit_brings_its_angle(panel):
+    other = next(bit for bit in panel.state.shop.bits if bit.bit != panel.fields["bit"].box.value)
+    panel.fields["bit"].box.value = other.bit
+    assert panel.fields["angle"].box.value == f"{other.nominal_angle_deg:g}"
+
+
+def test_a_fit_that_is_unsure_of_thin_strokes_widens_their_span(panel, monkeypatch):
+    from inlaylab.fitting import stored_fit
+
+    class Known:
+        def summary(self):
+            pair = next(p for p in panel.state.shop.pairs if p.pair == panel.fields["pair"].box.value)
+            return {"species": {pair.insert: {"half_filled_width": {"q05": 0.5, "q50": 0.8, "q95": 1.2}}}}
+
+    monkeypatch.setattr(stored_fit, "load", lambda *_: Known())
+    panel.state._look_at_fit()
+    panel.state._draw()
+    assert panel.state.thin_from_fit
+    thin = sorted({s.stroke_width for s in panel.state.plan.coupon.stations if s.kind == "bar"})[:3]
+    assert thin[0] == pytest.approx(0.45, abs=0.06)
+    assert thin[2] == pytest.approx(1.56, abs=0.06)
+    assert "fit of this log" in panel.words.text
