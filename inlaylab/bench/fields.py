@@ -32,7 +32,7 @@ class Spec:
     needed : bool
         Whether it must be given.
     low, high : float
-        Limits of a number or length, both allowed. [as the field]
+        Limits of a number or length, both allowed.
     above : bool
         Whether the lower limit itself is not allowed.
     choices : tuple of str

@@ -10,6 +10,7 @@ import pytest
 
 from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.habits import Habits
+from inlaylab.command_line import main
 from inlaylab.errors import InputError, LogError, TableError
 from inlaylab.log import csv_rows
 from inlaylab.log.store import Log
@@ -393,3 +394,24 @@ def test_strokes_and_points(tmp_path):
         read_strokes(tmp_path / "none.csv")
     path.write_text("x,y,unit\n-1,2.5,mm\n1,0,in\n")
     assert read_points(path) == ((-1.0, 2.5), (25.4, 0.0))
+
+
+def _spoil(tables, spoiled):
+    if len(spoiled) == 5:
+        column_of(tables, *spoiled[:4])
+    else:
+        (tables / f"{spoiled[0]}.csv").write_bytes(spoiled[1])
+
+
+@pytest.mark.parametrize("spoiled", [*CELLS, *WHOLE_FILES], ids=range(len(CELLS) + len(WHOLE_FILES)))
+def test_the_command_refuses_with_status_2_and_one_sentence(spoiled, tables, tmp_path, log_path, capsys):
+    _spoil(tables, spoiled)
+    before = log_path.read_bytes()
+    for log in (tmp_path / "new.db", log_path):
+        assert main(["import", str(log), str(tables), "--json"]) == 2
+        said = capsys.readouterr()
+        assert said.out == ""
+        assert said.err.count("\n") == 1 and said.err.strip().isprintable()
+        assert ".csv" in said.err
+    assert log_path.read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["shop.db", "tables"]
