@@ -26,11 +26,11 @@ def style_sheet() -> ipywidgets.HTML:
 
     Notes
     -----
-    The script that runs once the style is there gives slider handles their names, for screen readers.
+    The script that runs once the style is there lets lists be used by keyboard and gives sliders their names.
     """
     here = Path(__file__).parent
     css = (here / "panel.css").read_text(encoding="utf-8")
-    script = html.escape((here / "name_sliders.js").read_text(encoding="utf-8"), quote=True)
+    script = html.escape((here / "panel.js").read_text(encoding="utf-8"), quote=True)
     return ipywidgets.HTML(f'<style onload="{script}">{css}</style>')
 
 

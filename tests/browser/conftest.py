@@ -12,10 +12,12 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
 from inlaylab import share
 
 LONG = 90_000  # longest wait for anything a busy machine may take [ms]
+expect.set_options(timeout=30_000)
 BROWSERS = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
 FLAGS = [
     "--no-sandbox",
@@ -121,6 +123,8 @@ class Notebook:
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
         self.page.locator(".inlaylab-panel").first.wait_for(timeout=LONG)
+        self.page.get_by_text("| Idle").first.wait_for(timeout=LONG)
+        self.page.wait_for_timeout(1000)  # JupyterLab moves the focus once more after the last cell
         return self
 
     def narrow(self, width: int = 480, height: int = 900) -> None:
@@ -132,6 +136,14 @@ class Notebook:
 
     def box(self, label: str):
         return self.page.get_by_label(label, exact=True)
+
+    def faults(self) -> list[str]:
+        """Serious faults that the accessibility engine finds in the panels of this notebook."""
+        from axe_playwright_python.sync_playwright import Axe
+
+        found = Axe().run(self.page, context=".inlaylab-panel").response["violations"]
+        bad = [fault for fault in found if fault["impact"] in ("serious", "critical")]
+        return [f"{fault['id']}: {node['html'][:160]}" for fault in bad for node in fault["nodes"][:3]]
 
     def says(self, text: str):
         spot = self.page.locator(".inlaylab-panel").get_by_text(text).first
@@ -170,10 +182,30 @@ def lab(tmp_path_factory):
         running.close()
 
 
-@pytest.fixture
-def notebook(browser, lab):
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    page = context.new_page()
-    page.set_default_timeout(LONG)
-    yield Notebook(page, lab)
-    context.close()
+@pytest.fixture(scope="session")
+def shop_log(lab, request):
+    """The sample shop's log with its fit, in the folder of the notebooks; made once by the command."""
+    import shutil
+
+    made, _ = request.getfixturevalue("_sample_log_once"), request.getfixturevalue("_sample_fit_once")
+    for path in made.parent.glob(f"{made.name}*"):
+        if not path.name.endswith(("-wal", "-shm")):
+            shutil.copyfile(path, lab.folder / f"sample_shop.inlay{path.name.removeprefix(made.name)}")
+    return lab.folder / "sample_shop.inlay"
+
+
+@pytest.fixture(scope="module")
+def open_notebook(browser, lab):
+    """Open a notebook in a page of its own and run all its cells."""
+    contexts = []
+
+    def opened(name: str) -> Notebook:
+        context = browser.new_context(viewport={"width": 1280, "height": 900})
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(LONG)
+        return Notebook(page, lab).open(name).run_all()
+
+    yield opened
+    for context in contexts:
+        context.close()

@@ -1,0 +1,24 @@
+// Two things that the notebook around a panel gets wrong for people who work by keyboard or screen reader.
+(function begin(start, tries) {
+  const panel = start.closest('.inlaylab-panel');
+  if (!panel) { if (tries > 0) setTimeout(() => begin(start, tries - 1), 50); return; }
+  const give = (node, name, value) => { if (node.getAttribute(name) !== value) node.setAttribute(name, value); };
+  const mend = () => {
+    // Keys pressed on a list or button belong to it, not to the notebook's own commands ("d d" deletes a cell).
+    panel.querySelectorAll('select, button, input, [role=slider], [tabindex]').forEach((node) => {
+      give(node, 'data-lm-suppress-shortcuts', 'true');
+    });
+    // A slider's handle carries no name of its own: give it its label's.
+    panel.querySelectorAll('.widget-slider').forEach((slider) => {
+      const label = slider.querySelector('.widget-label, label');
+      const words = label ? label.textContent : '';
+      slider.querySelectorAll('[role=slider]').forEach((handle) => give(handle, 'aria-label', words));
+      slider.querySelectorAll('.widget-readout').forEach((typed) => {
+        give(typed, 'aria-label', words + ', typed');
+        give(typed, 'role', 'textbox');
+      });
+    });
+  };
+  mend();
+  new MutationObserver(mend).observe(panel, { childList: true, subtree: true });
+})(this, 100);

@@ -1,0 +1,132 @@
+"""Notebooks 4 and 7 in a real browser: the answer, a depth turned, the answer changed by a cut, the page shared."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from inlaylab.bench.cuts import Cut
+from inlaylab.log.store import Log
+
+
+@pytest.fixture(scope="module")
+def page4(shop_log, open_notebook):
+    return open_notebook("4_tune_the_start_depth.ipynb")
+
+
+@pytest.fixture(scope="module")
+def page7(page4, open_notebook):
+    return open_notebook("7_share_findings.ipynb")
+
+
+def answer(page4):
+    return page4.page.locator(".inlaylab-figure").inner_text()
+
+
+def test_the_answer_stands_there_with_its_pictures(page4):
+    page4.says("The log is fitted as it is now.")
+    page4.says("How sure:")
+    assert answer(page4).startswith(("Start depth", "No start depth"))
+    pictures = page4.page.locator(".inlaylab-picture")
+    expect(pictures).to_have_count(4)
+    assert all(len(picture.get_attribute("alt")) > 60 for picture in pictures.all())
+
+
+def test_another_question_changes_the_answer(page4):
+    page = page4.page
+    page4.box("species pair").select_option("walnut-maple")
+    page4.box("bit").select_option("sixty")
+    page4.box("strokes").select_option("coupon ladder")
+    for name, text in (("pocket depth", "4 mm"), ("relief depth", "1.5 mm"), ("glue line within", "1,500")):
+        page4.box(name).fill(text)
+        page4.box(name).press("Enter")
+    page4.says("this length can be read two ways")
+    page4.says("ask again")
+    page4.box("glue line within").fill("0.15 mm")
+    page4.box("glue line within").press("Enter")
+    page.get_by_role("button", name="Which start depth?").click()
+    expect(page.locator(".inlaylab-figure")).to_have_text(re.compile(r"Start depth 3\.\d\d mm"))
+
+
+def test_a_slider_turns_the_section_by_keyboard(page4):
+    page = page4.page
+    handle = page.get_by_role("slider", name=re.compile("start depth"))
+    picture = page.locator(".inlaylab-picture").last
+    before = picture.get_attribute("alt")
+    handle.focus()
+    for _ in range(3):
+        page.keyboard.press("PageUp")
+    expect(picture).not_to_have_attribute("alt", before)
+
+
+def test_the_unit_of_the_answer_can_be_changed(page4):
+    page4.box("bare numbers are in").select_option("in")
+    expect(page4.page.locator(".inlaylab-figure")).to_have_text(re.compile(r"Start depth 0\.1\d\d in \(3\.\d\d mm\)"))
+    page4.box("bare numbers are in").select_option("mm")
+
+
+@pytest.mark.parametrize("width", [1280, 480])
+def test_no_serious_fault_of_access(page4, page7, width):
+    for notebook in (page4, page7):
+        notebook.narrow(width)
+        assert notebook.faults() == []
+
+
+def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
+    page = page7.page
+    page7.narrow(1280)
+    page7.box("leave out the notes of cuts and bits").check()
+    page.get_by_role("button", name="Write the page").click()
+    page7.says("Written: findings.html")
+    context = browser.new_context(offline=True, viewport={"width": 480, "height": 900})
+    opened = context.new_page()
+    asked, said = [], []
+    opened.on("request", lambda request: asked.append(request.url))
+    opened.on("console", lambda message: said.append(message.text))
+    opened.goto((lab.folder / "findings.html").as_uri())
+    expect(opened.locator(".answer h3")).to_contain_text("tart depth")
+    assert opened.evaluate("document.documentElement.scrollWidth") <= 480
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == [] and said == []
+    from axe_playwright_python.sync_playwright import Axe
+
+    assert Axe().run(opened).response["violations"] == []
+    assert opened.locator("script").count() == 0
+    context.close()
+
+
+def test_a_new_cut_changes_the_answer(page4, lab):
+    page = page4.page
+    before = answer(page4)
+    with Log.open(lab.folder / "sample_shop.inlay") as log:
+        for number in range(3):  # pieces that stood open although the floor gap was as advised
+            log.save_cut(
+                Cut(
+                    cut=f"late {number}",
+                    bit="sixty",
+                    pair="walnut-maple",
+                    start_depth=3.4,
+                    pocket_depth=4,
+                    relief_depth=1.5,
+                    outcome="open",
+                )
+            )
+    page.get_by_role("button", name="Read the log again").click()
+    page4.says("The log has changed since it was fitted")
+    page.get_by_role("button", name="Fit it again").click()
+    page4.says("Fitting:")
+    page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
+    page4.says("Before the log changed the answer was")
+    assert answer(page4) != before
+
+
+def test_a_fit_stops_when_asked(page4, lab):
+    page = page4.page
+    page.get_by_role("button", name="Fit it again").click()
+    page4.says("Fitting:")
+    page.get_by_role("button", name="Stop the fit").click()
+    page4.says("The fit was stopped; nothing was changed.")
+
+
+def test_nothing_was_complained_about_or_asked_of_outside(page4, page7):
+    for notebook in (page4, page7):
+        assert notebook.complaints == [] and notebook.outside == []
