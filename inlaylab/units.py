@@ -6,6 +6,7 @@ Lengths and angles as makers type and read them: millimetres inside, the reader'
 
 from __future__ import annotations
 
+import functools
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ UNITS = {"mm": 1.0, "in": 25.4, "thou": 0.0254}
 LONGEST_MM = 10_000.0
 """No length of the shop is longer [mm]; a larger one is a slip of the pen."""
 
+_LONGEST = Fraction(LONGEST_MM)
 _EXACT = {"mm": Fraction(1), "in": Fraction(254, 10), "thou": Fraction(254, 10_000)}
 _WORDS = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
@@ -87,7 +89,11 @@ def parse_length(text: str, unit: str | None = None) -> Length:
     """
     if unit is not None:
         check_unit(unit)
-    given = str(text)
+    return _parse(str(text), unit)
+
+
+@functools.lru_cache(maxsize=4096)  # a table says the same lengths over and over
+def _parse(given: str, unit: str | None) -> Length:
     clean = _unfold_fractions(given[:80]).translate(_SIGNS).strip()
     match = _LENGTH.fullmatch(clean) if len(given) <= 60 else None
     if match is None:
@@ -95,7 +101,7 @@ def parse_length(text: str, unit: str | None = None) -> Length:
     own_unit = _unit_of(match["unit"], unit, given)
     value = _value_of(match, given)
     exact = value * _EXACT[own_unit]
-    if abs(exact) > LONGEST_MM:
+    if abs(exact) > _LONGEST:
         raise LengthError("this length is too large", value=given, allowed=f"up to {LONGEST_MM:g} mm")
     return Length(mm=float(exact) + 0.0, value=float(value) + 0.0, unit=own_unit, typed=given.strip())
 

@@ -206,19 +206,20 @@ def import_folder(log_path: str | Path, folder: str | Path, *, by: str = "import
     """
     log_path, folder = Path(log_path), Path(folder)
     if not log_path.exists():
-        read_placed(folder, known=Shop())
+        placed = read_placed(folder, known=Shop())
         with suppress(FileExistsError), making(log_path) as temporary:
             with Log.open(temporary) as log:
-                imported = _take(log, folder, by)
+                imported = _take(log, folder, by, placed=placed)
             return imported
     with Log.open(log_path) as log:
         return _take(log, folder, by)
 
 
-def _take(log: Log, folder: Path, by: str) -> Imported:
-    with log.change(f"imported {folder.name}", by=by) as work:
+def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> Imported:
+    """Take a folder into a log; ``placed`` is what was read of it already, for a log that is empty."""
+    with log.change(f"imported {folder.absolute().name}", by=by) as work:
         known = log.shop()
-        placed = read_placed(folder, known=known)
+        placed = placed or read_placed(folder, known=known)
         new: dict[str, list[Any]] = {}
         for table in ("bits", "pairs", "coupons", "cuts"):
             new[table] = [record for _, record in new_rows(placed, known, table)]

@@ -159,8 +159,9 @@ class Work:
         return target
 
     def _put_back(self, touched: Touched, target: Change) -> None:
-        rows = read_rows(self._connection, touched.table, deleted=True)
-        now = next(row for row in rows if row["id"] == touched.row)
+        now = self._one(f'SELECT * FROM "{touched.table}" WHERE id = ?', touched.row)
+        if now is None:
+            raise LogError("a row of this change is not in the log", value=touched.row, allowed="a sound log")
         if now != touched.after_row:
             raise StaleError(
                 f"what change {target.number} did ({target.what}) was changed again since",
