@@ -50,11 +50,11 @@ class CouponPlan:
     length, width : float
         Of the blank, the first along the grain. [mm]
     strokes : shapely.MultiPolygon
-        Pocketed in the host; mirrored, the insert's plug. [mm]
+        Pocketed in the host; mirrored, the insert's plug.
     marks : shapely.MultiPolygon
-        Labels, engraved in the host alone. [mm]
+        Labels, engraved in the host alone.
     places : dict
-        For each station the middle of its stroke. [mm]
+        For each station the middle of its stroke, in mm.
     mark_depth : float
         How deep the bit cuts the labels. [mm]
     floor_width : float
@@ -171,7 +171,7 @@ def _pieces(widths: Sequence[float], fullness: tuple[Any, ...], room: _Room) -> 
     bar, _, across_count, lands, extras = fullness
     across = [widths[round(n * (len(widths) - 2) / max(1, across_count - 1))] for n in range(across_count)]
     across = list(dict.fromkeys(across))
-    look = {"clear": room.clear, "size": room.size}
+    look = {"clear_land": room.clear, "label_size": room.size}
     rows = {"along": list(widths), "across": across}
     pieces = []
     for grain, letter in (("along", "A"), ("across", "C")):
@@ -184,8 +184,8 @@ def _pieces(widths: Sequence[float], fullness: tuple[Any, ...], room: _Room) -> 
         land = max(0.4, share * 2 * room.relief_depth * room.slope)
         pieces.append(coupon_pieces.narrow_land(width=third, land=land, name=f"L{number}", length=bar, **look))
     if extras:
-        pieces.append(coupon_pieces.ring(width=third, diameter=max(12.0, 5 * third), clear=room.clear))
-        pieces.append(coupon_pieces.corners(side=14.0, clear=room.clear))
+        pieces.append(coupon_pieces.ring(width=third, diameter=max(12.0, 5 * third), clear_land=room.clear))
+        pieces.append(coupon_pieces.corners(side=14.0, clear_land=room.clear))
     return pieces
 
 

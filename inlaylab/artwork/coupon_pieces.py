@@ -85,7 +85,7 @@ class Piece:
         )
 
 
-def label(text: str, *, size: float, x: float = 0.0, y: float = 0.0) -> MultiPolygon:
+def label(text: str, *, label_size: float, x: float = 0.0, y: float = 0.0) -> MultiPolygon:
     """
     Outlines of a label, its lower left corner at (x, y).
 
@@ -93,7 +93,7 @@ def label(text: str, *, size: float, x: float = 0.0, y: float = 0.0) -> MultiPol
     ----------
     text : str
         Letters and figures.
-    size : float
+    label_size : float
         Of the type; capitals are 0.73 of it high. [mm]
     x, y : float, optional
         [mm]
@@ -105,25 +105,25 @@ def label(text: str, *, size: float, x: float = 0.0, y: float = 0.0) -> MultiPol
     """
     from shapely.affinity import translate
 
-    shape = _letters(text, round(size, 6))
+    shape = _letters(text, round(label_size, 6))
     left, bottom, _, _ = shape.bounds
     return translate(shape, x - left, y - bottom)
 
 
-def stem(size: float) -> float:
+def stem(label_size: float) -> float:
     """Width of a label's strokes, taken from its letter I. [mm]."""
-    left, _, right, _ = label("I", size=size).bounds
+    left, _, right, _ = label("I", label_size=label_size).bounds
     return float(right - left)
 
 
 @lru_cache(maxsize=256)
-def _letters(text: str, size: float) -> MultiPolygon:
+def _letters(text: str, label_size: float) -> MultiPolygon:
     import shapely
     from matplotlib.font_manager import FontProperties
     from matplotlib.textpath import TextPath
 
     font = FontProperties(family="DejaVu Sans", weight="bold")
-    rings = TextPath((0, 0), text, size=size, prop=font).to_polygons()
+    rings = TextPath((0, 0), text, size=label_size, prop=font).to_polygons()
     whole = shapely.MultiPolygon()
     for ring in rings:
         whole = whole.symmetric_difference(shapely.Polygon(ring))
@@ -131,7 +131,7 @@ def _letters(text: str, size: float) -> MultiPolygon:
 
 
 def bars(
-    widths: Sequence[float], *, names: Sequence[str], grain: str, length: float, clear: float, size: float
+    widths: Sequence[float], *, names: Sequence[str], grain: str, length: float, clear_land: float, label_size: float
 ) -> Piece:
     """
     Make straight bars of several widths, side by side, each with its label at its end.
@@ -144,9 +144,9 @@ def bars(
         Of the stations.
     grain : {"along", "across"}
         Along the grain bars lie flat and are stacked; across they stand in a row.
-    length, clear : float
+    length, clear_land : float
         Of each bar; land between neighbours and all round. [mm]
-    size : float
+    label_size : float
         Of the labels. [mm]
 
     Returns
@@ -155,22 +155,26 @@ def bars(
     """
     import shapely
 
-    labels = [label(name, size=size) for name in names]
+    labels = [label(name, label_size=label_size) for name in names]
     flat = grain == "along"
     room = max(mark.bounds[2 if flat else 3] for mark in labels) + GAP
-    strokes, places, marks, at = [], [], [], clear / 2
+    strokes, places, marks, at = [], [], [], clear_land / 2
     for width, name, mark in zip(widths, names, labels, strict=True):
         thick = mark.bounds[3 if flat else 2]
-        at += max(0.0, (thick + BETWEEN - width - clear) / 2)
-        corners = (clear / 2 + room, at, clear / 2 + room + length, at + width)
+        at += max(0.0, (thick + BETWEEN - width - clear_land) / 2)
+        corners = (clear_land / 2 + room, at, clear_land / 2 + room + length, at + width)
         stroke = shapely.box(*(corners if flat else (at, corners[0], at + width, corners[2])))
         beside = at + width / 2 - thick / 2
-        marks.append(label(name, size=size, x=clear / 2 if flat else beside, y=beside if flat else clear / 2))
+        marks.append(
+            label(
+                name, label_size=label_size, x=clear_land / 2 if flat else beside, y=beside if flat else clear_land / 2
+            )
+        )
         strokes.append(stroke)
         places.append(Place(station=name, kind="bar", grain=grain, stroke_width=width, stroke=stroke))
-        at += width + clear + max(0.0, (thick + BETWEEN - width - clear) / 2)
-    long = clear + room + length
-    across = at - clear / 2
+        at += width + clear_land + max(0.0, (thick + BETWEEN - width - clear_land) / 2)
+    long = clear_land + room + length
+    across = at - clear_land / 2
     return Piece(
         width=long if flat else across,
         height=across if flat else long,
@@ -180,7 +184,7 @@ def bars(
     )
 
 
-def wedge(*, width: float, name: str, length: float, clear: float, size: float) -> Piece:
+def wedge(*, width: float, name: str, length: float, clear_land: float, label_size: float) -> Piece:
     """
     Make a long wedge along the grain, from nothing at its left to its wide end.
 
@@ -190,25 +194,25 @@ def wedge(*, width: float, name: str, length: float, clear: float, size: float) 
         Of its wide end; from its tip to that end. [mm]
     name : str
         Of the station.
-    clear, size : float
+    clear_land, label_size : float
         Land all round; size of the label. [mm]
     """
     import shapely
 
-    mark = label(name, size=size)
-    left = clear / 2 + mark.bounds[2] + GAP
-    middle = clear / 2 + max(width, mark.bounds[3]) / 2
+    mark = label(name, label_size=label_size)
+    left = clear_land / 2 + mark.bounds[2] + GAP
+    middle = clear_land / 2 + max(width, mark.bounds[3]) / 2
     stroke = shapely.Polygon([(left, middle), (left + length, middle - width / 2), (left + length, middle + width / 2)])
     return Piece(
-        width=left + length + clear / 2,
+        width=left + length + clear_land / 2,
         height=2 * middle,
         strokes=(stroke,),
         places=(Place(station=name, kind="wedge", grain="along", stroke_width=width, stroke=stroke),),
-        marks=(label(name, size=size, x=clear / 2, y=middle - mark.bounds[3] / 2),),
+        marks=(label(name, label_size=label_size, x=clear_land / 2, y=middle - mark.bounds[3] / 2),),
     )
 
 
-def narrow_land(*, width: float, land: float, name: str, length: float, clear: float, size: float) -> Piece:
+def narrow_land(*, width: float, land: float, name: str, length: float, clear_land: float, label_size: float) -> Piece:
     """
     Make three like bars with a narrow land on either side of the middle one, which is the station.
 
@@ -218,60 +222,60 @@ def narrow_land(*, width: float, land: float, name: str, length: float, clear: f
         Of each bar, of each land, of the bars. [mm]
     name : str
         Of the station.
-    clear, size : float
+    clear_land, label_size : float
         Land all round; size of the label. [mm]
     """
     import shapely
 
-    mark = label(name, size=size)
-    left = clear / 2 + mark.bounds[2] + GAP
+    mark = label(name, label_size=label_size)
+    left = clear_land / 2 + mark.bounds[2] + GAP
     high = 3 * width + 2 * land
-    bottom = clear / 2 + max(0.0, (mark.bounds[3] - high) / 2)
+    bottom = clear_land / 2 + max(0.0, (mark.bounds[3] - high) / 2)
     strokes = tuple(
         shapely.box(left, bottom + n * (width + land), left + length, bottom + n * (width + land) + width)
         for n in range(3)
     )
     return Piece(
-        width=left + length + clear / 2,
+        width=left + length + clear_land / 2,
         height=2 * bottom + high,
         strokes=strokes,
         places=(Place(station=name, kind="bar", grain="along", stroke_width=width, stroke=strokes[1]),),
-        marks=(label(name, size=size, x=clear / 2, y=bottom + high / 2 - mark.bounds[3] / 2),),
+        marks=(label(name, label_size=label_size, x=clear_land / 2, y=bottom + high / 2 - mark.bounds[3] / 2),),
     )
 
 
-def ring(*, width: float, diameter: float, clear: float) -> Piece:
+def ring(*, width: float, diameter: float, clear_land: float) -> Piece:
     """
     Make a ring, whose stroke meets the grain at every angle.
 
     Parameters
     ----------
-    width, diameter, clear : float
+    width, diameter, clear_land : float
         Of the stroke; outside; land all round. [mm]
     """
     import shapely
 
-    side = diameter + clear
+    side = diameter + clear_land
     middle = shapely.Point(side / 2, side / 2)
     outer, inner = (middle.buffer(radius, quad_segs=48) for radius in (diameter / 2, diameter / 2 - width))
     return Piece(width=side, height=side, strokes=(outer.difference(inner),))
 
 
-def corners(*, side: float, clear: float) -> Piece:
+def corners(*, side: float, clear_land: float) -> Piece:
     """
     Make a triangle with corners of 30, 60 and 90 degrees.
 
     Parameters
     ----------
-    side, clear : float
+    side, clear_land : float
         Of its longer leg; land all round. [mm]
     """
     import shapely
 
     short = side / 3**0.5
-    at = clear / 2
+    at = clear_land / 2
     triangle = shapely.Polygon([(at, at), (at + side, at), (at, at + short)])
-    return Piece(width=side + clear, height=short + clear, strokes=(triangle,))
+    return Piece(width=side + clear_land, height=short + clear_land, strokes=(triangle,))
 
 
 def pack(pieces: Sequence[Piece], width: float, height: float) -> list[Piece] | None:

@@ -22,7 +22,7 @@ class Figure:
     quantity, applies_to : str
         What it is, and for which woods or glues.
     low, high : float or None
-        Ends of the range; one may be missing. [see unit]
+        Ends of the range; one may be missing. [as the field]
     unit : str
         Of both ends.
     as_stated : str

@@ -24,8 +24,10 @@ class GrooveLines:
         Depths that one more groove might have. [mm]
     further_angle : sequence of float
         Standard uncertainty of the angle that each would leave. [degrees]
-    angle, angle_uncertainty, tip_flat, tip_flat_uncertainty : float
-        What the grooves say. [degrees], [mm]
+    angle, angle_uncertainty : float
+        What the grooves say, and how sure. [degrees]
+    tip_flat, tip_flat_uncertainty : float
+        The same of the flat. [mm]
     """
 
     depths: Any

@@ -14,6 +14,7 @@ import numpy as np
 
 from inlaylab.errors import InputError
 from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.least_squares import fit_curve
 from inlaylab.models.lines import Lines, straight_lines
 from inlaylab.models.uncertainty import propagate
 from inlaylab.models.walls import half_tangent
@@ -269,24 +270,15 @@ def _solve(lines: Lines, loupe: list[tuple[float, float]], zero_uncertainty: flo
     count = len(lines.groups)
     flats = [flat for flat, _ in loupe]
     seen = np.concatenate([lines.intercepts, [lines.slope], np.zeros(count), flats])
-    others = np.diag([zero_uncertainty**2] * count + [uncertainty**2 for _, uncertainty in loupe])
-    weight = np.zeros((seen.size, seen.size))
-    weight[: count + 1, : count + 1] = np.linalg.inv(lines.covariance)
-    weight[count + 1 :, count + 1 :] = np.linalg.inv(others)
-    unknown = np.concatenate([np.zeros(count), [lines.slope / 2], flats or [lines.intercepts.mean()]])
-    for _ in range(20):
+    spread = [zero_uncertainty] * count + [uncertainty for _, uncertainty in loupe]
+    known = np.zeros((seen.size, seen.size))
+    known[: count + 1, : count + 1] = lines.covariance
+    known[count + 1 :, count + 1 :] = np.diag(np.square(spread))
+
+    def expected(unknown: np.ndarray) -> np.ndarray:
         zeros, (tangent, flat) = unknown[:count], unknown[count:]
-        expected = np.concatenate([flat + 2 * zeros * tangent, [2 * tangent], zeros, [flat] * len(flats)])
-        change = np.zeros((seen.size, count + 2))  # of what is expected, with each unknown
-        change[:count, :count] = 2 * tangent * np.eye(count)
-        change[:count, count] = 2 * zeros
-        change[:count, -1] = 1.0
-        change[count, count] = 2.0
-        change[count + 1 : 2 * count + 1, :count] = np.eye(count)
-        change[2 * count + 1 :, -1] = 1.0
-        covariance = np.linalg.inv(change.T @ weight @ change)
-        step = covariance @ change.T @ weight @ (seen - expected)
-        unknown = unknown + step
-        if np.abs(step).max() < 1e-13:
-            break
-    return unknown, covariance
+        return np.concatenate([flat + 2 * zeros * tangent, [2 * tangent], zeros, [flat] * len(flats)])
+
+    guess = np.concatenate([np.zeros(count), [lines.slope / 2], flats or [lines.intercepts.mean()]])
+    fitted = fit_curve(expected, guess, seen, known_covariance=known)
+    return fitted.best, fitted.covariance

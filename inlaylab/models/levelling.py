@@ -64,8 +64,8 @@ class Stack:
 def levelling_stack(
     *,
     retract: float,
-    start: float,
-    cut: float,
+    cut_start: float,
+    cut_depth: float,
     pass_depth: float,
     insert_thickness: float,
     start_depth: float,
@@ -80,7 +80,7 @@ def levelling_stack(
     ----------
     retract : float
         How high above the host's face the machine stands after touching off on it. [mm]
-    start, cut : float
+    cut_start, cut_depth : float
         How far below the retract the cut begins, and how much is cut from there. [mm]
     pass_depth : float
         Taken by one pass. [mm]
@@ -103,7 +103,7 @@ def levelling_stack(
 
     Notes
     -----
-    Left proud: retract - start - cut. The insert lies upside down, its outline
+    Left proud: retract - cut start - cut depth. The insert lies upside down, its outline
     h above the host's face, so its back is at thickness - S + h and the ground
     around the plug at F + h.
 
@@ -112,17 +112,18 @@ def levelling_stack(
     Retract 0.625, start 0.400, cut 0.200 in leave 0.025 in (common practice, no source):
 
     >>> stack = levelling_stack(
-    ...     retract=15.875, start=10.16, cut=5.08, pass_depth=1.27,
+    ...     retract=15.875, cut_start=10.16, cut_depth=5.08, pass_depth=1.27,
     ...     insert_thickness=8, start_depth=2.54, relief_depth=1.27,
     ... )
     >>> print(f"{stack.left_proud / 25.4:.3f} in after {len(stack.passes)} passes")
     0.025 in after 4 passes
     """
-    _check(retract=retract, start=start, cut=cut, zero_off=zero_off, start_depth=start_depth, relief_depth=relief_depth)
+    _check(retract=retract, cut_start=cut_start, cut_depth=cut_depth, zero_off=zero_off)
+    _check(start_depth=start_depth, relief_depth=relief_depth)
     _check_boards(pass_depth, insert_thickness, start_depth + relief_depth)
-    top, left_proud = retract - start, retract - start - cut
-    count = math.ceil(cut / pass_depth - 1e-9)
-    heights = tuple(top - min(cut, number * pass_depth) for number in range(1, count + 1))
+    top, left_proud = retract - cut_start, retract - cut_start - cut_depth
+    count = math.ceil(cut_depth / pass_depth - 1e-9)
+    heights = tuple(top - min(cut_depth, number * pass_depth) for number in range(1, count + 1))
     backer_top = insert_thickness - start_depth + stand_off
     return Stack(
         retract=retract,

@@ -64,7 +64,7 @@ class Lines:
         Parameters
         ----------
         x : float
-            Where. [unit of x]
+            Where along the line.
         group : object, optional
             Name of the group; the first by default.
 

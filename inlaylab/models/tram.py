@@ -26,7 +26,7 @@ class LeanFit:
     shift : float
         How far it slid towards the side that the bit's foot leans to. [mm]
     glue_lines : tuple of float
-        On that side and on the other, on the sanded face. [mm]
+        On that side and on the other, on the sanded face, in mm.
     """
 
     stand_off: float

@@ -32,8 +32,8 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
     """
     form = Form(
         retract=_length("stands above the host's face", "0.625 in"),
-        start=_length("cut begins below that by", "0.4 in"),
-        cut=_length("cut goes down by", "0.2 in"),
+        cut_start=_length("cut begins below that by", "0.4 in"),
+        cut_depth=_length("cut goes down by", "0.2 in"),
         pass_depth=_length("one pass takes", "0.05 in", above=True),
         insert_thickness=_length("thickness of the insert", "0.3 in", above=True),
         start_depth=_length("start depth", "0.1 in", above=True),

@@ -55,7 +55,7 @@ def test_season_draws_one_line_a_direction():
 
 def test_levelling_draws_every_pass_and_tells_the_one_that_reaches_the_face():
     stack = levelling_stack(
-        retract=16, start=10, cut=6.5, pass_depth=1, insert_thickness=8, start_depth=2.5, relief_depth=1.3
+        retract=16, cut_start=10, cut_depth=6.5, pass_depth=1, insert_thickness=8, start_depth=2.5, relief_depth=1.3
     )
     picture = levelling(stack)
     heights = [line.get_ydata()[0] for line in picture.axes.lines]

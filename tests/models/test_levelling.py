@@ -13,8 +13,8 @@ from inlaylab.models.levelling import levelling_stack
 INCH = 25.4
 EXAMPLE = {
     "retract": 0.625 * INCH,
-    "start": 0.400 * INCH,
-    "cut": 0.200 * INCH,
+    "cut_start": 0.400 * INCH,
+    "cut_depth": 0.200 * INCH,
     "pass_depth": 0.050 * INCH,
     "insert_thickness": 0.375 * INCH,
     "start_depth": 0.100 * INCH,
@@ -48,21 +48,21 @@ def test_a_zero_that_was_off_leaves_more_or_less():
 
 
 def test_a_pass_that_would_reach_the_face_is_named_before_the_cut():
-    stack = levelling_stack(**{**EXAMPLE, "cut": 0.260 * INCH})
+    stack = levelling_stack(**{**EXAMPLE, "cut_depth": 0.260 * INCH})
     assert stack.reaches_face == 5
     assert stack.left_proud < 0
 
 
 def test_a_cut_that_stops_in_the_backer_says_so():
-    assert levelling_stack(**{**EXAMPLE, "cut": 0.150 * INCH}).backer_left
+    assert levelling_stack(**{**EXAMPLE, "cut_depth": 0.150 * INCH}).backer_left
 
 
 @given(st.floats(5, 30), st.floats(0, 10), st.floats(0, 30), st.floats(0.2, 5), st.floats(0, 1))
 def test_passes_go_down_by_no_more_than_a_pass_and_end_at_what_is_left(retract, start, cut, pass_depth, zero_off):
     stack = levelling_stack(
         retract=retract,
-        start=start,
-        cut=cut,
+        cut_start=start,
+        cut_depth=cut,
         pass_depth=pass_depth,
         insert_thickness=12,
         start_depth=3,
@@ -81,7 +81,7 @@ def test_passes_go_down_by_no_more_than_a_pass_and_end_at_what_is_left(retract, 
     ("change", "words"),
     [
         ({"retract": -1.0}, "the retract must be a length"),
-        ({"cut": float("nan")}, "the cut must be a length"),
+        ({"cut_depth": float("nan")}, "the cut depth must be a length"),
         ({"zero_off": float("inf")}, "the zero off must be a length"),
         ({"pass_depth": 0.0}, "the pass depth must be above zero"),
         ({"insert_thickness": 3.0}, "thinner than its plug"),

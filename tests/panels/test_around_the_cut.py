@@ -37,10 +37,10 @@ def test_a_change_of_unit_changes_no_answer(panel):
 
 def test_a_bad_entry_leaves_the_page_and_says_why(panel):
     page = panel.pages["levelling"]
-    page.fields["cut"].box.value = "a lot"
-    assert "✗" in page.fields["cut"].beside.value
+    page.fields["cut_depth"].box.value = "a lot"
+    assert "✗" in page.fields["cut_depth"].beside.value
     assert "To be mended" in page.answer.text
-    page.fields["cut"].box.value = "0.2 in"
+    page.fields["cut_depth"].box.value = "0.2 in"
     assert "left proud" in page.answer.text
 
 
@@ -48,11 +48,11 @@ def test_levelling_says_before_the_cut_when_a_pass_would_reach_the_host():
     reckoning = levelling_reckoning(unit="in")
     assert reckoning.result.drawn.left_proud == pytest.approx(0.025 * 25.4)  # common practice, no source
     assert reckoning.result.warning == ""
-    reckoning.form["cut"].typed = "0.26 in"
+    reckoning.form["cut_depth"].typed = "0.26 in"
     assert reckoning.result.warning == "Pass 5 would reach the host's face: do not run it."
-    reckoning.form["cut"].typed = "0.225 in"
+    reckoning.form["cut_depth"].typed = "0.225 in"
     assert reckoning.result.warning.startswith("Pass 5 would reach")
-    reckoning.form["cut"].typed = "0.223 in"
+    reckoning.form["cut_depth"].typed = "0.223 in"
     assert "if the zero is off as stated" in reckoning.result.warning
 
 

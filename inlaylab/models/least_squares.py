@@ -1,0 +1,124 @@
+"""
+Curves through measured values by least squares, with the uncertainties of what was fitted.
+
+One solver for whatever is not a straight line; ``lines`` has those.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from inlaylab.errors import InputError
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fitted:
+    """
+    Parameters that fit measured values best.
+
+    Parameters
+    ----------
+    best : array
+        The parameters.
+    covariance : array
+        Of the parameters.
+    residuals : array
+        Measured less fitted, in the order given.
+    degrees_of_freedom : int
+        Values less parameters.
+    """
+
+    best: np.ndarray
+    covariance: np.ndarray
+    residuals: np.ndarray
+    degrees_of_freedom: int
+
+    @property
+    def uncertainties(self) -> np.ndarray:
+        """Standard uncertainties of the parameters."""
+        return np.sqrt(np.diag(self.covariance))
+
+
+def fit_curve(
+    function: Callable[[np.ndarray], np.ndarray], guess: Any, measured: Any, *, known_covariance: Any = None
+) -> Fitted:
+    """
+    Find the parameters whose function comes closest to measured values.
+
+    Parameters
+    ----------
+    function : callable
+        Takes the parameters, gives one number for each measured value; made of
+        plain arithmetic and analytic functions, for it is called with complex
+        numbers too.
+    guess : array_like
+        Parameters to begin with.
+    measured : array_like
+        Measured values.
+    known_covariance : array_like, optional
+        Of the measured values, where it is known. Without it all are equally
+        good and their scatter says how good.
+
+    Returns
+    -------
+    fitted : Fitted
+        Best parameters with their covariance, to first order.
+
+    Raises
+    ------
+    InputError
+        Where the values do not settle the parameters.
+
+    Notes
+    -----
+    Levenberg and Marquardt's method as in MINPACK, with derivatives by complex
+    steps, so they carry no rounding of differences.
+
+    Examples
+    --------
+    >>> fitted = fit_curve(lambda p: p[0] * np.exp(p[1] * np.array([0.0, 1.0, 2.0])), [1.0, 0.5], [2.0, 4.0, 8.0])
+    >>> print(fitted.best.round(4))
+    [2.     0.6931]
+    """
+    from scipy.linalg import cholesky, solve_triangular
+    from scipy.optimize import least_squares
+
+    guess, measured = np.asarray(guess, dtype=float), np.asarray(measured, dtype=float)
+    freedom = measured.size - guess.size
+    if freedom < 0 or (freedom == 0 and known_covariance is None):
+        raise InputError(
+            "too few values to fit", value=f"{measured.size} for {guess.size} parameters", allowed="more values"
+        )
+    root = None if known_covariance is None else cholesky(np.asarray(known_covariance, dtype=float), lower=True)
+
+    def white(values: np.ndarray) -> np.ndarray:
+        return values if root is None else solve_triangular(root, values, lower=True)
+
+    def change(parameters: np.ndarray) -> np.ndarray:
+        columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
+        return white(np.stack(columns, axis=-1))
+
+    tight: dict[str, float] = {"ftol": 1e-15, "xtol": 1e-15, "gtol": 1e-15}
+    with np.errstate(over="ignore"):
+        found = least_squares(
+            lambda p: white(function(p) - measured),
+            guess,
+            jac=change,
+            method="lm",
+            x_scale="jac",
+            max_nfev=20_000,
+            **tight,
+        )
+    upper = np.linalg.qr(change(found.x), mode="r")
+    if np.abs(np.diag(upper)).min() < 1e-13 * np.abs(upper).max() * 1e-3 or not np.isfinite(found.x).all():
+        raise InputError("these values do not settle the parameters", value=found.x.round(3).tolist())
+    inverse = np.linalg.inv(upper)
+    scale = 1.0 if known_covariance is not None else 2 * found.cost / freedom
+    return Fitted(
+        best=found.x,
+        covariance=inverse @ inverse.T * scale,
+        residuals=measured - function(found.x),
+        degrees_of_freedom=freedom,
+    )
