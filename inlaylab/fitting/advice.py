@@ -15,7 +15,7 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError
 from inlaylab.fitting.observations import PLAIN_PIECE
-from inlaylab.fitting.scenario import DRAWS, Scenario, scenario
+from inlaylab.fitting.scenario import DRAWS, Scenario, scenario, single_cut
 from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.seating import deepest_good_start_depth
 
@@ -294,16 +294,12 @@ def _answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
 def _interval(fit: Fit, shop: Shop, question: Question, seed: int) -> tuple[float, float]:
     """5 and 95 % quantiles of the right start depth over what lasts; each from its own cloud of single cuts."""
     outer, inner = 240, 250
-    world = scenario(fit, shop, (question.cut(question.span[0]),), seed=seed, size=outer, strokes=[question.half_widths])
+    world = scenario(
+        fit, shop, (question.cut(question.span[0]),), seed=seed, size=outer, strokes=[question.half_widths]
+    )
     rng = np.random.default_rng([seed, 7])
     many = {name: np.repeat(value, inner, axis=0) for name, value in world.fitted.items()}
-    from inlaylab.fitting.priors import shortfall, zero_error
-
-    shape = (outer * inner, 1)
-    zeros = {"bias": many["bias"][:, None], "spread": many["spread"][:, None]}
-    many["host_zero_error"] = zero_error(rng.standard_normal(shape), **zeros)
-    many["insert_zero_error"] = zero_error(rng.standard_normal(shape), **zeros)
-    many["shortfall"] = shortfall(rng.standard_normal(shape), mean=many["shortfall_mean"][:, None])
+    many |= single_cut(many, rng, (outer * inner, 1))
     cloud = replace(world, fitted=many, rng=rng)
     good = good_depths(cloud, cloud.openings((1, len(question.half_widths))), question.within).reshape(outer, inner)
     low, high = question.span

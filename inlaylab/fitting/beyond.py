@@ -40,7 +40,9 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
             "A loupe on the tip flat, or one test cut, would say more."
         )
     if not any(cut.pair == question.pair for cut in shop.cuts):
-        found.append(f"No cut of pair {question.pair} is logged: its wall allowance is taken from the shop's other pairs.")
+        found.append(
+            f"No cut of pair {question.pair} is logged: its wall allowance is taken from the shop's other pairs."
+        )
     for species in dict.fromkeys((pair.insert, pair.host)):
         if species not in woods:
             found.append(f"No cut has had {species}: its crest loss is taken from the other species.")
@@ -52,12 +54,16 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
         )
     deepest = max((cut.pocket_depth for cut in shop.cuts), default=None)
     if deepest is not None and question.pocket_depth > deepest + 0.5:
-        found.append(f"A pocket {question.pocket_depth:.2f} mm deep is deeper than any that was cut ({deepest:.2f} mm).")
+        found.append(
+            f"A pocket {question.pocket_depth:.2f} mm deep is deeper than any that was cut ({deepest:.2f} mm)."
+        )
     reach = _reach(shop, question)
     if reach is not None:
         found.append(reach)
     if fit.cuts < 5:
-        found.append(f"The log has {fit.cuts} cuts: much of this answer is the kit's starting belief, not the shop's experience.")
+        found.append(
+            f"The log has {fit.cuts} cuts: much of this answer is the kit's starting belief, not the shop's experience."
+        )
     return tuple(found)
 
 

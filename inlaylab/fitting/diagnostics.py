@@ -1,8 +1,8 @@
 """
 Did the chains agree? R-hat and effective sample size, by rank, of every fitted quantity.
 
-The estimators are NumPyro's; ranks are turned to normal scores first, as in Vehtari, A. and others
-(2021), Bayesian Analysis 16, 667-718.
+The estimators are those of arviz-stats: rank-normalised split R-hat and bulk effective sample size, as in
+Vehtari, A. and others (2021), Bayesian Analysis 16, 667-718.
 """
 
 from dataclasses import dataclass
@@ -62,32 +62,6 @@ class Diagnostics:
         )
 
 
-def normal_scores(draws: np.ndarray) -> np.ndarray:
-    """
-    Ranks over all draws of each quantity, as normal scores.
-
-    Parameters
-    ----------
-    draws : array, shape (chains, draws, quantities)
-
-    Returns
-    -------
-    scores : array of the same shape
-
-    Examples
-    --------
-    >>> normal_scores(np.array([[[1.0], [9.0]], [[3.0], [2.0]]]))[..., 0].round(2)
-    array([[-1.05,  1.05],
-           [ 0.3 , -0.3 ]])
-    """
-    from scipy.special import ndtri
-    from scipy.stats import rankdata
-
-    flat = draws.reshape(-1, draws.shape[-1])
-    ranks = rankdata(flat, axis=0)
-    return ndtri((ranks - 0.375) / (len(flat) + 0.25)).reshape(draws.shape)
-
-
 def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diagnostics:
     """
     Judge the chains.
@@ -110,7 +84,7 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
     >>> good.converged, good.worst_r_hat < 1.02
     (True, True)
     """
-    from numpyro.diagnostics import effective_sample_size, split_gelman_rubin
+    from arviz_stats.base import array_stats
 
     names, columns = [], []
     for name, value in quantities.items():
@@ -118,14 +92,12 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
         names += [name] * flat.shape[-1]
         columns.append(flat)
     draws = np.concatenate(columns, axis=-1)
-    scores = normal_scores(draws)
-    r_hat = np.asarray(split_gelman_rubin(scores))
-    folded = np.asarray(split_gelman_rubin(normal_scores(np.abs(draws - np.median(draws, axis=(0, 1))))))
-    worst = np.maximum(r_hat, folded)
-    at = int(np.argmax(worst))
+    r_hat = np.asarray(array_stats.rhat(draws, chain_axis=0, draw_axis=1, method="rank"))
+    size = np.asarray(array_stats.ess(draws, chain_axis=0, draw_axis=1, method="bulk"))
+    at = int(np.argmax(r_hat))
     return Diagnostics(
-        worst_r_hat=float(worst[at]),
-        smallest_ess=float(np.min(np.asarray(effective_sample_size(scores)))),
+        worst_r_hat=float(r_hat[at]),
+        smallest_ess=float(size.min()),
         worst_name=names[at],
         divergences=divergences,
         draws=int(draws.shape[0] * draws.shape[1]),

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from inlaylab.fitting.observations import CutArrays, Observations
-from inlaylab.fitting.priors import LOUPE_ON_FLAT, Layout, values
+from inlaylab.fitting.priors import LOUPE_ON_FLAT, Layout, log_prior, values
 from inlaylab.models.arrays import namespace
 from inlaylab.models.filling import chances
 from inlaylab.models.floors import ground_ridges, pocket_ridges
@@ -224,7 +224,10 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
     lists = strokes or {"wall": cuts, "tip": cuts, "land": cuts}
     wall, tip, land = lists["wall"], lists["tip"], lists["land"]
     offset = cuts.outline_offset
-    depths = [{"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset} for s in (wall, tip, land)]
+    depths = [
+        {"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset}
+        for s in (wall, tip, land)
+    ]
     levels = (
         wall_contact(**bit, **depths[0], wall_allowance=fitted["wall_allowance"][..., cuts.pair][..., None]),
         tip_contact(
@@ -235,7 +238,10 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
             insert_zero_error=insert,
             crest_loss=fitted["crest_loss"][..., cuts.insert][..., None],
             floor_ridge=pocket_ridges(
-                **bit, stroke_half_width=tip.stroke_half_width, pocket_depth=cuts.pocket_depth, pass_spacing=cuts.pass_spacing
+                **bit,
+                stroke_half_width=tip.stroke_half_width,
+                pocket_depth=cuts.pocket_depth,
+                pass_spacing=cuts.pass_spacing,
             ),
         ),
         land_contact(
@@ -297,16 +303,16 @@ def _glue_mean(fitted, cuts, rows, level, depths):
 
 def _glue_terms(fitted, cuts, rows, level):
     xp = namespace(level)
-    mean = _glue_mean(fitted, cuts, rows, level, rows["depths"])
+    here = _glue_mean(fitted, cuts, rows, level, rows["depths"])
+    there = _glue_mean(fitted, cuts, rows, level, rows["other_depths"])
     sd = xp.sqrt(fitted["loupe_sd"] ** 2 + fitted["opening_sd"] ** 2 + LOUPE_ROUND**2 / 12)[..., None]
     closed = rows["closed"] > 0
-    value = xp.where(closed, rows["limit"], rows["value"])
-    good = censored_log_density(value, mean, sd, limit=rows["limit"], censored=closed)
-    good = good + xp.where(~closed & (value < 0.5 * rows["limit"]), math.log(1e-3), 0.0)
-    bad = xp.where(closed, math.log(0.5), _mistaken_length(value, xp.maximum(mean, 0.01), sd))
-    other = _glue_mean(fitted, cuts, rows, level, rows["other_depths"])
-    elsewhere = censored_log_density(value, other, sd, limit=rows["limit"], censored=closed)
-    return good, xp.where(rows["cue"] > 0, elsewhere, bad)
+    value = np.where(closed, rows["limit"], rows["value"])
+    both = xp.stack(xp.broadcast_arrays(here, there), axis=-2)
+    read = censored_log_density(value, both, sd[..., None], limit=rows["limit"], censored=closed)
+    good = read[..., 0, :] + np.where(~closed & (value < 0.5 * rows["limit"]), math.log(1e-3), 0.0)
+    bad = xp.where(closed, math.log(0.5), _mistaken_length(value, xp.maximum(here, 0.01), sd))
+    return good, xp.where(rows["cue"] > 0, read[..., 1, :], bad)
 
 
 def _fill_terms(fitted, cuts, rows, _level):
@@ -500,8 +506,9 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
     0.0
     """
     xp = namespace(vector)
-    fitted = values(layout.split(vector), nominal_angles=seen.nominal_angles)
-    total = -0.5 * xp.sum(vector * vector, axis=-1)
+    latents = layout.split(vector)
+    fitted = values(latents, nominal_angles=seen.nominal_angles)
+    total = log_prior(latents)
     if seen.cuts.bit.size:
         level = seat_levels(fitted, seen.cuts, strokes)
         for mixed, _ in reading_terms(fitted, seen, level).values():

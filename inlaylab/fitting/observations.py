@@ -415,7 +415,12 @@ def _outcome_rows(shop: Shop, cuts: CutArrays) -> dict[str, np.ndarray]:
     """Cuts without a measured glue line: their outcome is the worst line, known to lie in an interval."""
     read = {r.cut for r in shop.readings if r.kind == "glue_line"}
     tight, hairline = shop.habits.tight_below, shop.habits.hairline_below
-    spans = {"tight": (-np.inf, tight), "hairline": (tight, hairline), "open": (hairline, np.inf), "proud": (tight, np.inf)}
+    spans = {
+        "tight": (-np.inf, tight),
+        "hairline": (tight, hairline),
+        "open": (hairline, np.inf),
+        "proud": (tight, np.inf),
+    }
     found = [
         {"row": -1, "cut": i, "low": spans[c.outcome][0], "high": spans[c.outcome][1]}
         for i, c in enumerate(shop.cuts)

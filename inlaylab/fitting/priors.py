@@ -1,14 +1,15 @@
 """
 What is believed before any cut is logged, and the names of everything that is fitted.
 
-Every latent is a standard normal number ``z`` (non-centred); `values` turns a vector of them
-into millimetres, degrees and chances. The same function serves the sampler (jax arrays) and
-everything that only looks at draws (numpy arrays).
+Every latent is a number of a fixed law (non-centred): standard normal, but logistic for zero errors and the
+logarithm of a unit exponential for seat shortfalls. `values` turns a vector of them into millimetres, degrees
+and chances. The same functions serve the sampler (jax arrays) and everything that only looks at draws (numpy arrays).
 
 The figures in `PRIORS` are the kit's own statements about ordinary workshops (invented
 starting beliefs, no source); the log soon outweighs them.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -83,9 +84,6 @@ PRIORS = _table(
 
 SHOP = tuple(name for name in PRIORS if name != "angle_error")
 """Latents of which a shop has one."""
-
-TAIL = 0.06
-"""Weight of the tails of zero errors: ``e = bias + spread z exp(TAIL z^2 / 2)``; 0 would be a normal law."""
 
 LOUPE_ON_FLAT = 0.05
 """Standard deviation of a tip flat measured by loupe (invented, no source). [mm]"""
@@ -167,14 +165,14 @@ def shop_value(name: str, z):
     return 1.0 / (1.0 + xp.exp(-straight)) if prior.kind == "logit" else straight
 
 
-def zero_error(z, *, bias, spread):
+def zero_error(x, *, bias, spread):
     """
-    Zero error of a board from its standard normal number, with room in the tails.
+    Zero error of a board from its latent, a logistic number with a standard deviation of one.
 
     Parameters
     ----------
-    z : array
-        Standard normal numbers.
+    x : array
+        Latents.
     bias, spread : array
         Of the shop. [mm]
 
@@ -183,22 +181,27 @@ def zero_error(z, *, bias, spread):
     error : array
         Deeper than programmed is positive. [mm]
 
+    Notes
+    -----
+    The tails of a logistic law fall like an exponential, so that one odd zero is possible; its density has one
+    peak, so that the odd zero has one place to go.
+
     Examples
     --------
     >>> float(zero_error(np.array(0.0), bias=0.02, spread=0.05))
     0.02
     """
-    return bias + spread * z * namespace(z).exp(0.5 * TAIL * z * z)
+    return bias + spread * x
 
 
-def shortfall(z, *, mean):
+def shortfall(x, *, mean):
     """
-    Seat shortfall of a cut: exponential with the shop's mean.
+    Seat shortfall of a cut from its latent, the logarithm of a unit exponential.
 
     Parameters
     ----------
-    z : array
-        Standard normal numbers.
+    x : array
+        Latents.
     mean : array
         Mean shortfall. [mm]
 
@@ -209,14 +212,82 @@ def shortfall(z, *, mean):
 
     Examples
     --------
-    >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
-    0.0139
+    >>> float(shortfall(np.array(0.0), mean=0.02))
+    0.02
     """
-    if namespace(z) is np:
-        from scipy.special import log_ndtr
-    else:
-        from jax.scipy.special import log_ndtr
-    return -mean * log_ndtr(-z)
+    return mean * namespace(x).exp(x)
+
+
+LOGISTIC = math.sqrt(3.0) / math.pi
+"""Scale of the logistic law whose standard deviation is one."""
+
+
+def log_prior(z: dict):
+    """
+    Logarithm of the prior density of the latents, up to a constant.
+
+    Parameters
+    ----------
+    z : dict of arrays
+        Blocks of `Layout.split`.
+
+    Returns
+    -------
+    log_density : array
+        Standard normal latents, logistic zero errors, shortfalls as the logarithm of a unit exponential.
+
+    Examples
+    --------
+    >>> layout = Layout(bits=1, pairs=1, species=1, cuts=0, setups=0)
+    >>> float(log_prior(layout.split(np.ones(layout.size)))) == -0.5 * layout.size
+    True
+    """
+    xp = namespace(*z.values())
+    total = 0.0
+    for name, block in z.items():
+        if name in ("z_host", "z_insert", "z_setup"):
+            scaled = xp.abs(block) / LOGISTIC
+            term = -scaled - 2 * xp.log1p(xp.exp(-scaled))
+        elif name == "z_shortfall":
+            term = block - xp.exp(block)
+        else:
+            term = -0.5 * block * block
+        total = total + (term if name in SHOP else xp.sum(term, axis=-1))
+    return total
+
+
+def draw_prior(layout: "Layout", rng: np.random.Generator, size: int, *, wide: float = 1.0) -> np.ndarray:
+    """
+    Draw latents from their prior.
+
+    Parameters
+    ----------
+    layout : Layout
+        Sizes of the blocks.
+    rng : Generator
+        Source of chance.
+    size : int
+        How many draws.
+    wide : float, optional
+        Stretches every latent away from its centre.
+
+    Returns
+    -------
+    draws : array, shape (size, layout.size)
+
+    Examples
+    --------
+    >>> layout = Layout(bits=1, pairs=1, species=1, cuts=2, setups=0)
+    >>> draw_prior(layout, np.random.default_rng(1), 5).shape == (5, layout.size)
+    True
+    """
+    draws = wide * rng.standard_normal((size, layout.size))
+    for name, block in layout.split(draws).items():
+        if name in ("z_host", "z_insert", "z_setup"):
+            block[...] = wide * rng.logistic(0.0, LOGISTIC, block.shape)
+        elif name == "z_shortfall":
+            block[...] = wide * np.log(rng.standard_exponential(block.shape))
+    return draws
 
 
 def values(z: dict, *, nominal_angles) -> dict:

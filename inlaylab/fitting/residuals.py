@@ -2,7 +2,14 @@
 
 import numpy as np
 
-from inlaylab.fitting.likelihood import FEELER_ROUND, GAUGE_ROUND, LOUPE_ROUND, WEDGE_ROUND, expected_values, seat_levels
+from inlaylab.fitting.likelihood import (
+    FEELER_ROUND,
+    GAUGE_ROUND,
+    LOUPE_ROUND,
+    WEDGE_ROUND,
+    expected_values,
+    seat_levels,
+)
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.stored_fit import Fit
 
@@ -58,5 +65,12 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
         sd = np.sqrt(spread**2 + mean.var(axis=0))
         value = np.where(rows["closed"] > 0, np.nan, rows["value"]) if "closed" in rows else rows["value"]
         residual = value - median
-        out[kind] = {"median": median, "q05": q05, "q95": q95, "sd": sd, "residual": residual, "standardised": residual / sd}
+        out[kind] = {
+            "median": median,
+            "q05": q05,
+            "q95": q95,
+            "sd": sd,
+            "residual": residual,
+            "standardised": residual / sd,
+        }
     return out

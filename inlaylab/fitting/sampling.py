@@ -1,14 +1,18 @@
 """
-Draws from the posterior: NumPyro's No-U-Turn sampler on the plain log density.
+Draws from the posterior: BlackJAX's Hamiltonian Monte Carlo on the plain log density, many chains side by side.
 
-The run goes in short stretches, so that it can show progress, be stopped and be reported on.
+The run goes in short stretches, so that it can show progress, be stopped and be reported on. While it tunes,
+all chains together tell how far the latents spread and how steep the density is; the latents are turned and
+stretched accordingly (`even_scale`), so that short trajectories go far.
+
 Before it starts, strokes that can never hold a plug up are dropped (`likely_contacts`);
 after it has ended, `overlooked` checks on the draws that none of them would have.
 """
 
+import contextlib
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,12 +20,12 @@ from inlaylab.errors import Stopped
 from inlaylab.fitting.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.likelihood import contact_levels_at, log_density
 from inlaylab.fitting.observations import CutArrays, Observations
-from inlaylab.fitting.priors import Layout, values
+from inlaylab.fitting.priors import Layout, draw_prior, values
 
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
 
-STRETCH = 25
+STRETCH = 20
 """Steps between two looks at the clock, the stop button and the draws."""
 WIDE = 1.5
 """How much wider than the prior the draws are that look for contacts."""
@@ -34,23 +38,25 @@ class Recipe:
 
     Parameters
     ----------
-    chains, warm_up, kept, longest : int
-        Chains; steps of each before its tuning ends, after it, and after it at the most.
-    target, depth : float, int
-        Wanted acceptance; longest trajectory as a power of two.
+    chains, tuning, kept, longest : int
+        Chains; steps of each to tune, to keep, and to keep at the most.
+    target : float
+        Wanted acceptance.
+    travel : float
+        Longest trajectory, in latents of even scale; each is a random share of it.
 
     Examples
     --------
     >>> Recipe().chains
-    4
+    16
     """
 
-    chains: int = 4
-    warm_up: int = 300
+    chains: int = 16
+    tuning: int = 200
     kept: int = 300
-    longest: int = 900
+    longest: int = 1200
     target: float = 0.8
-    depth: int = 6
+    travel: float = 6.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,7 +112,7 @@ def likely_contacts(seen: Observations, layout: Layout, *, seed: int = 0, draws:
     ['land', 'tip', 'wall']
     """
     rng = np.random.default_rng(seed)
-    fitted = values(layout.split(WIDE * rng.standard_normal((draws, layout.size))), nominal_angles=seen.nominal_angles)
+    fitted = values(layout.split(draw_prior(layout, rng, draws, wide=WIDE)), nominal_angles=seen.nominal_angles)
     if not seen.cuts.bit.size:
         return dict.fromkeys(("wall", "tip", "land"), seen.cuts)
     levels = np.stack(contact_levels_at(fitted, seen.cuts), axis=-2)
@@ -176,10 +182,50 @@ def start_engine() -> None:
     import jax
 
     jax.config.update("jax_enable_x64", True)
-    try:
+    with contextlib.suppress(RuntimeError):  # already started: it goes on with the devices it has
         jax.config.update("jax_num_cpu_devices", max(1, min(2, os.cpu_count() or 1)))
-    except RuntimeError:
-        pass  # already started: it goes on with the devices it has
+
+
+def even_scale(positions: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+    """
+    Turn and stretch that makes a cloud of draws even in all directions.
+
+    Parameters
+    ----------
+    positions : array, shape (draws, size)
+        Draws.
+    slopes : array, shape (draws, size)
+        Gradients of the log density there.
+
+    Returns
+    -------
+    scale : array, shape (size, size)
+        Symmetric; a latent is centre + scale @ u.
+
+    Notes
+    -----
+    The covariance used is the geometric mean of the draws' covariance and the inverse of the gradients' (for
+    a normal law both are the same; elsewhere they err to opposite sides), each shrunk by how few draws there are.
+
+    Examples
+    --------
+    >>> rng = np.random.default_rng(1)
+    >>> z = rng.standard_normal((20000, 2)) * [3.0, 0.1]
+    >>> even_scale(z, -z / [9.0, 0.01]).round(1)
+    array([[3. , 0. ],
+           [0. , 0.1]])
+    """
+    count, size = positions.shape
+    weight = count / (count + 2.0 * size)
+    bend = weight * np.cov(slopes.T, bias=True) + (1 - weight) * np.eye(size)
+    spread = weight * np.cov(positions.T, bias=True) + (1 - weight) * np.linalg.inv(bend)
+    root, inverse_root = _power(bend, 0.5), _power(bend, -0.5)
+    return _power(inverse_root @ _power(root @ spread @ root, 0.5) @ inverse_root, 0.5)
+
+
+def _power(matrix: np.ndarray, exponent: float) -> np.ndarray:
+    weights, directions = np.linalg.eigh((matrix + matrix.T) / 2)
+    return (directions * np.clip(weights, 1e-12, None) ** exponent) @ directions.T
 
 
 def sample(
@@ -229,59 +275,124 @@ def sample(
     'sample'
     """
     start_engine()
-    import jax
-    import jax.numpy as jnp
-    from jax.sharding import Mesh, PartitionSpec
-    from numpyro.infer import NUTS
-
     recipe = recipe or Recipe()
-    began = time.perf_counter()
-    kernel = NUTS(
-        potential_fn=lambda z: -log_density(z, seen=seen, layout=layout, strokes=strokes),
-        target_accept_prob=recipe.target,
-        max_tree_depth=recipe.depth,
+    rng = np.random.default_rng([seed, 1])
+    if start is None:
+        start = 0.3 * rng.standard_normal((recipe.chains, layout.size))
+    clock = _Clock(total=recipe.tuning + recipe.kept, progress=progress, stop=stop)
+    chains = _Chains(
+        lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes), start, recipe=recipe, rng=rng, seed=seed
     )
-    keys = jax.random.split(jax.random.PRNGKey(seed), recipe.chains)
-    first = start
-    if first is None:
-        first = 0.3 * np.random.default_rng(seed).standard_normal((recipe.chains, layout.size))
-    state = kernel.init(keys, recipe.warm_up, jnp.asarray(first), (), {})
-
-    def stretch(state, length):
-        def step(state, _):
-            state = kernel.sample(state, (), {})
-            return state, (state.z, state.diverging, state.num_steps)
-
-        return jax.lax.scan(step, state, None, length=length)
-
-    def sharded(length):
-        devices = jax.devices()
-        while recipe.chains % len(devices):
-            devices = devices[:-1]
-        spread, along = PartitionSpec("chains"), PartitionSpec(None, "chains")
-        mesh = Mesh(np.array(devices), ("chains",))
-        whole = jax.shard_map(lambda s: stretch(s, length), mesh=mesh, in_specs=spread, out_specs=(spread, along), check_vma=False)
-        return jax.jit(whole)
-
-    advance = sharded(STRETCH)
+    for done in range(0, recipe.tuning, STRETCH):
+        chains.advance()
+        chains.tune(rescale=done // STRETCH in (0, 1, 2, 4, 6))
+        clock.tick("tuning the sampler")
     kept: list[np.ndarray] = []
-    divergences, steps, done, total = 0, 0, 0, recipe.warm_up + recipe.kept
-    while done < total:
-        if stop is not None and stop():
-            raise Stopped("the fit was stopped before it ended; nothing was stored")
-        state, (z, diverging, taken) = advance(state)
-        if done >= recipe.warm_up:
-            kept.append(np.asarray(z))
-            divergences += int(np.sum(diverging))
-            steps += int(np.sum(taken))
-        done += STRETCH
-        if done >= total and judge is not None and total < recipe.warm_up + recipe.longest:
+    divergences, steps = 0, 0
+    while clock.done < clock.total:
+        kept.append(chains.advance())
+        divergences += chains.divergences
+        steps += chains.steps * recipe.chains
+        clock.tick("sampling")
+        if clock.done == clock.total and judge is not None and len(kept) * STRETCH < recipe.longest:
             found = judge(np.concatenate(kept).swapaxes(0, 1))
             if found.worst_r_hat > R_HAT_GOOD or found.smallest_ess < ESS_GOOD:
-                total += 4 * STRETCH
-        if progress is not None:
-            share, spent = done / total, time.perf_counter() - began
-            doing = "sampling" if done >= recipe.warm_up else "tuning the sampler"
-            progress(share, spent / share - spent if share > 0.1 else None, doing)
+                clock.total += 5 * STRETCH
     draws = np.concatenate(kept).swapaxes(0, 1)
-    return Run(draws=draws, divergences=divergences, steps=steps, seconds=time.perf_counter() - began)
+    return Run(draws=draws, divergences=divergences, steps=steps, seconds=time.perf_counter() - clock.began)
+
+
+@dataclass(kw_only=True)
+class _Clock:
+    """Progress and the stop button."""
+
+    total: int
+    progress: Progress | None
+    stop: Callable[[], bool] | None
+    done: int = 0
+    began: float = field(default_factory=time.perf_counter)
+
+    def tick(self, doing: str) -> None:
+        self.done += STRETCH
+        if self.stop is not None and self.stop():
+            raise Stopped("the fit was stopped before it ended; nothing was stored")
+        if self.progress is not None:
+            share, spent = min(self.done / self.total, 1.0), time.perf_counter() - self.began
+            self.progress(share, spent / share - spent if share > 0.15 else None, doing)
+
+
+class _Chains:
+    """Chains side by side, in latents that are turned and stretched: z = centre + scale u."""
+
+    def __init__(
+        self, density: Callable, start: np.ndarray, *, recipe: Recipe, rng: np.random.Generator, seed: int
+    ) -> None:
+        import jax
+
+        self.recipe, self.rng = recipe, rng
+        self.count, self.size = start.shape
+        self.centre, self.scale = np.zeros(self.size), np.eye(self.size)
+        self.step_size = 0.02
+        self.place = start
+        self.keys = np.asarray(jax.random.split(jax.random.PRNGKey(seed), self.count))
+        self.clouds: list[tuple[np.ndarray, np.ndarray]] = []
+        self.accepted, self.divergences, self.steps = 0.0, 0, 0
+        self._run = _compiled(density, self.size, self.count)
+
+    def advance(self) -> np.ndarray:
+        """One stretch; its draws, shape (steps, chains, size)."""
+        longest = min(int(np.ceil(self.recipe.travel / self.step_size)), 24 if not self.clouds else 64)
+        lengths = np.ceil(longest * self.rng.uniform(0.4, 1.0, STRETCH)).astype(int)
+        out = self._run(self.place, self.keys, self.centre, self.scale, float(self.step_size), lengths)
+        self.place, self.keys, places, slopes, accepted, diverging = (np.asarray(part) for part in out)
+        draws = self.centre + places @ self.scale.T
+        self.clouds.append((draws, slopes @ np.linalg.inv(self.scale)))
+        self.accepted, self.divergences, self.steps = float(accepted.mean()), int(diverging.sum()), int(lengths.sum())
+        return draws
+
+    def tune(self, *, rescale: bool) -> None:
+        """Set step size and scale by what the last stretches showed."""
+        if not rescale:
+            self.step_size = float(
+                np.clip(self.step_size * np.exp(3 * (self.accepted - self.recipe.target)), 0.005, 1.5)
+            )
+            return
+        recent = self.clouds[-max(1, (len(self.clouds) + 1) // 2) :]
+        draws, slopes = (np.concatenate([cloud[i] for cloud in recent]).reshape(-1, self.size) for i in (0, 1))
+        here = self.centre + self.place @ self.scale.T
+        self.scale, self.centre = even_scale(draws, slopes), draws.mean(axis=0)
+        self.place = np.linalg.solve(self.scale, (here - self.centre).T).T
+        self.step_size = max(self.step_size, 0.15)
+
+
+def _compiled(density: Callable, size: int, count: int) -> Callable:
+    """One stretch as compiled code, the chains shared out over the cores."""
+    import jax
+    import jax.numpy as jnp
+    from blackjax.mcmc.hmc import build_kernel, init
+    from jax.sharding import Mesh, PartitionSpec
+
+    kernel, ones = build_kernel(), jnp.ones(size)
+
+    def run(places, keys, centre, scale, step_size, lengths):
+        def even(u):
+            return density(centre + scale @ u)
+
+        def step(carry, length):
+            state, keys = carry
+            split = jax.vmap(jax.random.split)(keys)
+            state, info = jax.vmap(lambda k, s: kernel(k, s, even, step_size, ones, length))(split[:, 0], state)
+            out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent
+            return (state, split[:, 1]), out
+
+        state = jax.vmap(lambda u: init(u, even))(places)
+        (state, keys), out = jax.lax.scan(step, (state, keys), lengths)
+        return state.position, keys, *out
+
+    devices = jax.devices()
+    while count % len(devices):
+        devices = devices[:-1]
+    chains, along, whole = PartitionSpec("chains"), PartitionSpec(None, "chains"), PartitionSpec()
+    mesh = Mesh(np.array(devices), ("chains",))
+    specs = {"in_specs": (chains, chains, whole, whole, whole, whole), "out_specs": (chains, chains, *[along] * 4)}
+    return jax.jit(jax.shard_map(run, mesh=mesh, check_vma=False, **specs))

@@ -13,7 +13,7 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.likelihood import contact_levels_at, normal_log_density, seat_levels
 from inlaylab.fitting.observations import CutArrays, Names, cut_arrays
-from inlaylab.fitting.priors import LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
+from inlaylab.fitting.priors import LOGISTIC, LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
 from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.walls import wall_gap
 
@@ -205,14 +205,57 @@ def lasting(fit: Fit, shop: Shop, names: Names, *, size: int, rng: np.random.Gen
         "true_angle": _pick(fit.values["true_angle"][row], old.bits, names.bits, fresh_angle),
         "tip_flat": _pick(fit.values["tip_flat"][row], old.bits, names.bits, fresh_flat),
         "wall_allowance": _pick(
-            fit.values["wall_allowance"][row], old.pairs, names.pairs, lambda _: scatter("allowance_mean", "allowance_spread", False)
+            fit.values["wall_allowance"][row],
+            old.pairs,
+            names.pairs,
+            lambda _: scatter("allowance_mean", "allowance_spread", False),
         ),
         "crest_loss": _pick(
-            fit.values["crest_loss"][row], old.species, names.species, lambda _: scatter("crest_loss_mean", "crest_loss_ratio", True)
+            fit.values["crest_loss"][row],
+            old.species,
+            names.species,
+            lambda _: scatter("crest_loss_mean", "crest_loss_ratio", True),
         ),
         "half_filled": _pick(
-            fit.values["half_filled"][row], old.species, names.species, lambda _: scatter("half_filled_mean", "half_filled_spread", False)
+            fit.values["half_filled"][row],
+            old.species,
+            names.species,
+            lambda _: scatter("half_filled_mean", "half_filled_spread", False),
         ),
+    }
+
+
+def single_cut(
+    fitted: dict[str, np.ndarray], rng: np.random.Generator, shape: tuple[int, int]
+) -> dict[str, np.ndarray]:
+    """
+    Draw what a single cut brings: both zero errors and the seat shortfall.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        The shop's values, draws first.
+    rng : Generator
+        Source of chance.
+    shape : (int, int)
+        Draws and cuts.
+
+    Returns
+    -------
+    values : dict of arrays, shape ``shape``
+        ``host_zero_error``, ``insert_zero_error``, ``shortfall``. [mm]
+
+    Examples
+    --------
+    >>> shop = {"bias": np.zeros(3), "spread": np.full(3, 0.05), "shortfall_mean": np.full(3, 0.02)}
+    >>> sorted(single_cut(shop, np.random.default_rng(1), (3, 2)))
+    ['host_zero_error', 'insert_zero_error', 'shortfall']
+    """
+    zeros = {"bias": fitted["bias"][:, None], "spread": fitted["spread"][:, None]}
+    return {
+        "host_zero_error": zero_error(rng.logistic(0.0, LOGISTIC, shape), **zeros),
+        "insert_zero_error": zero_error(rng.logistic(0.0, LOGISTIC, shape), **zeros),
+        "shortfall": shortfall(np.log(rng.standard_exponential(shape)), mean=fitted["shortfall_mean"][:, None]),
     }
 
 
@@ -263,11 +306,6 @@ def scenario(
     )
     fitted = lasting(fit, shop, names, size=size, rng=rng)
     fresh = (size, 1 if same_zeros else len(cuts))
-    zeros = {"bias": fitted["bias"][:, None], "spread": fitted["spread"][:, None]}
-    per_cut = {
-        "host_zero_error": zero_error(rng.standard_normal(fresh), **zeros),
-        "insert_zero_error": zero_error(rng.standard_normal(fresh), **zeros),
-        "shortfall": shortfall(rng.standard_normal(fresh), mean=fitted["shortfall_mean"][:, None]),
-    }
+    per_cut = single_cut(fitted, rng, fresh)
     fitted |= {name: np.broadcast_to(value, (size, len(cuts))) for name, value in per_cut.items()}
     return Scenario(fitted=fitted, cuts=cut_arrays(shop, cuts, names, strokes=strokes), rng=rng)

@@ -108,4 +108,6 @@ def compare(
             best = simpler
             break
     worth = now.worst_glue_line - settings[best].worst_glue_line >= VISIBLE
-    return {"now": now, "turned": settings[best] if worth else now} | {k: settings[k] for k in ("angle", "offset", "both")}
+    return {"now": now, "turned": settings[best] if worth else now} | {
+        k: settings[k] for k in ("angle", "offset", "both")
+    }

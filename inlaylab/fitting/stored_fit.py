@@ -204,11 +204,23 @@ def fit_shop(
         fitted = values(layout.split(draws), nominal_angles=seen.nominal_angles)
         return diagnose(fitted, divergences=divergences)
 
-    run = sample(seen, layout, strokes, seed=seed, recipe=recipe, start=start, progress=progress, stop=stop, judge=judge)
+    run = sample(
+        seen, layout, strokes, seed=seed, recipe=recipe, start=start, progress=progress, stop=stop, judge=judge
+    )
     missed = overlooked(run.draws, seen, layout, strokes)
     if missed > 1e-6:  # a dropped contact would have counted: once more with all of them
         full = dict.fromkeys(("wall", "tip", "land"), seen.cuts)
-        run = sample(seen, layout, full, seed=seed, recipe=recipe, start=run.draws[:, -1], progress=progress, stop=stop, judge=judge)
+        run = sample(
+            seen,
+            layout,
+            full,
+            seed=seed,
+            recipe=recipe,
+            start=run.draws[:, -1],
+            progress=progress,
+            stop=stop,
+            judge=judge,
+        )
     diagnostics = replace(judge(run.draws), divergences=run.divergences)
     return Fit(
         names=seen.names,
@@ -227,7 +239,7 @@ def fit_shop(
 def _versions() -> dict[str, str]:
     from importlib.metadata import version
 
-    return {name: version(name) for name in ("inlaylab", "numpy", "scipy", "jax", "numpyro")}
+    return {name: version(name) for name in ("inlaylab", "numpy", "scipy", "jax", "blackjax")}
 
 
 def _carried_over(earlier: Fit, names: Names, seed: int) -> np.ndarray:
@@ -349,7 +361,9 @@ def load(log_path: str | os.PathLike, fingerprint: str) -> Fit:
     fit = read(log_path)
     if fit.fingerprint != fingerprint:
         raise FitMissing(
-            "the log has changed since it was fitted", where=str(log_path), allowed=f"run `inlaylab fit {log_path}` first"
+            "the log has changed since it was fitted",
+            where=str(log_path),
+            allowed=f"run `inlaylab fit {log_path}` first",
         )
     return fit
 

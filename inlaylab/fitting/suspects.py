@@ -141,7 +141,11 @@ def _cure(reading: Reading, expected: float | None, out_of_order: bool, sd: floa
         return "does not fit what the other readings of this cut say"
     near = 3 * sd + 0.02
     if abs(reading.value * SLIP - max(expected, 0)) < near:
-        return "looks like inches typed as millimetres" if reading.unit != "in" else "looks 25.4 times too small: a unit mixed up"
+        return (
+            "looks like inches typed as millimetres"
+            if reading.unit != "in"
+            else "looks 25.4 times too small: a unit mixed up"
+        )
     if abs(reading.value / SLIP - max(expected, 0)) < near:
         return "looks like millimetres typed as inches"
     if abs(reading.value / 10 - expected) < near / 2 or abs(reading.value * 10 - expected) < near:
