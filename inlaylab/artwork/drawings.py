@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 CHECK_LENGTH = 50.0
 """Length of the line that proves a drawing's size [mm]."""
 MM_PER_INCH = 25.4
+NOT_TO_BE_CUT = ("blank", "check_line", "notes")
+"""Layers that only tell the reader something; reading a drawing leaves them out."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,7 +180,8 @@ def _draw(sheet: Sheet) -> Any:
         if closed:
             outline = Outline.make_compound_path(*(Outline(ring, closed=True) for ring in closed))
             face = layer.color if layer.filled else "none"
-            patch = PathPatch(outline, facecolor=face, edgecolor=layer.color, linewidth=0.3, gid=layer.name)
+            width = 0.0 if layer.filled else 0.3  # what is filled ends at its outline, not at a pen's edge
+            patch = PathPatch(outline, facecolor=face, edgecolor=layer.color, linewidth=width, gid=layer.name)
             patch.set(clip_on=False, snap=False)
             axes.add_patch(patch)
         if layer.lines:

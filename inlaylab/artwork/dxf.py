@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from inlaylab.artwork.drawings import NOT_TO_BE_CUT
 from inlaylab.artwork.fills import chained, nested
 from inlaylab.artwork.polygons import MOST_CORNERS
 from inlaylab.errors import DrawingError
@@ -122,7 +123,10 @@ def _entities(document: Any, told: Counter[str]) -> list[Any]:
     found = []
     try:
         for entity in recursive_decompose(space):
-            if entity.dxf.get("layer", "0").lower() in hidden or entity.dxf.get("invisible", 0):
+            layer = entity.dxf.get("layer", "0").lower()
+            if layer in NOT_TO_BE_CUT:
+                told[f"{layer}: left out, as not to be cut"] += 1
+            elif layer in hidden or entity.dxf.get("invisible", 0):
                 told["hidden entity: left out"] += 1
             else:
                 found.append(entity)

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 SAGITTA = 1e-4  # [mm] straight pieces stay this close to a curved part of the axis
 FLAT_CORNER = 1.0  # [degrees] two sides that turn by less are facets of one curve
 _FRAME = 2000.0  # [mm] distance of the frame that closes the outside; its lands are never narrow
-_WIDEST = 120.0  # [mm] wider than any bit's full depth
-_CORNER_TAPER = 0.5  # half-width per length, sin(30 degrees): steeper branches run into a corner
 _FINE_BELOW = 60.0  # [mm] half-width above which no bit of any shop reaches the axis
 
 
@@ -317,6 +315,7 @@ def strokes(artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: 
     >>> print(round(ends[0].stroke_width, 2) < 3.1, round(ends[-1].stroke_width, 2), min(s.land_width for s in ends))
     True 6.0 2.0
     """
+    from inlaylab.artwork.widths import spread_out, widths_along_outline
     from inlaylab.bench.coupons import Stroke
 
     pairs = widths_along_outline(artwork)[:, :2]
@@ -324,59 +323,6 @@ def strokes(artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: 
     pairs = pairs[wide] if wide.any() else np.maximum(pairs[[pairs.min(axis=1).argmax()]], 0.01)
     _, first = np.unique(np.round(np.log(pairs) / 0.02), axis=0, return_index=True)
     pairs = pairs[first]
-    chosen = pairs[_spread_out(np.log(pairs), most)]
+    chosen = pairs[spread_out(np.log(pairs), most)]
     chosen = np.round(chosen[np.lexsort([chosen[:, 1], chosen[:, 0]])], 4)
     return tuple(Stroke(stroke_width=float(stroke), land_width=float(land)) for stroke, land in chosen)
-
-
-def widths_along_outline(artwork: Artwork | BaseGeometry, *, axis: Axis | None = None) -> np.ndarray:
-    """
-    Find stroke and land width on both sides of the outline, place by place.
-
-    Parameters
-    ----------
-    artwork : Artwork or shapely polygon
-        The drawing. [mm]
-    axis : Axis, optional
-        Its medial axis, if it is at hand.
-
-    Returns
-    -------
-    widths : numpy.ndarray
-        Shape (places, 4): full width of the stroke and of the land, x and y of the place. [mm]
-    """
-    from scipy.spatial import cKDTree
-
-    axis = medial_axis(artwork) if axis is None else axis
-    sampled = [_feet_and_widths(axis.where(axis.inside == inside)) for inside in (True, False)]
-    (places, stroke), (beyond, land) = sampled
-    if not len(beyond):
-        return np.column_stack([stroke, np.full(len(stroke), _WIDEST), places])
-    _, nearest = cKDTree(beyond).query(places)
-    return np.column_stack([np.minimum(stroke, _WIDEST), np.minimum(land[nearest], _WIDEST), places])
-
-
-def _feet_and_widths(axis: Axis) -> tuple[np.ndarray, np.ndarray]:
-    """Places on the outline and the width there, without branches into corners; all of them if nothing else is left."""
-    taper = np.abs(np.diff(axis.half_widths, axis=1)[:, 0]) / np.maximum(axis.lengths, 1e-12)
-    even = taper <= _CORNER_TAPER
-    axis = axis.where(even) if even.any() else axis
-    axis = axis.where(axis.half_widths.min(axis=1) < _WIDEST)
-    step = max(0.2, axis.lengths.sum() / 20_000)
-    cuts = np.maximum(1, np.ceil(axis.lengths / step)).astype(int)
-    owner = np.repeat(np.arange(len(axis)), cuts + 1)
-    place = np.arange(len(owner)) - np.repeat(np.cumsum(cuts + 1) - cuts - 1, cuts + 1)
-    share = place / cuts[owner]
-    width = 2 * (axis.half_widths[owner, 0] + share * np.diff(axis.half_widths, axis=1)[owner, 0])
-    feet = axis.feet[owner, :, 0] + share[:, None, None] * np.diff(axis.feet, axis=2)[owner, :, 0]
-    return feet.reshape(-1, 2), np.repeat(width, 2)
-
-
-def _spread_out(points: np.ndarray, most: int) -> np.ndarray:
-    """Choose extremes first, then ever again the point farthest from all chosen ones, until all are near."""
-    chosen = list(dict.fromkeys(int(k) for k in (*points.argmin(axis=0), *points.argmax(axis=0))))
-    distance = np.min([np.hypot(*(points - points[k]).T) for k in chosen], axis=0)
-    while len(chosen) < most and distance.max() > 0.05:
-        chosen.append(int(distance.argmax()))
-        distance = np.minimum(distance, np.hypot(*(points - points[chosen[-1]]).T))
-    return np.array(chosen)

@@ -8,6 +8,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 import numpy as np
 
+from inlaylab.artwork.drawings import NOT_TO_BE_CUT
 from inlaylab.errors import DrawingError
 
 MM_PER_PX = 25.4 / 96  # CSS: 96 px to the inch
@@ -92,6 +93,9 @@ def put_in_order(root: Element, told: Counter[str]) -> None:
                 element.remove(child)
                 if tag in _LEFT_OUT:
                     told[f"{_LEFT_OUT[tag]}: left out"] += 1
+            elif child.get("id") in NOT_TO_BE_CUT:
+                element.remove(child)
+                told[f"{child.get('id')}: left out, as not to be cut"] += 1
             elif _is_outside(child):
                 element.remove(child)
                 told["reference to something outside: left out"] += 1
