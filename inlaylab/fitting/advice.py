@@ -87,14 +87,14 @@ class Question:
 
     @property
     def span(self) -> tuple[float, float]:
-        """Start depths to look between. [mm]"""
+        """Start depths [mm] to look between."""
         if self.between is not None:
             return self.between
         return max(self.pocket_depth - SHALLOWER, STEP), self.pocket_depth + DEEPER
 
     @property
     def half_widths(self) -> list[tuple[float, float]]:
-        """Half-widths of strokes and lands. [mm]"""
+        """Half-widths [mm] of strokes and lands."""
         if not self.strokes:
             return [(stroke / 2, land / 2) for stroke, land in PLAIN_PIECE]
         return [(stroke.stroke_width / 2, stroke.land_width / 2) for stroke in self.strokes]
@@ -325,12 +325,15 @@ def _holder(world: Scenario, start_depth: float) -> tuple[str, float]:
 
 
 def _reason(question: Question, depth: float | None, chance: float, held: tuple[str, float], best: float) -> str:
+    """Say in words why this depth, or why none."""
     contact, share = held
     if depth is None:
+        low, high = question.span
         return (
-            f"At no start depth between {question.span[0]:.2f} and {question.span[1]:.2f} mm is the chance of glue lines within "
-            f"{question.within:.2f} mm at least {question.chance:.0%}; the best is {chance:.0%}. There the {contact} holds the plug up "
-            f"({share:.0%}). What would help: {_cure(contact)}, allow a wider glue line, or ask for a chance of {best:.0%} or less."
+            f"At no start depth between {low:.2f} and {high:.2f} mm is the chance of glue lines within "
+            f"{question.within:.2f} mm at least {question.chance:.0%}; the best is {chance:.0%}. There the {contact} "
+            f"holds the plug up ({share:.0%}). What would help: {_cure(contact)}, allow a wider glue line, or ask for "
+            f"a chance of {best:.0%} or less."
         )
     if contact == "wall":
         reason = "there the walls meet before the nose comes down: the floor gap is larger than the sink"
@@ -338,7 +341,10 @@ def _reason(question: Question, depth: float | None, chance: float, held: tuple[
         reason = "deeper, the nose would stand on the pocket's floor and lift the plug off its walls"
     else:
         reason = f"there the {contact} holds the plug up, and start depth does not change that"
-    return f"The deepest start depth with a chance of at least {question.chance:.0%}; {reason} (the {contact} holds in {share:.0%} of what may happen)."
+    return (
+        f"The deepest start depth with a chance of at least {question.chance:.0%}; {reason} "
+        f"(the {contact} holds in {share:.0%} of what may happen)."
+    )
 
 
 def _cure(contact: str) -> str:

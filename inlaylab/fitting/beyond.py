@@ -36,8 +36,8 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
     if not with_bit:
         loupe = "" if shop.bit(question.bit).tip_flat is None else ", and a loupe's reading of its flat"
         found.append(
-            f"No cut with bit {question.bit} is logged: its angle and flat are taken from the shop's other bits{loupe}. "
-            "A loupe on the tip flat, or one test cut, would say more."
+            f"No cut with bit {question.bit} is logged: its angle and flat are taken from the shop's other "
+            f"bits{loupe}. A loupe on the tip flat, or one test cut, would say more."
         )
     if not any(cut.pair == question.pair for cut in shop.cuts):
         found.append(
@@ -50,7 +50,8 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
     asked = [half for half, _ in question.half_widths]
     if seen and min(asked) < min(seen) - 1e-6:
         found.append(
-            f"The artwork's thinnest stroke ({2 * min(asked):.2f} mm) is thinner than any that was cut ({2 * min(seen):.2f} mm)."
+            f"The artwork's thinnest stroke ({2 * min(asked):.2f} mm) is thinner than any that was cut "
+            f"({2 * min(seen):.2f} mm)."
         )
     deepest = max((cut.pocket_depth for cut in shop.cuts), default=None)
     if deepest is not None and question.pocket_depth > deepest + 0.5:

@@ -14,9 +14,9 @@ import numpy as np
 from inlaylab.fitting.observations import CutArrays, Observations
 from inlaylab.fitting.priors import LOUPE_ON_FLAT, Layout, log_prior, values
 from inlaylab.models.arrays import namespace
+from inlaylab.models.contacts import land_contact, tip_contact, wall_contact
 from inlaylab.models.filling import chances
 from inlaylab.models.floors import ground_ridges, pocket_ridges
-from inlaylab.models.contacts import land_contact, tip_contact, wall_contact
 from inlaylab.models.walls import half_tangent, wall_gap
 
 LOG_RANGE = math.log(40.0 / 0.001)
@@ -116,8 +116,8 @@ def censored_log_density(value, mean, sd, *, limit, censored):
 
     Examples
     --------
-    >>> out = censored_log_density(np.array([0.1, np.nan]), 0.1, np.array(1.0), limit=0.1, censored=np.array([False, True]))
-    >>> out.round(4)
+    >>> closed = np.array([False, True])
+    >>> censored_log_density(np.array([0.1, np.nan]), 0.1, np.array(1.0), limit=0.1, censored=closed).round(4)
     array([-0.9189, -0.6931])
     """
     xp = namespace(mean, sd)
@@ -437,7 +437,8 @@ def reading_terms(fitted: dict, seen: Observations, level) -> dict:
         odds = usual
         if "cue" in rows and rows["cue"].any():
             odds = xp.where(rows["cue"] > 0, logit(fitted["cue_chance"])[..., None], usual)
-        out[kind] = _with_mistakes(*terms(fitted, seen.cuts, rows, level), odds)
+        good, bad = terms(fitted, seen.cuts, rows, level)
+        out[kind] = _with_mistakes(good, bad, odds)
     return out
 
 

@@ -157,7 +157,7 @@ def used_before(shop: Shop, cuts: tuple[Cut, ...]) -> np.ndarray:
     Returns
     -------
     used : array, shape (cuts,)
-        Metres of path over the shop's usual metres a cut, or plainly the number of earlier cuts where no length is recorded.
+        Metres of path over the shop's usual metres a cut; the number of earlier cuts where no length is recorded.
 
     Examples
     --------
@@ -333,7 +333,8 @@ def station_geometry(cut: Cut, station: Station, shop: Shop) -> dict[str, float]
     Returns
     -------
     geometry : dict
-        ``depths``: D + G of the wall there; ``finished``: full width after sanding; ``across``: 1 across the grain. [mm]
+        ``depths``: D + G of the wall there [mm]; ``finished``: full width after sanding [mm]; ``across``: 1 across
+        the grain.
 
     Examples
     --------
@@ -367,8 +368,9 @@ def _station_rows(shop: Shop, kind: str) -> dict[str, np.ndarray]:
             continue
         cut = shop.cuts[at[r.cut]]
         stations = {s.station: s for s in shop.coupon(cut.coupon).stations}
-        here = station_geometry(cut, stations[r.station], shop)
-        other = station_geometry(cut, stations[instead.get(i, r.station)], shop)
+        name = r.station or ""
+        here = station_geometry(cut, stations[name], shop)
+        other = station_geometry(cut, stations[instead.get(i, name)], shop)
         closed = r.state == "closed"
         found.append(
             {
@@ -398,7 +400,7 @@ def _misplaced(shop: Shop) -> Iterator[tuple[int, str]]:
     for (cut, _), rows in groups.items():
         order = {s.station: n for n, s in enumerate(shop.coupon(coupon_of[cut]).stations)}
         stations = list(order)
-        places = [order[shop.readings[i].station] for i in rows]
+        places = [order[shop.readings[i].station or ""] for i in rows]
         for k, i in enumerate(rows):
             if places.count(places[k]) < 2:
                 continue

@@ -40,8 +40,8 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
     Returns
     -------
     expected : dict of dict of arrays
-        By kind: ``median``, ``q05``, ``q95`` of the true value, ``sd`` of a reading of it, ``residual`` (reading less median;
-        not a number where nothing was measured) and ``standardised`` residual. [mm]
+        By kind, in mm: ``median``, ``q05``, ``q95`` of the true value, ``sd`` of a reading of it, ``residual``
+        (reading less median; not a number where nothing was measured) and ``standardised`` residual.
 
     Examples
     --------

@@ -13,6 +13,7 @@ import contextlib
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -131,7 +132,7 @@ def _shorter(cuts: CutArrays, kept: np.ndarray) -> CutArrays:
     width = int(kept.sum(axis=1).max())
     order = np.argsort(~kept, axis=1, kind="stable")[:, :width]
     names = ("stroke_half_width", "land_half_width", "stroke_depth", "land_depth")
-    picked = {name: np.take_along_axis(getattr(cuts, name), order, axis=1) for name in names}
+    picked: dict[str, Any] = {name: np.take_along_axis(getattr(cuts, name), order, axis=1) for name in names}
     return replace(cuts, real=np.take_along_axis(kept & cuts.real, order, axis=1), **picked)
 
 
@@ -394,5 +395,6 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
         devices = devices[:-1]
     chains, along, whole = PartitionSpec("chains"), PartitionSpec(None, "chains"), PartitionSpec()
     mesh = Mesh(np.array(devices), ("chains",))
-    specs = {"in_specs": (chains, chains, whole, whole, whole, whole), "out_specs": (chains, chains, *[along] * 4)}
-    return jax.jit(jax.shard_map(run, mesh=mesh, check_vma=False, **specs))
+    shared = (chains, chains, whole, whole, whole, whole)
+    out = (chains, chains, *[along] * 4)
+    return jax.jit(jax.shard_map(run, mesh=mesh, in_specs=shared, out_specs=out, check_vma=False))

@@ -46,11 +46,11 @@ class Scenario:
     rng: np.random.Generator
 
     def seat_level(self) -> np.ndarray:
-        """Where each plug rests, shape (draws, cuts). [mm]"""
+        """Where each plug rests [mm], shape (draws, cuts)."""
         return seat_levels(self.fitted, self.cuts)
 
     def contact_levels(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Seat levels that walls, tips and lands ask for, each (draws, cuts, strokes). [mm]"""
+        """Seat levels [mm] that walls, tips and lands ask for, each (draws, cuts, strokes)."""
         return contact_levels_at(self.fitted, self.cuts)
 
     def section(self) -> dict[str, np.ndarray]:
@@ -72,11 +72,11 @@ class Scenario:
         }
 
     def tip_flat(self) -> np.ndarray:
-        """Tip flat of each cut's bit as worn by then, shape (draws, cuts). [mm]"""
+        """Tip flat [mm] of each cut's bit as worn by then, shape (draws, cuts)."""
         return self.fitted["tip_flat"][:, self.cuts.bit] + self.fitted["wear_rate"][:, None] * self.cuts.used
 
     def openings(self, shape: tuple[int, ...]) -> np.ndarray:
-        """Local openings of single glue lines, draws first. [mm]"""
+        """Local openings [mm] of single glue lines, draws first."""
         sd = self.fitted["opening_sd"].reshape(-1, *(1,) * len(shape))
         return sd * self.rng.standard_normal((len(sd), *shape))
 

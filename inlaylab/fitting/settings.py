@@ -70,7 +70,8 @@ def compare(
     Returns
     -------
     settings : dict of Setting
-        ``now``, ``turned``, ``angle``, ``offset``, ``both``. ``turned`` is the best whose gain can be seen, else today's.
+        ``now``, ``turned``, ``angle``, ``offset``, ``both``; ``turned`` is the best whose gain can be seen, else
+        today's.
 
     Examples
     --------
