@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import glob
 import os
+import re
 import sqlite3
 import time
 import uuid
@@ -41,8 +43,8 @@ def making(path: Path, *, empty: bool = False) -> Iterator[Path]:
     """
     if not path.parent.is_dir():
         raise LogError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
-    _sweep(path)
-    temporary = path.with_name(f".{path.name}.{uuid.uuid4().hex[:12]}.new")
+    sweep(path)
+    temporary = path.with_name(f".{path.name}.{os.getpid()}@{uuid.getnode():x}-{uuid.uuid4().hex[:8]}.new")
     try:
         with in_words(path):
             temporary.touch(exist_ok=False)
@@ -94,9 +96,29 @@ def _sync(folder: Path) -> None:
             os.close(place)
 
 
-def _sweep(path: Path) -> None:
-    """Clear away what a killed program left of a log that it was making, a day later."""
-    for old in path.parent.glob(f".{path.name}.*.new*"):
+def sweep(path: Path) -> None:
+    """
+    Clear away what a killed program left of a log that it was making.
+
+    Parameters
+    ----------
+    path : Path
+        Where the log is or shall be. What a program of this computer left goes at once, anything else a day later.
+    """
+    for old in path.parent.glob(f".{glob.escape(path.name)}.*.new*"):
         with suppress(OSError):
-            if time.time() - old.stat().st_mtime > 86_400:
+            if _left_behind(old.name) or time.time() - old.stat().st_mtime > 86_400:
                 old.unlink()
+
+
+def _left_behind(name: str) -> bool:
+    match = re.search(r"\.([0-9]+)@([0-9a-f]+)-[0-9a-f]+\.new", name)
+    if match is None or match[2] != f"{uuid.getnode():x}" or os.name == "nt":
+        return False
+    try:
+        os.kill(int(match[1]), 0)  # signal 0 only asks whether the program is there
+    except ProcessLookupError:
+        return True
+    except OSError:
+        return False
+    return False

@@ -26,7 +26,7 @@ from ..bench.readings import Reading
 from ..bench.shop import Shop
 from ..errors import LogError, TableError
 from .csv_rows import Sheet, read_sheet, write_sheet
-from .making import making
+from .making import making, sweep
 from .references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
 from .store import Log
 from .table_rows import read_rows, write_rows
@@ -205,6 +205,7 @@ def import_folder(log_path: str | Path, folder: str | Path, *, by: str = "import
         If the log cannot be opened or written.
     """
     log_path, folder = Path(log_path), Path(folder)
+    sweep(log_path)
     if not log_path.exists():
         placed = read_placed(folder, known=Shop())
         with suppress(FileExistsError), making(log_path) as temporary:

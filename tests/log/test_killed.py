@@ -18,7 +18,7 @@ import pytest
 from inlaylab.errors import LogError
 from inlaylab.log.health import check_file
 from inlaylab.log.store import Log
-from inlaylab.log.tables import read_folder
+from inlaylab.log.tables import import_folder, read_folder
 
 KILLS = 80 if os.environ.get("INLAYLAB_LONG") else 10
 PROGRAM = str(Path(log_writer.__file__))
@@ -49,7 +49,8 @@ def test_killed_while_saving(tmp_path):
         program = start(path, "save", f"run{run}", 10_000)
         with program:
             assert program.stdout.readline() == "open\n"
-            time.sleep(chance.uniform(0.0, 0.15))
+            acknowledged += [program.stdout.readline().strip() for _ in range(chance.randrange(12))]
+            time.sleep(chance.uniform(0.0, 0.01))
             program.kill()
             acknowledged += program.stdout.read().split()
         names = whole(path, acknowledged)
@@ -87,10 +88,15 @@ def test_killed_while_two_imports_run_at_once(tables, tmp_path):
         (other / path.name).write_text(text)
     readings = {"k": len(read_folder(tables).readings), "m": len(read_folder(other).readings)}
     seen = set()
-    for run in range(KILLS):
+    begun = time.monotonic()
+    for run in range(KILLS + 1):
         path = tmp_path / f"log{run}.db"
         programs = [start(path, "import", folder) for folder in (tables, other)]
-        time.sleep(chance.uniform(0.1, 0.5))
+        if run == 0:  # let go to its end, to see how long it takes
+            assert [program.wait() for program in programs] == [0, 0]
+            whole_time = time.monotonic() - begun
+        else:
+            time.sleep(whole_time * chance.uniform(0.3, 1.0))
         done = []
         for program, name in zip(programs, "km", strict=True):
             with program:
@@ -106,8 +112,10 @@ def test_killed_while_two_imports_run_at_once(tables, tmp_path):
         there = {name: sum(reading.cut.startswith(name) for reading in shop.readings) for name in "km"}
         assert all(there[name] in (0, readings[name]) for name in "km")
         assert all(there[name] for name in done)
+        import_folder(path, tables)
+        assert not list(tmp_path.glob(f".log{run}.db.*"))
         seen.add(tuple(bool(there[name]) for name in "km"))
-    assert seen
+    assert (True, True) in seen
 
 
 def test_two_programs_save_at_once_and_nothing_is_lost(tmp_path):
