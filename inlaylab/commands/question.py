@@ -7,6 +7,9 @@ from typing import Any
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
 
+MOST_STROKES = 300
+"""Strokes of one question: more would take minutes and gigabytes."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the log, the question and the unit of the answer."""
@@ -134,7 +137,11 @@ def _strokes(arguments: argparse.Namespace) -> tuple:
     if arguments.strokes:
         from inlaylab.log.tables import read_strokes
 
-        return read_strokes(arguments.strokes)
+        found = read_strokes(arguments.strokes)
+        if len(found) > MOST_STROKES:
+            allowed = f"up to {MOST_STROKES}; one row may stand for all strokes of about its width"
+            raise InputError("number of strokes", value=len(found), where=str(arguments.strokes), allowed=allowed)
+        return found
     from inlaylab.artwork.medial_axis import strokes
     from inlaylab.artwork.outlines import read_artwork
 
