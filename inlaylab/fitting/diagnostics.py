@@ -49,16 +49,15 @@ class Diagnostics:
 
     def in_words(self) -> str:
         """What the figures mean and what to do."""
+        figures = (
+            f"worst R-hat {self.worst_r_hat:.3f} (limit {R_HAT_LIMIT}), smallest effective sample "
+            f"{self.smallest_ess:.0f} (limit {ESS_LIMIT:.0f}), {self.divergences} divergences"
+        )
         if self.converged:
-            return (
-                f"The chains agree: worst R-hat {self.worst_r_hat:.3f} (limit {R_HAT_LIMIT}), smallest effective sample "
-                f"{self.smallest_ess:.0f} (limit {ESS_LIMIT:.0f}), {self.divergences} divergences."
-            )
+            return f"The chains agree: {figures}."
         return (
-            f"The chains do not agree yet about {self.worst_name.replace('_', ' ')}: worst R-hat "
-            f"{self.worst_r_hat:.3f} (limit {R_HAT_LIMIT}), smallest effective sample {self.smallest_ess:.0f} (limit {ESS_LIMIT:.0f}), "
-            f"{self.divergences} divergences. Look at the suspects of `inlaylab check`, mend what is wrong, and fit "
-            "again with another --seed."
+            f"The chains do not agree yet about {self.worst_name.replace('_', ' ')}: {figures}. "
+            "Look at the suspects of `inlaylab check`, mend what is wrong, and fit again with another --seed."
         )
 
 
