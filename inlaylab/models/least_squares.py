@@ -82,25 +82,20 @@ def fit_curve(
     >>> print(fitted.best.round(4))
     [2.     0.6931]
     """
-    from scipy.linalg import cholesky, solve_triangular
     from scipy.optimize import least_squares
 
     guess, measured = np.asarray(guess, dtype=float), np.asarray(measured, dtype=float)
-    freedom = measured.size - guess.size
-    if freedom < 0 or (freedom == 0 and known_covariance is None):
-        raise InputError(
-            "too few values to fit", value=f"{measured.size} for {guess.size} parameters", allowed="more values"
-        )
-    root = None if known_covariance is None else cholesky(np.asarray(known_covariance, dtype=float), lower=True)
+    freedom = _freedom(measured.size, guess.size, known=known_covariance is not None)
+    whiten = None if known_covariance is None else np.linalg.inv(np.linalg.cholesky(known_covariance))
 
     def white(values: np.ndarray) -> np.ndarray:
-        return values if root is None else solve_triangular(root, values, lower=True)
+        return values if whiten is None else whiten @ values
 
     def change(parameters: np.ndarray) -> np.ndarray:
         columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
         return white(np.stack(columns, axis=-1))
 
-    tight: dict[str, float] = {"ftol": 1e-15, "xtol": 1e-15, "gtol": 1e-15}
+    tight: Any = {"ftol": 1e-13, "xtol": 1e-13, "gtol": 1e-13, "max_nfev": 20_000}
     with np.errstate(over="ignore"):
         found = least_squares(
             lambda p: white(function(p) - measured),
@@ -108,7 +103,6 @@ def fit_curve(
             jac=change,
             method="lm",
             x_scale="jac",
-            max_nfev=20_000,
             **tight,
         )
     upper = np.linalg.qr(change(found.x), mode="r")
@@ -122,3 +116,11 @@ def fit_curve(
         residuals=measured - function(found.x),
         degrees_of_freedom=freedom,
     )
+
+
+def _freedom(values: int, parameters: int, *, known: bool) -> int:
+    """Degrees of freedom, or a refusal where they do not suffice."""
+    freedom = values - parameters
+    if freedom < 0 or (freedom == 0 and not known):
+        raise InputError("too few values to fit", value=f"{values} for {parameters} parameters", allowed="more values")
+    return freedom

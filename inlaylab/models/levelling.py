@@ -94,18 +94,17 @@ def levelling_stack(
     Returns
     -------
     stack : Stack
-        With the passes that would reach the face named before anything is cut.
+        It names the passes that would reach the face.
 
     Raises
     ------
     InputError
-        For lengths that are not lengths, or an insert thinner than its plug.
+        For what is no length, or an insert thinner than its plug.
 
     Notes
     -----
-    Left proud: retract - cut start - cut depth. The insert lies upside down, its outline
-    h above the host's face, so its back is at thickness - S + h and the ground
-    around the plug at F + h.
+    Left proud: retract - cut start - cut depth. The insert lies upside down, its outline h above
+    the host's face: its back is at thickness - S + h, the ground around the plug at F + h.
 
     Examples
     --------
