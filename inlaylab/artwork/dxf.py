@@ -96,7 +96,7 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
 
     if unit is not None and unit not in UNITS:
         raise DrawingError("the unit of the DXF is not known", value=unit, allowed=", ".join(UNITS))
-    stated = int(document.header.get("$INSUNITS", 0) or 0)
+    stated = _whole_number(document.header.get("$INSUNITS", 0) or 0)
     if stated == 0:
         if unit is None:
             raise DrawingError("the DXF states no unit", allowed=f"a stated unit: {', '.join(UNITS)}")
@@ -110,6 +110,13 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     if unit is not None and abs(scale - UNITS[unit]) > 1e-9:
         raise DrawingError("the DXF states another unit", value=unit, allowed=units.unit_name(stated))
     return scale, []
+
+
+def _whole_number(stated: Any) -> int:
+    try:
+        return int(stated)
+    except (ValueError, TypeError, OverflowError) as fault:
+        raise DrawingError("the DXF's unit is no whole number", value=str(stated)) from fault
 
 
 def _entities(document: Any, told: Counter[str]) -> list[Any]:
