@@ -95,14 +95,21 @@ def of_the_glossary(text):
     return rows
 
 
+def in_words(name):
+    """What the docstring says of a parameter in its first sentence, or its own name where it says nothing."""
+    sentences = [part.strip(" .;:|") for part in re.split(r"(?<=[.;:])\s|\s*\[", WORDS.get(name, ""))]
+    sentences = [part for part in sentences if len(part) > 3 and not part.startswith("Shape")]
+    first = sentences[0] if sentences else name.replace("_", " ")
+    return first[0].lower() + first[1:].replace("|", "or")
+
+
 def written(text):
     """Put the glossary of the code as it is now into the text of DEVELOPERS.md."""
     rows = of_the_glossary(text)
     for name in CODE:
         told = {unit for unit in CODE[name] if unit != UNTOLD} or {NONE}
         unit = " or ".join(sorted(told, key=lambda each: (each == NONE, each)))
-        sentence = re.split(r"(?<=[.;:])\s|\s*\[", WORDS.get(name, ""))[0].rstrip(".;:").replace("|", "or")
-        rows[name] = (unit, rows[name][1] if name in rows and rows[name][1] != "?" else sentence or "?")
+        rows[name] = (unit, rows[name][1] if name in rows else in_words(name))
     lines = ["", "| name | unit | meaning and sign |", "|---|---|---|"]
     lines += [f"| `{name}` | {rows[name][0]} | {rows[name][1]} |" for name in sorted(rows) if name in CODE]
     before, after = text.split(TITLE)
