@@ -37,6 +37,7 @@ def add_question(parser: argparse.ArgumentParser, *, needed: bool) -> None:
     )
     artwork.add_argument("--artwork", type=Path, metavar="FILE", help="drawing of the artwork: SVG, DXF, WKT or bitmap")
     parser.add_argument("--width", type=size, metavar="L", help="width of the artwork, where the drawing has no size")
+    parser.add_argument("--drawing-unit", metavar="U", help="unit of a DXF that states none: mm, cm, m, in or ft")
     parser.add_argument("--pocket-depth", type=size, metavar="L", help="the log's habit if left out")
     parser.add_argument("--relief-depth", type=size, metavar="L", help="the log's habit if left out")
     parser.add_argument(
@@ -145,7 +146,7 @@ def _strokes(arguments: argparse.Namespace) -> tuple:
     from inlaylab.artwork.medial_axis import strokes
     from inlaylab.artwork.outlines import read_artwork
 
-    return strokes(read_artwork(arguments.artwork, width=arguments.width))
+    return strokes(read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit))
 
 
 def _depth(name: str, given: float | None, habit: float | None) -> float:
