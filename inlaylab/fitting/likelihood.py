@@ -17,7 +17,8 @@ from inlaylab.models.arrays import namespace
 from inlaylab.models.contacts import land_contact, tip_contact, wall_contact
 from inlaylab.models.filling import chances
 from inlaylab.models.floors import ground_ridges, pocket_ridges
-from inlaylab.models.walls import half_tangent, wall_gap
+from inlaylab.models.grooves import groove_width
+from inlaylab.models.walls import wall_gap
 
 LOG_RANGE = math.log(40.0 / 0.001)
 """A mistaken length may be anything from 0.001 to 40 mm, evenly in its logarithm."""
@@ -26,8 +27,7 @@ SLIP = 25.4
 SLIP_SHARE = 0.25
 """Share of mistakes that are each of the two unit slips; the rest may be anything."""
 SHARPEST = 1e-9
-LOUPE_ROUND, FEELER_ROUND, GAUGE_ROUND, WEDGE_ROUND = 0.01, 0.05, 0.01, 0.05
-"""Finest division of each way of reading. [mm]"""
+"""Smallest chance that a state of filling is given."""
 
 
 def _special(xp) -> tuple[Any, Any]:
@@ -223,7 +223,7 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
     host, insert = (fitted[name][..., None] for name in ("host_zero_error", "insert_zero_error"))
     lists = strokes or {"wall": cuts, "tip": cuts, "land": cuts}
     wall, tip, land = lists["wall"], lists["tip"], lists["land"]
-    offset = cuts.outline_offset
+    offset, ridged = cuts.outline_offset, bool(cuts.pass_spacing.any())
     depths = [
         {"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset}
         for s in (wall, tip, land)
@@ -242,7 +242,9 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
                 stroke_half_width=tip.stroke_half_width,
                 pocket_depth=cuts.pocket_depth,
                 pass_spacing=cuts.pass_spacing,
-            ),
+            )
+            if ridged
+            else 0.0,
         ),
         land_contact(
             **bit,
@@ -256,7 +258,9 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
                 relief_depth=cuts.relief_depth,
                 pass_spacing=cuts.pass_spacing,
                 outline_offset=offset,
-            ),
+            )
+            if ridged
+            else 0.0,
         ),
     )
     return tuple(xp.where(s.real, level, -xp.inf) for s, level in zip((wall, tip, land), levels, strict=True))
@@ -301,21 +305,7 @@ def _glue_mean(fitted, cuts, rows, level, depths):
     )
 
 
-def _glue_terms(fitted, cuts, rows, level):
-    xp = namespace(level)
-    here = _glue_mean(fitted, cuts, rows, level, rows["depths"])
-    there = _glue_mean(fitted, cuts, rows, level, rows["other_depths"])
-    sd = xp.sqrt(fitted["loupe_sd"] ** 2 + fitted["opening_sd"] ** 2 + LOUPE_ROUND**2 / 12)[..., None]
-    closed = rows["closed"] > 0
-    value = np.where(closed, rows["limit"], rows["value"])
-    both = xp.stack(xp.broadcast_arrays(here, there), axis=-2)
-    read = censored_log_density(value, both, sd[..., None], limit=rows["limit"], censored=closed)
-    good = read[..., 0, :] + np.where(~closed & (value < 0.5 * rows["limit"]), math.log(1e-3), 0.0)
-    bad = xp.where(closed, math.log(0.5), _mistaken_length(value, xp.maximum(here, 0.01), sd))
-    return good, xp.where(rows["cue"] > 0, read[..., 1, :], bad)
-
-
-def _fill_terms(fitted, cuts, rows, _level):
+def _fill_terms(fitted, cuts, rows):
     xp = namespace(fitted["true_angle"])
     law = {
         "half_filled_width": fitted["half_filled"][..., cuts.insert[rows["cut"]]],
@@ -331,30 +321,51 @@ def _fill_terms(fitted, cuts, rows, _level):
     return both[0], xp.where(rows["cue"] > 0, both[1], math.log(1 / 3) + 0.0 * both[0])
 
 
-def _wedge_terms(fitted, cuts, rows, level):
-    xp = namespace(level)
-    mean = expected_values("wedge_stop", fitted, cuts, rows, level)
-    sd = xp.sqrt(fitted["wedge_sd"] ** 2 + WEDGE_ROUND**2 / 12)[..., None]
-    return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
-
-
-LENGTHS = {
-    "backer_gap": ("feeler_sd", FEELER_ROUND),
-    "floor_gap": ("floor_gap_sd", FEELER_ROUND),
-    "pocket_depth": ("gauge_sd", GAUGE_ROUND),
-    "plug_depth": ("gauge_sd", GAUGE_ROUND),
+SCATTER: dict[str, tuple[tuple[str, ...], float]] = {
+    "glue_line": (("loupe_sd", "opening_sd"), 0.01),
+    "wedge_stop": (("wedge_sd",), 0.05),
+    "backer_gap": (("feeler_sd",), 0.05),
+    "floor_gap": (("floor_gap_sd",), 0.05),
+    "pocket_depth": (("gauge_sd",), 0.01),
+    "plug_depth": (("gauge_sd",), 0.01),
+    "groove": (("loupe_sd",), 0.01),
 }
-"""Readings of a whole piece: name of their standard deviation, finest division. [mm]"""
+"""Readings that have a length: which standard deviations, and which finest division [mm], make up their scatter."""
 
 
-def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level):
+def scatter(kind: str, fitted: dict):
     """
-    True value behind each reading that has a length.
+    Give the standard deviation of a reading of one kind.
 
     Parameters
     ----------
     kind : str
-        A kind of reading with a length.
+        Key of `SCATTER`.
+    fitted : dict of arrays
+        From `priors.values`.
+
+    Returns
+    -------
+    sd : array, shape (…,)
+        Finest division included. [mm]
+
+    Examples
+    --------
+    >>> round(float(scatter("plug_depth", {"gauge_sd": np.array(0.03)})), 4)
+    0.0301
+    """
+    names, step = SCATTER[kind]
+    return namespace(fitted[names[0]]).sqrt(sum(fitted[name] ** 2 for name in names) + step**2 / 12)
+
+
+def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level):
+    """
+    Give the true value behind each reading that has a length.
+
+    Parameters
+    ----------
+    kind : str
+        Key of `SCATTER`.
     fitted, cuts, level
         As in `reading_terms`.
     rows : dict of arrays
@@ -367,9 +378,17 @@ def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level)
 
     Examples
     --------
-    >>> sorted(LENGTHS)
-    ['backer_gap', 'floor_gap', 'plug_depth', 'pocket_depth']
+    >>> expected_values.__name__
+    'expected_values'
     """
+    if kind == "groove":
+        flat, angle = fitted["tip_flat"][..., rows["bit"]], fitted["true_angle"][..., rows["bit"]]
+        return groove_width(
+            depth=rows["depth"],
+            true_angle=angle,
+            tip_flat=flat,
+            zero_error=fitted["setup_error"][..., rows["setup"]],
+        )
     at = rows["cut"]
     if kind == "glue_line":
         return _glue_mean(fitted, cuts, rows, level, rows["depths"])
@@ -384,24 +403,41 @@ def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level)
     return pocket + host if kind == "pocket_depth" else start + relief + insert
 
 
-def _length_terms(kind):
-    sd_name, step = LENGTHS[kind]
+def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
+    """
+    All readings that have a length, one after the other: log density if good and if mistaken, and where a cue is.
 
-    def terms(fitted, cuts, rows, level):
-        mean = expected_values(kind, fitted, cuts, rows, level)
-        sd = namespace(level).sqrt(fitted[sd_name] ** 2 + step**2 / 12)[..., None]
-        return normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
+    Readings out of their coupon's order are tried at the station that would fit, behind all the others, so that
+    one evaluation of the censored law serves all.
+    """
+    rows = [seen.rows[kind] for kind in kinds]
+    xp = namespace(fitted["true_angle"])
+    means = [expected_values(kind, fitted, seen.cuts, r, level) for kind, r in zip(kinds, rows, strict=True)]
+    sds = [scatter(kind, fitted)[..., None] + 0.0 * mean for kind, mean in zip(kinds, means, strict=True)]
 
-    return terms
+    def joined(key: str, blank: float) -> np.ndarray:
+        return np.concatenate([r[key] if key in r else np.full(r["row"].shape, blank) for r in rows])
 
-
-TERMS = {
-    "glue_line": _glue_terms,
-    "fill": _fill_terms,
-    "wedge_stop": _wedge_terms,
-    **{kind: _length_terms(kind) for kind in LENGTHS},
-}
-"""Kinds of reading that may be mistaken: each gives the log density if good and if mistaken."""
+    closed, limit, cue = joined("closed", 0.0) > 0, joined("limit", 0.0), joined("cue", 0.0) > 0
+    value, count = np.where(closed, limit, joined("value", 0.0)), len(closed)
+    moved = np.flatnonzero(cue)
+    if moved.size:
+        glue = seen.rows["glue_line"]
+        there = np.flatnonzero(glue["cue"] > 0)
+        part = {key: glue[key][there] for key in ("cut", "other_depths")}
+        means.append(_glue_mean(fitted, seen.cuts, part, level, part["other_depths"]))
+        sds.append(scatter("glue_line", fitted)[..., None] + 0.0 * means[-1])
+    mean, sd = xp.concatenate(means, axis=-1), xp.concatenate(sds, axis=-1)
+    every = np.concatenate([np.arange(count), moved])
+    read = censored_log_density(value[every], mean, sd, limit=limit[every], censored=closed[every])
+    good = read[..., :count] + np.where(~closed & (value < 0.5 * limit), math.log(1e-3), 0.0)
+    bad = _mistaken_length(value, xp.maximum(mean[..., :count], 0.01), sd[..., :count])
+    bad = xp.where(closed, math.log(0.5), bad)
+    if moved.size:
+        where = np.zeros(count, int)
+        where[moved] = count + np.arange(moved.size)
+        bad = xp.where(cue, read[..., where], bad)
+    return good, bad, cue
 
 
 def reading_terms(fitted: dict, seen: Observations, level) -> dict:
@@ -415,7 +451,7 @@ def reading_terms(fitted: dict, seen: Observations, level) -> dict:
     seen : Observations
         The shop.
     level : array, shape (…, cuts)
-        From `seat_levels`.
+        From `seat_levels`; None where the shop has no cut.
 
     Returns
     -------
@@ -424,46 +460,39 @@ def reading_terms(fitted: dict, seen: Observations, level) -> dict:
 
     Examples
     --------
-    >>> sorted(TERMS)[:2]
-    ['backer_gap', 'fill']
+    >>> sorted(SCATTER)[:2]
+    ['backer_gap', 'floor_gap']
     """
-    xp = namespace(level)
-    usual = logit(fitted["mistake_chance"])[..., None]
+    xp = namespace(fitted["true_angle"])
+    usual, cued = (logit(fitted[name])[..., None] for name in ("mistake_chance", "cue_chance"))
     out = {}
-    for kind, terms in TERMS.items():
-        rows = seen.rows[kind]
-        if not rows["row"].size:
-            continue
-        odds = usual
-        if "cue" in rows and rows["cue"].any():
-            odds = xp.where(rows["cue"] > 0, logit(fitted["cue_chance"])[..., None], usual)
-        good, bad = terms(fitted, seen.cuts, rows, level)
-        out[kind] = _with_mistakes(good, bad, odds)
+
+    def mixed(good, bad, cue):
+        return _with_mistakes(good, bad, xp.where(cue, cued, usual) if cue.any() else usual)
+
+    kinds = [kind for kind in SCATTER if seen.rows[kind]["row"].size]
+    if kinds:
+        terms = mixed(*_length_terms(fitted, seen, level, kinds))
+        start = 0
+        for kind in kinds:
+            stop = start + seen.rows[kind]["row"].size
+            out[kind] = tuple(term[..., start:stop] for term in terms)
+            start = stop
+    if seen.rows["fill"]["row"].size:
+        out["fill"] = mixed(*_fill_terms(fitted, seen.cuts, seen.rows["fill"]), seen.rows["fill"]["cue"] > 0)
     return out
 
 
-def _bit_terms(fitted, seen: Observations):
-    """Loupe readings of the flat (0 means: not seen) and grooves."""
-    xp = namespace(fitted["true_angle"])
-    log_ndtr, _ = _special(xp)
-    total = 0.0
+def _flat_term(fitted, seen: Observations):
+    """Loupe readings of the flat; 0 means: not seen."""
     rows = seen.rows["flat"]
-    if rows["row"].size:
-        flat = fitted["tip_flat"][..., rows["bit"]]
-        unseen = rows["value"] <= 0.005
-        below = log_ndtr((0.005 - flat) / LOUPE_ON_FLAT)
-        read = normal_log_density(rows["value"], flat, LOUPE_ON_FLAT + 0.0 * flat)
-        total = total + xp.sum(xp.where(unseen, below, read), axis=-1)
-    rows = seen.rows["groove"]
-    if rows["row"].size:
-        flat, angle = fitted["tip_flat"][..., rows["bit"]], fitted["true_angle"][..., rows["bit"]]
-        depth = rows["depth"] + fitted["setup_error"][..., rows["setup"]]
-        mean = flat + 2 * depth * half_tangent(angle)
-        sd = xp.sqrt(fitted["loupe_sd"] ** 2 + LOUPE_ROUND**2 / 12)[..., None] + 0.0 * mean
-        good, bad = normal_log_density(rows["value"], mean, sd), _mistaken_length(rows["value"], mean, sd)
-        mixed, _ = _with_mistakes(good, bad, logit(fitted["mistake_chance"])[..., None])
-        total = total + xp.sum(mixed, axis=-1)
-    return total
+    if not rows["row"].size:
+        return 0.0
+    xp, flat = namespace(fitted["tip_flat"]), fitted["tip_flat"][..., rows["bit"]]
+    unseen = rows["value"] <= 0.005
+    sd = LOUPE_ON_FLAT + 0.0 * flat
+    read = censored_log_density(rows["value"], flat, sd, limit=0.005, censored=unseen)
+    return xp.sum(read, axis=-1)
 
 
 def _outcome_term(fitted, seen: Observations, level):
@@ -510,9 +539,10 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
     latents = layout.split(vector)
     fitted = values(latents, nominal_angles=seen.nominal_angles)
     total = log_prior(latents)
+    level = None
     if seen.cuts.bit.size:
         level = seat_levels(fitted, seen.cuts, strokes)
-        for mixed, _ in reading_terms(fitted, seen, level).values():
-            total = total + xp.sum(mixed, axis=-1)
         total = total + _outcome_term(fitted, seen, level)
-    return total + _bit_terms(fitted, seen)
+    for mixed, _ in reading_terms(fitted, seen, level).values():
+        total = total + xp.sum(mixed, axis=-1)
+    return total + _flat_term(fitted, seen)

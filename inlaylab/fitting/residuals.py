@@ -2,26 +2,9 @@
 
 import numpy as np
 
-from inlaylab.fitting.likelihood import (
-    FEELER_ROUND,
-    GAUGE_ROUND,
-    LOUPE_ROUND,
-    WEDGE_ROUND,
-    expected_values,
-    seat_levels,
-)
+from inlaylab.fitting.likelihood import SCATTER, expected_values, scatter, seat_levels
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.stored_fit import Fit
-
-READING_SD = {
-    "glue_line": (("loupe_sd", "opening_sd"), LOUPE_ROUND),
-    "backer_gap": (("feeler_sd",), FEELER_ROUND),
-    "floor_gap": (("floor_gap_sd",), FEELER_ROUND),
-    "pocket_depth": (("gauge_sd",), GAUGE_ROUND),
-    "plug_depth": (("gauge_sd",), GAUGE_ROUND),
-    "wedge_stop": (("wedge_sd",), WEDGE_ROUND),
-}
-"""Which standard deviations, and which finest division [mm], make up a reading's scatter."""
 
 
 def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict[str, dict[str, np.ndarray]]:
@@ -45,8 +28,8 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
 
     Examples
     --------
-    >>> sorted(READING_SD)
-    ['backer_gap', 'floor_gap', 'glue_line', 'plug_depth', 'pocket_depth', 'wedge_stop']
+    >>> sorted(SCATTER)
+    ['backer_gap', 'floor_gap', 'glue_line', 'groove', 'plug_depth', 'pocket_depth', 'wedge_stop']
     """
     total = len(fit.values["bias"])
     pick = np.linspace(0, total - 1, min(draws, total)).astype(int)
@@ -55,12 +38,12 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
     if not seen.cuts.bit.size:
         return out
     level = seat_levels(fitted, seen.cuts)
-    for kind, (names, step) in READING_SD.items():
+    for kind in SCATTER:
         rows = seen.rows[kind]
         if not rows["row"].size:
             continue
         mean = expected_values(kind, fitted, seen.cuts, rows, level)
-        spread = np.sqrt(sum(np.median(fitted[name]) ** 2 for name in names) + step**2 / 12)
+        spread = np.median(scatter(kind, fitted))
         q05, median, q95 = np.quantile(mean, [0.05, 0.5, 0.95], axis=0)
         sd = np.sqrt(spread**2 + mean.var(axis=0))
         value = np.where(rows["closed"] > 0, np.nan, rows["value"]) if "closed" in rows else rows["value"]

@@ -334,7 +334,7 @@ class _Chains:
         self.count, self.size = start.shape
         self.centre, self.scale = np.zeros(self.size), np.eye(self.size)
         self.step_size = 0.02
-        self.place = start
+        self.place, self.height, self.slope = start, np.full(self.count, -1e300), np.zeros(start.shape)
         self.keys = np.asarray(jax.random.split(jax.random.PRNGKey(seed), self.count))
         self.clouds: list[tuple[np.ndarray, np.ndarray]] = []
         self.accepted, self.divergences, self.steps = 0.0, 0, 0
@@ -344,8 +344,10 @@ class _Chains:
         """One stretch; its draws, shape (steps, chains, size)."""
         longest = min(int(np.ceil(self.recipe.travel / self.step_size)), 24 if not self.clouds else 64)
         lengths = np.ceil(longest * self.rng.uniform(0.4, 1.0, STRETCH)).astype(int)
-        out = self._run(self.place, self.keys, self.centre, self.scale, float(self.step_size), lengths)
-        self.place, self.keys, places, slopes, accepted, diverging = (np.asarray(part) for part in out)
+        state = self.place, self.height, self.slope
+        out = self._run(*state, self.keys, self.centre, self.scale, float(self.step_size), lengths)
+        self.place, self.height, self.slope, self.keys, *stretch = (np.asarray(part) for part in out)
+        places, slopes, accepted, diverging = stretch
         draws = self.centre + places @ self.scale.T
         self.clouds.append((draws, slopes @ np.linalg.inv(self.scale)))
         self.accepted, self.divergences, self.steps = float(accepted.mean()), int(diverging.sum()), int(lengths.sum())
@@ -360,8 +362,9 @@ class _Chains:
             return
         recent = self.clouds[-max(1, (len(self.clouds) + 1) // 2) :]
         draws, slopes = (np.concatenate([cloud[i] for cloud in recent]).reshape(-1, self.size) for i in (0, 1))
-        here = self.centre + self.place @ self.scale.T
+        here, slope = self.centre + self.place @ self.scale.T, self.slope @ np.linalg.inv(self.scale)
         self.scale, self.centre = even_scale(draws, slopes), draws.mean(axis=0)
+        self.slope = slope @ self.scale
         self.place = np.linalg.solve(self.scale, (here - self.centre).T).T
         self.step_size = max(self.step_size, 0.15)
 
@@ -370,12 +373,12 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
     """One stretch as compiled code, the chains shared out over the cores."""
     import jax
     import jax.numpy as jnp
-    from blackjax.mcmc.hmc import build_kernel, init
+    from blackjax.mcmc.hmc import HMCState, build_kernel
     from jax.sharding import Mesh, PartitionSpec
 
     kernel, ones = build_kernel(), jnp.ones(size)
 
-    def run(places, keys, centre, scale, step_size, lengths):
+    def run(places, heights, slopes, keys, centre, scale, step_size, lengths):
         def even(u):
             return density(centre + scale @ u)
 
@@ -386,15 +389,15 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
             out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent
             return (state, split[:, 1]), out
 
-        state = jax.vmap(lambda u: init(u, even))(places)
+        state = HMCState(places, heights, slopes)  # the very first is without height: its first move is taken as it is
         (state, keys), out = jax.lax.scan(step, (state, keys), lengths)
-        return state.position, keys, *out
+        return *state, keys, *out
 
     devices = jax.devices()
     while count % len(devices):
         devices = devices[:-1]
     chains, along, whole = PartitionSpec("chains"), PartitionSpec(None, "chains"), PartitionSpec()
     mesh = Mesh(np.array(devices), ("chains",))
-    shared = (chains, chains, whole, whole, whole, whole)
-    out = (chains, chains, *[along] * 4)
+    shared = (*[chains] * 4, *[whole] * 4)
+    out = (*[chains] * 4, *[along] * 4)
     return jax.jit(jax.shard_map(run, mesh=mesh, in_specs=shared, out_specs=out, check_vma=False))
