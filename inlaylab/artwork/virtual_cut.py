@@ -308,7 +308,7 @@ def lost_strokes(polygons: MultiPolygon, half_width: float) -> MultiPolygon:
     """
     import shapely
 
-    if half_width <= 0:
+    if half_width < 1e-6:
         return shapely.MultiPolygon()
     kept = polygons.buffer(-half_width, quad_segs=32).buffer(half_width * (1 + 1e-6), quad_segs=32)
     return polygons.difference(kept)
