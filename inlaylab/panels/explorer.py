@@ -11,15 +11,19 @@ from inlaylab import units
 from inlaylab.figures.section import Section, section
 from inlaylab.panels.controls import MessageLine, PictureBox, guarded
 
-#: What can be turned, its bounds and step as a share of a millimetre or of a degree.
+#: What can be turned, between which lengths. [mm]
 TURNS = {
-    "start_depth": ("start depth", 0.2, 12.0, 0.02),
-    "pocket_depth": ("pocket depth", 0.5, 12.0, 0.05),
-    "relief_depth": ("relief depth", 0.2, 6.0, 0.05),
-    "tip_flat": ("tip flat", 0.0, 0.6, 0.01),
-    "insert_zero_error": ("insert too deep by", -0.4, 0.4, 0.01),
-    "outline_offset": ("outline offset", 0.0, 0.4, 0.01),
+    "start_depth": ("start depth", 0.2, 12.0),
+    "pocket_depth": ("pocket depth", 0.5, 12.0),
+    "relief_depth": ("relief depth", 0.2, 6.0),
+    "tip_flat": ("tip flat", 0.0, 0.6),
+    "insert_zero_error": ("insert too deep by", -0.4, 0.4),
+    "outline_offset": ("outline offset", 0.0, 0.4),
 }
+#: Finest turn of a length [mm] and of an angle [degrees].
+STEP, ANGLE_STEP = 0.01, 0.1
+#: How far from the pocket depth the start depth can be turned. [mm]
+SHALLOWER, DEEPER = 2.0, 0.5
 
 
 class ExplorerState(traitlets.HasTraits):
@@ -84,10 +88,11 @@ class ExplorerState(traitlets.HasTraits):
         self.result = self._seat()
 
     def take(self, **values: Any) -> None:
-        """Set several at once; the plug is seated once."""
+        """Set several at once, to the finest turn; the plug is seated once."""
         with self.hold_trait_notifications():
             for name, value in values.items():
-                setattr(self, name, value)
+                step = STEP if name in TURNS else ANGLE_STEP if name.endswith("angle") else 0.0
+                setattr(self, name, round(round(value / step) * step, 6) if step else value)
         self.result = self._seat()
 
     def _seat(self) -> Section:
@@ -122,12 +127,17 @@ class Explorer(ipywidgets.VBox):
         self.picture = PictureBox()
         self.sliders = {name: self._slider(name) for name in TURNS}
         self.angle = ipywidgets.FloatSlider(
-            value=state.true_angle, min=10.0, max=150.0, step=0.1, description="true angle [°]", readout_format=".1f"
+            value=state.true_angle,
+            min=10.0,
+            max=150.0,
+            step=ANGLE_STEP,
+            description="true angle [°]",
+            readout_format=".1f",
         )
         self.angle.observe(guarded(self.line, lambda c: setattr(state, "true_angle", c["new"])), "value")
         for slider in (*self.sliders.values(), self.angle):
             slider.style.description_width = "13em"
-            slider.layout.width = "30em"
+            slider.layout.width = "36em"
             slider.layout.max_width = "100%"
         super().__init__([*self.sliders.values(), self.angle, self.line, self.picture])
         self._following = False
@@ -152,14 +162,18 @@ class Explorer(ipywidgets.VBox):
         return slider
 
     def _scale(self, name: str, slider: ipywidgets.FloatSlider) -> None:
-        label, low, high, step = TURNS[name]
-        scale = units.UNITS[self.unit]
+        """Put the slider's ends and value where the state wants them, in the maker's unit."""
+        label, low, high = TURNS[name]
+        value, scale = getattr(self.state, name), units.UNITS[self.unit]
+        if name == "start_depth":
+            low, high = max(low, self.state.pocket_depth - SHALLOWER), self.state.pocket_depth + DEEPER
+        low, high = min(low, value) / scale, max(high, value) / scale
         slider.description = f"{label} [{self.unit}]"
         slider.readout_format = {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.unit]
-        slider.min, slider.max = min(slider.min, low / scale), max(slider.max, high / scale)
-        slider.step = step / scale
-        slider.value = getattr(self.state, name) / scale
-        slider.min, slider.max = low / scale, max(high, getattr(self.state, name)) / scale
+        slider.step = STEP / scale
+        slider.min, slider.max = min(slider.min, low), max(slider.max, high)
+        slider.value = value / scale
+        slider.min, slider.max = low, high
 
     def _turn(self, name: str, value: float) -> None:
         if not self._following:
@@ -169,10 +183,7 @@ class Explorer(ipywidgets.VBox):
         self._following = True
         try:
             for name, slider in self.sliders.items():
-                value = getattr(self.state, name) / units.UNITS[self.unit]
-                if abs(slider.value - value) > 1e-9:
-                    slider.max = max(slider.max, value)
-                    slider.value = value
+                self._scale(name, slider)
             self.angle.value = self.state.true_angle
         finally:
             self._following = False

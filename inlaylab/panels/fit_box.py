@@ -104,9 +104,7 @@ class FitState(traitlets.HasTraits):
                 shop, fingerprint = log.shop(), log.fingerprint()
             if not shop.cuts:
                 raise InputError("the log has no cuts", allowed="log a test cut first")
-            fit = stored_fit.fit_shop(
-                shop, progress=self._progress, stop=self._stop.is_set, fingerprint=fingerprint, seed=1
-            )
+            fit = stored_fit.fit_shop(shop, progress=self._progress, stop=self._stop.is_set, fingerprint=fingerprint)
             stored_fit.save(fit, self.path)
             self.shop = shop
             self._take(fit)

@@ -194,6 +194,14 @@ def shop_log(lab, request):
     return lab.folder / "sample_shop.inlay"
 
 
+@pytest.fixture(scope="session")
+def sample_shop_records():
+    """The sample shop as records."""
+    from inlaylab.log.tables import read_folder
+
+    return read_folder(share.sample_shop())
+
+
 @pytest.fixture(scope="module")
 def open_notebook(browser, lab):
     """Open a notebook in a page of its own and run all its cells."""

@@ -94,39 +94,48 @@ def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
     context.close()
 
 
-def test_a_new_cut_changes_the_answer(page4, lab):
-    page = page4.page
-    before = answer(page4)
-    with Log.open(lab.folder / "sample_shop.inlay") as log:
-        for number in range(3):  # pieces that stood open although the floor gap was as advised
-            log.save_cut(
-                Cut(
-                    cut=f"late {number}",
-                    bit="sixty",
-                    pair="walnut-maple",
-                    start_depth=3.4,
-                    pocket_depth=4,
-                    relief_depth=1.5,
-                    outcome="open",
-                )
-            )
-    page.get_by_role("button", name="Read the log again").click()
-    page4.says("The log has changed since it was fitted")
-    page.get_by_role("button", name="Fit it again").click()
-    page4.says("Fitting:")
-    page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
-    page4.says("Before the log changed the answer was")
-    assert answer(page4) != before
+@pytest.fixture(scope="module")
+def own(lab, sample_shop_records, open_notebook):
+    """Notebook 4 on a maker's own log of two cuts, by one changed line."""
+    shop, kept = sample_shop_records, ("T01", "T03")
+    with Log.make(lab.folder / "own.inlay") as log:
+        log.add([shop.bits[0], shop.pairs[0], shop.coupons[0]])
+        log.add([cut for cut in shop.cuts if cut.cut in kept])
+        log.add([reading for reading in shop.readings if reading.cut in kept])
+    text = (lab.folder / "4_tune_the_start_depth.ipynb").read_text(encoding="utf-8")
+    assert text.count("log = None") == 1
+    (lab.folder / "own_4.ipynb").write_text(text.replace("log = None", "log = \\"own.inlay\\""), encoding="utf-8")
+    return open_notebook("own_4.ipynb")
 
 
-def test_a_fit_stops_when_asked(page4, lab):
-    page = page4.page
-    page.get_by_role("button", name="Fit it again").click()
-    page4.says("Fitting:")
-    page.get_by_role("button", name="Stop the fit").click()
-    page4.says("The fit was stopped; nothing was changed.")
+def fit(notebook, name):
+    notebook.page.get_by_role("button", name=name).click()
+    notebook.says("Fitting:")
 
 
-def test_nothing_was_complained_about_or_asked_of_outside(page4, page7):
-    for notebook in (page4, page7):
+def test_a_log_is_fitted_and_a_new_cut_changes_the_answer(own, lab):
+    own.says("This log has no fit yet")
+    fit(own, "Fit this log")
+    own.page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
+    before = answer(own)
+    with Log.open(lab.folder / "own.inlay") as log:
+        for number in range(3):  # pieces that stood open although the floor gap was large
+            depths = {"start_depth": 3.3, "pocket_depth": 4, "relief_depth": 1.5}
+            log.save_cut(Cut(cut=f"late {number}", bit="sixty", pair="walnut-maple", outcome="open", **depths))
+    own.page.get_by_role("button", name="Read the log again").click()
+    own.says("The log has changed since it was fitted")
+    fit(own, "Fit it again")
+    own.page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
+    own.says("Before the log changed the answer was")
+    assert answer(own) != before
+
+
+def test_a_fit_stops_when_asked(own):
+    fit(own, "Fit it again")
+    own.page.get_by_role("button", name="Stop the fit").click()
+    own.page.get_by_text("The fit was stopped; nothing was changed.").first.wait_for(timeout=200_000)
+
+
+def test_nothing_was_complained_about_or_asked_of_outside(page4, page7, own):
+    for notebook in (page4, page7, own):
         assert notebook.complaints == [] and notebook.outside == []
