@@ -187,7 +187,7 @@ def start_engine() -> None:
         jax.config.update("jax_num_cpu_devices", max(1, min(2, os.cpu_count() or 1)))
 
 
-def even_scale(positions: np.ndarray, slopes: np.ndarray) -> np.ndarray:
+def even_scale(positions: np.ndarray, slopes: np.ndarray, linked: np.ndarray | None = None) -> np.ndarray:
     """
     Turn and stretch that makes a cloud of draws even in all directions.
 
@@ -197,6 +197,8 @@ def even_scale(positions: np.ndarray, slopes: np.ndarray) -> np.ndarray:
         Draws.
     slopes : array, shape (draws, size)
         Gradients of the log density there.
+    linked : array of bool, shape (size, size), optional
+        Which latents share a term of the density; the others' second derivatives are zero.
 
     Returns
     -------
@@ -217,11 +219,16 @@ def even_scale(positions: np.ndarray, slopes: np.ndarray) -> np.ndarray:
            [0. , 0.1]])
     """
     count, size = positions.shape
+    linked = np.ones((size, size), bool) if linked is None else linked
+    bend = np.where(linked, np.cov(slopes.T, bias=True), 0.0)
+    doubt = linked.sum(axis=0).mean() / (count + linked.sum(axis=0).mean())
+    bend = (1 - doubt) * bend + doubt * np.diag(np.diag(bend))
+    weights, directions = np.linalg.eigh((bend + bend.T) / 2)
+    root = np.sqrt(np.clip(weights, 0.5, None))
+    even = ((positions - positions.mean(axis=0)) @ directions) * root
     weight = count / (count + 2.0 * size)
-    bend = weight * np.cov(slopes.T, bias=True) + (1 - weight) * np.eye(size)
-    spread = weight * np.cov(positions.T, bias=True) + (1 - weight) * np.linalg.inv(bend)
-    root, inverse_root = _power(bend, 0.5), _power(bend, -0.5)
-    return _power(inverse_root @ _power(root @ spread @ root, 0.5) @ inverse_root, 0.5)
+    spread = weight * (even.T @ even) / count + (1 - weight) * np.eye(size)
+    return _power((directions / root) @ _power(spread, 0.5) @ (directions / root).T, 0.5)
 
 
 def _power(matrix: np.ndarray, exponent: float) -> np.ndarray:
@@ -282,7 +289,12 @@ def sample(
         start = 0.3 * rng.standard_normal((recipe.chains, layout.size))
     clock = _Clock(total=recipe.tuning + recipe.kept, progress=progress, stop=stop)
     chains = _Chains(
-        lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes), start, recipe=recipe, rng=rng, seed=seed
+        lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes),
+        start,
+        linked=layout.linked(),
+        recipe=recipe,
+        rng=rng,
+        seed=seed,
     )
     for done in range(0, recipe.tuning, STRETCH):
         chains.advance()
@@ -326,11 +338,18 @@ class _Chains:
     """Chains side by side, in latents that are turned and stretched: z = centre + scale u."""
 
     def __init__(
-        self, density: Callable, start: np.ndarray, *, recipe: Recipe, rng: np.random.Generator, seed: int
+        self,
+        density: Callable,
+        start: np.ndarray,
+        *,
+        linked: np.ndarray,
+        recipe: Recipe,
+        rng: np.random.Generator,
+        seed: int,
     ) -> None:
         import jax
 
-        self.recipe, self.rng = recipe, rng
+        self.recipe, self.rng, self.linked = recipe, rng, linked
         self.count, self.size = start.shape
         self.centre, self.scale = np.zeros(self.size), np.eye(self.size)
         self.step_size = 0.02
@@ -363,7 +382,7 @@ class _Chains:
         recent = self.clouds[-max(1, (len(self.clouds) + 1) // 2) :]
         draws, slopes = (np.concatenate([cloud[i] for cloud in recent]).reshape(-1, self.size) for i in (0, 1))
         here, slope = self.centre + self.place @ self.scale.T, self.slope @ np.linalg.inv(self.scale)
-        self.scale, self.centre = even_scale(draws, slopes), draws.mean(axis=0)
+        self.scale, self.centre = even_scale(draws, slopes, self.linked), draws.mean(axis=0)
         self.slope = slope @ self.scale
         self.place = np.linalg.solve(self.scale, (here - self.centre).T).T
         self.step_size = max(self.step_size, 0.15)
