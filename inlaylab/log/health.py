@@ -132,8 +132,8 @@ def _readable(connection: sqlite3.Connection) -> list[str]:
             found.append(str(fault))
     try:
         read_changes(connection)
-    except (ValueError, KeyError) as fault:
-        found.append(f"the history cannot be read ({fault})")
+    except LogError as fault:
+        found.append(fault.what)
     return found
 
 

@@ -7,7 +7,8 @@ import sqlite3
 from dataclasses import dataclass, field
 from typing import Any
 
-from .rows import to_record
+from ..errors import LogError
+from .rows import RECORDS, to_record
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +101,16 @@ def _alive(table: str, row: dict[str, Any] | None) -> Any:
     return None if row is None or row["deleted"] else to_record(table, row)
 
 
+def _columns(table: str, text: str) -> dict[str, Any]:
+    try:
+        row = json.loads(text)
+        if table in RECORDS and isinstance(row, dict) and row["deleted"] in (0, 1):
+            return row
+    except (ValueError, TypeError, KeyError, RecursionError):
+        pass
+    raise LogError("an entry of the history cannot be read", value=text, allowed="what `check` says about the log")
+
+
 def read_changes(connection: sqlite3.Connection) -> list[Change]:
     """
     Read all changes of a log, newest first.
@@ -113,12 +124,17 @@ def read_changes(connection: sqlite3.Connection) -> list[Change]:
     -------
     changes : list of Change
         Newest first.
+
+    Raises
+    ------
+    LogError
+        If an entry is damaged.
     """
     touched: dict[int, list[Touched]] = {}
     asked = "SELECT change, of_table, row_id, before, after FROM history ORDER BY id"
     for change, table, row, before, after in connection.execute(asked):
-        before_row = None if before is None else json.loads(before)
-        made = Touched(table=table, row=row, before_row=before_row, after_row=json.loads(after))
+        before_row = None if before is None else _columns(table, before)
+        made = Touched(table=table, row=row, before_row=before_row, after_row=_columns(table, after))
         touched.setdefault(change, []).append(made)
     asked = 'SELECT id, at, "by", what, undoes, taken_back_by FROM changes ORDER BY id DESC'
     return [

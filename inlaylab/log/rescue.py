@@ -35,6 +35,11 @@ _POINTS = {
     "readings": (("cut", "cuts"),),
 }
 
+_KINDS: dict[str, dict[str, type]] = {
+    "changes": {"at": str, "by": str, "what": str},
+    "history": {"change": int, "of_table": str, "row_id": int, "after": str},
+}
+
 Rows = dict[str, dict[int, dict[str, Any]]]
 
 
@@ -173,6 +178,12 @@ def _salvage(path: Path) -> tuple[Rows, set[str]]:
                 rows[table], whole = _read_table(connection, table)
                 if not whole:
                     damaged.add(table)
+    for table, kinds in _KINDS.items():
+        rows[table] = {
+            number: row
+            for number, row in rows[table].items()
+            if all(isinstance(row.get(name), kind) for name, kind in kinds.items())
+        }
     return rows, damaged
 
 

@@ -1,12 +1,17 @@
 """What is fuzzed: each target takes any bytes, and may only answer or refuse with one sentence."""
 
+import functools
 import math
 import shutil
 import tempfile
 from pathlib import Path
 
+from inlaylab.bench.bits import Bit
 from inlaylab.errors import InputError
-from inlaylab.log.tables import read_folder, write_folder
+from inlaylab.log.health import check_file
+from inlaylab.log.rescue import recover_log
+from inlaylab.log.store import Log
+from inlaylab.log.tables import import_folder, read_folder, write_folder
 from inlaylab.units import UNITS, number_text, parse_length
 
 HERE = Path(__file__).parent
@@ -68,6 +73,43 @@ def tables(data):
         assert read_folder(place) == shop
 
 
+@functools.cache
+def _sound_log():
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / "tables"
+        folder.mkdir()
+        for table, text in SOUND.items():
+            (folder / f"{table}.csv").write_text(text, encoding="utf-8")
+        import_folder(Path(place) / "shop.db", folder)
+        return (Path(place) / "shop.db").read_bytes()
+
+
+def logs(data):
+    """Each four bytes say a place in a sound log and what stands there; it opens, is refused, and is recovered."""
+    content = bytearray(_sound_log())
+    for at in range(0, len(data) - 3, 4):
+        content[int.from_bytes(data[at : at + 3], "big") % len(content)] = data[at + 3]
+    with tempfile.TemporaryDirectory() as place:
+        path, new = Path(place) / "shop.db", Path(place) / "new.db"
+        path.write_bytes(content)
+        for use in (check_file, lambda path: recover_log(path, new), _read_and_write):
+            try:
+                use(path)
+            except InputError as fault:
+                said_well(fault)
+        if new.exists():
+            with Log.open(new) as log:
+                log.shop()
+
+
+def _read_and_write(path):
+    with Log.open(path) as log:
+        log.shop()
+        log.history()
+        log.add_bit(Bit(bit="new", nominal_angle_deg=60))
+        log.undo()
+
+
 def _drawing(data, ending):
     from inlaylab.artwork.outlines import read_artwork
 
@@ -93,4 +135,4 @@ def dxf(data):
     _drawing(data, "dxf")
 
 
-TARGETS = {"tables": tables, "lengths": lengths, "svg": svg, "dxf": dxf}
+TARGETS = {"tables": tables, "lengths": lengths, "logs": logs, "svg": svg, "dxf": dxf}

@@ -13,7 +13,7 @@ sys.path.insert(0, str(HERE))
 from targets import TARGETS  # noqa: E402
 
 CORPUS = [(path.parent.name, path) for path in sorted((HERE / "corpus").glob("*/*"))]
-TRIES = {"tables": 300, "lengths": 2000, "svg": 20, "dxf": 20}
+TRIES = {"tables": 300, "lengths": 2000, "logs": 40, "svg": 20, "dxf": 20}
 
 
 @pytest.fixture(autouse=True)

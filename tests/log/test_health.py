@@ -190,7 +190,7 @@ def test_a_sound_file_has_no_problem(log_path):
         ("UPDATE readings SET station = 'B9' WHERE id = 3", "coupon c1 has no such station"),
         ("UPDATE cuts SET bit = 'b9' WHERE id = 1", "row 1 of cuts points to a row of bits that is not there"),
         ("UPDATE bits SET deleted = 1 WHERE id = 1", "this bit is needed and would not be there"),
-        ("UPDATE history SET after = 'no json' WHERE id = 1", "the history cannot be read"),
+        ("UPDATE history SET after = 'no json' WHERE id = 1", "an entry of the history cannot be read"),
         (
             "UPDATE cuts SET photo = 'photos/none.jpg' WHERE id = 2",
             "its photo photos/none.jpg is not in the log's",
