@@ -279,8 +279,30 @@ def worst_lines(world: Scenario, openings: np.ndarray, start_depth: float) -> np
     return np.asarray(lines)[:, 0].max(axis=-1)
 
 
-def _answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
-    """Deepest start depth in the span with the chance asked, and the chance there (or at the span's best)."""
+def answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
+    """
+    Deepest start depth with the chance asked.
+
+    Parameters
+    ----------
+    good : array, shape (draws,)
+        From `good_depths`. [mm]
+    question : Question
+        What is asked.
+
+    Returns
+    -------
+    start_depth : float or None
+        Within the question's span; None where no depth has that chance. [mm]
+    chance : float
+        There, or at the shallowest depth of the span, where it is best.
+
+    Examples
+    --------
+    >>> asked = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.5)
+    >>> answer(np.array([3.9, 3.8, 3.7, 3.6]), asked)
+    (3.8, 0.5)
+    """
     low, high = question.span
     capped = np.sort(good)[::-1]  # deepest first
     needed = int(np.ceil(question.chance * len(capped) - 1e-9))
@@ -398,7 +420,7 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
     world = scenario(fit, shop, (question.cut(low),), seed=seed, size=draws, strokes=strokes)
     openings = world.openings((1, len(question.half_widths)))
     good = good_depths(world, openings, question.within)
-    depth, chance = _answer(good, question)
+    depth, chance = answer(good, question)
     at = low if depth is None else depth
     held = _holder(world, at)
     grid = np.arange(round(low / STEP), round(high / STEP) + 1) * STEP

@@ -78,7 +78,7 @@ def compare(
     >>> compare.__name__
     'compare'
     """
-    from inlaylab.fitting.advice import Setting, _answer, good_depths, worst_lines
+    from inlaylab.fitting.advice import Setting, answer, good_depths, worst_lines
 
     angle_now = question.path_angle_deg or shop.bit(question.bit).nominal_angle_deg
     settings: dict[str, Setting] = {}
@@ -90,7 +90,7 @@ def compare(
         if name == "now":
             depth = start_depth
         else:
-            depth, _ = _answer(good_depths(world, openings, turned.within), turned)
+            depth, _ = answer(good_depths(world, openings, turned.within), turned)
         worst = worst_lines(world, openings, turned.span[0] if depth is None else depth)
         worst_now = worst if worst_now is None else worst_now
         gain = np.quantile(worst_now - worst, [0.05, 0.95])
