@@ -7,7 +7,7 @@ What they cost in time, wood and glue is for ``models.workload`` and ``models.gl
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -150,8 +150,8 @@ def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_dep
 
 def _ground(axis: Axis, polygons: BaseGeometry, half: float, relief_depth: float, border: float) -> dict[str, float]:
     path = tool_path(axis, inside=False, depth_cap=relief_depth, half_tangent=half)
-    outer = axis.where(~axis.inside)
     left, bottom, right, top = polygons.bounds
+    outer = _beside(axis.where(~axis.inside), (left, bottom, right, top))
     area = (right - left + 2 * border) * (top - bottom + 2 * border) - float(polygons.area)
     return {
         "ground_axis_length": _length(path.ends),
@@ -169,6 +169,14 @@ def _length(runs: np.ndarray) -> float:
 def _near(sides: np.ndarray, bounds: tuple[float, float, float, float]) -> np.ndarray:
     middle = sides.mean(axis=1)
     return sides[((middle >= bounds[:2]) & (middle <= bounds[2:])).all(axis=1)]
+
+
+def _beside(axis: Axis, bounds: tuple[float, float, float, float]) -> Axis:
+    """Make the far frame's sides of the pieces count for nothing: as if all its outline were one still point."""
+    middle = axis.feet.mean(axis=2)
+    far = ((middle < np.subtract(bounds[:2], 1e-6)) | (middle > np.add(bounds[2:], 1e-6))).any(axis=-1)
+    feet = np.where(far[..., None, None], axis.feet[:, :, :1], axis.feet)
+    return replace(axis, feet=feet, corner=axis.corner & ~far)
 
 
 def _patches(axis: Axis) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -123,6 +123,8 @@ def _is_outside(element: Element) -> bool:
 
 def _check_words(element: Element) -> None:
     """Refuse path data and transforms that are none, rather than paint half of them."""
+    if _tag(element) == "path" and element.get("d", "none").strip() in ("", "none"):
+        element.set("d", "M0 0")  # a path without a line, as of a blank between letters
     for name, allowed in _WORDS.items():
         text = element.get(name)
         if text is not None and not allowed.fullmatch(text):

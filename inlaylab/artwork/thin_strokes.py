@@ -106,7 +106,7 @@ def thin_strokes(
     patches = shapely.buffer(shapely.polygons(corners), 1e-6, quad_segs=1) if len(corners) else []
     shape = shapely.union_all(patches)
     area = float(areas(strokes).sum())
-    polygons = shapely.multipolygons([p for p in shapely.get_parts(shape) if p.geom_type == "Polygon"])
+    polygons = shapely.MultiPolygon([p for p in shapely.get_parts(shape) if p.geom_type == "Polygon"])
     share = float(areas(both).sum()) / area if area else 0.0
     return ThinStrokes(limit=limit, axis=both.where(~is_steep(both)), polygons=polygons, share=share)
 
