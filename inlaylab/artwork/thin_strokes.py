@@ -135,90 +135,99 @@ def drawn_half_width(finished_width: float, path_angle: float, sanded_off: float
     return finished_width / 2 + sanded_off * float(np.tan(np.radians(path_angle / 2)))
 
 
-def filled_share(
-    axis: Axis,
-    *,
-    chance: Callable[[np.ndarray], np.ndarray],
-    path_angle: float,
-    sanded_off: float = 0.0,
-    scale: float = 1.0,
-    thicker: float = 0.0,
-) -> float:
+@dataclass(frozen=True, kw_only=True)
+class WidthShares:
     """
-    Share of the artwork's area that is expected to fill.
+    How much of an artwork has which stroke width: all that filling depends on, ready to be asked again and again.
 
     Parameters
     ----------
-    axis : Axis
-        Medial axis of the artwork at its drawn size.
-    chance : callable
-        Chance that a stroke of a finished full width fills; zero and less means no stroke is left. [mm]
-    path_angle, sanded_off : float
-        As in `thin_strokes`. [degrees], [mm]
-    scale : float
-        By which the artwork is scaled.
-    thicker : float
-        By which every stroke's full width is grown after scaling. [mm]
-
-    Returns
-    -------
-    share : float
-        Area of each part times its chance, over the whole area; areas are those drawn.
+    areas : numpy.ndarray
+        Shape (parts,): area of each part of the strokes. [mm2]
+    widths : numpy.ndarray
+        Shape (parts, steps): full stroke width along each part. [mm]
     """
-    strokes = axis.where(axis.inside)
-    weights, widths = areas(strokes), 2 * stroke_half_widths(strokes)
-    return _filled(weights, widths, chance, path_angle, sanded_off, scale, thicker)
 
+    areas: np.ndarray
+    widths: np.ndarray
 
-def smallest_scale(
-    axis: Axis,
-    *,
-    chance: Callable[[np.ndarray], np.ndarray],
-    path_angle: float,
-    sanded_off: float = 0.0,
-    share: float = 0.98,
-    thicker: float = 0.0,
-) -> float | None:
-    """
-    Smallest scale at which a share of the artwork's area is expected to fill.
+    @classmethod
+    def of(cls, axis: Axis) -> WidthShares:
+        """Take them from a medial axis."""
+        strokes = axis.where(axis.inside)
+        ends = 2 * stroke_half_widths(strokes)
+        share = np.array([0.05, 0.2, 0.35, 0.5, 0.65, 0.8, 0.95])  # along each piece: tapers are taken in parts
+        return cls(areas=areas(strokes), widths=ends[:, :1] + share * np.diff(ends, axis=1))
 
-    Parameters
-    ----------
-    axis, chance, path_angle, sanded_off, thicker
-        As in `filled_share`.
-    share : float
-        Share asked for.
+    def filled(
+        self,
+        chance: Callable[[np.ndarray], np.ndarray],
+        *,
+        path_angle: float,
+        sanded_off: float = 0.0,
+        scale: float = 1.0,
+        thicker: float = 0.0,
+    ) -> float:
+        """
+        Share of the artwork's area that is expected to fill.
 
-    Returns
-    -------
-    scale : float or None
-        1 leaves the artwork as it is; None where no scale between 0.02 and 50 will do.
+        Parameters
+        ----------
+        chance : callable
+            Chance that a stroke of a finished full width fills; with no width left there is no stroke. [mm]
+        path_angle, sanded_off : float
+            As in `thin_strokes`. [degrees], [mm]
+        scale : float
+            By which the artwork is scaled.
+        thicker : float
+            By which every stroke's full width is grown after scaling. [mm]
 
-    Examples
-    --------
-    >>> from shapely import box
-    >>> axis = medial_axis(box(0, 0, 40, 2))
-    >>> scale = smallest_scale(axis, chance=step_chance(0.6), path_angle=60)
-    >>> print(f"{scale:.2f}")
-    0.30
-    """
-    if not 0 < share < 1:
-        raise InputError("the share to be filled", value=share, allowed="between 0 and 1")
-    strokes = axis.where(axis.inside)
-    weights, widths = areas(strokes), 2 * stroke_half_widths(strokes)
+        Returns
+        -------
+        share : float
+            Area of each part times its chance, over the whole area; areas are those drawn.
+        """
+        finished = scale * self.widths + thicker - 2 * drawn_half_width(0.0, path_angle, sanded_off)
+        filled = np.where(finished > 0, chance(finished), 0.0).mean(axis=1)
+        return float((filled * self.areas).sum() / self.areas.sum())
 
-    def enough(scale: float) -> bool:
-        return _filled(weights, widths, chance, path_angle, sanded_off, scale, thicker) >= share
+    def smallest_scale(
+        self, chance: Callable[[np.ndarray], np.ndarray], *, share: float = 0.98, **cut: float
+    ) -> float | None:
+        """
+        Smallest scale at which a share of the artwork's area is expected to fill.
 
-    low, high = _SCALES
-    if not enough(high):
-        return None
-    if enough(low):
-        return low
-    while high / low > 1.0005:
-        middle = float(np.sqrt(low * high))
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high
+        Parameters
+        ----------
+        chance, **cut
+            As in `filled`, without the scale.
+        share : float
+            Share asked for.
+
+        Returns
+        -------
+        scale : float or None
+            1 leaves the artwork as it is; None where no scale between 0.02 and 50 will do.
+
+        Examples
+        --------
+        >>> from shapely import box
+        >>> bar = WidthShares.of(medial_axis(box(0, 0, 40, 2)))
+        >>> print(f"{bar.smallest_scale(step_chance(0.6), path_angle=60):.2f}")
+        0.30
+        """
+        if not 0 < share < 1:
+            raise InputError("the share to be filled", value=share, allowed="between 0 and 1")
+        low, high = _SCALES
+        if self.filled(chance, scale=high, **cut) < share:
+            return None
+        if self.filled(chance, scale=low, **cut) >= share:
+            return low
+        while high / low > 1.0005:
+            middle = float(np.sqrt(low * high))
+            enough = self.filled(chance, scale=middle, **cut) >= share
+            low, high = (low, middle) if enough else (middle, high)
+        return high
 
 
 def step_chance(limit: float) -> Callable[[np.ndarray], np.ndarray]:
@@ -233,23 +242,6 @@ def step_chance(limit: float) -> Callable[[np.ndarray], np.ndarray]:
     Returns
     -------
     chance : callable
-        For `filled_share` and `smallest_scale`.
+        For `WidthShares`.
     """
     return lambda width: (np.asarray(width) >= limit).astype(float)
-
-
-def _filled(
-    weights: np.ndarray,
-    widths: np.ndarray,
-    chance: Callable[[np.ndarray], np.ndarray],
-    path_angle: float,
-    sanded_off: float,
-    scale: float,
-    thicker: float,
-) -> float:
-    lost = 2 * drawn_half_width(0.0, path_angle, sanded_off)
-    share = np.array([0.05, 0.2, 0.35, 0.5, 0.65, 0.8, 0.95])  # along each piece: tapers are taken in parts
-    along = widths[:, :1] + share * np.diff(widths, axis=1)
-    finished = scale * along + thicker - lost
-    filled = np.where(finished > 0, chance(finished), 0.0).mean(axis=1)
-    return float((filled * weights).sum() / weights.sum())

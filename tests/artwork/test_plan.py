@@ -14,7 +14,7 @@ from inlaylab.artwork.medial_axis import medial_axis
 from inlaylab.artwork.outlines import read_artwork
 from inlaylab.artwork.plan_sheets import depth_sheet, plug_outline, plug_sheet, pocket_sheet, write_plan
 from inlaylab.artwork.polygons import Artwork, clean
-from inlaylab.artwork.thin_strokes import filled_share, smallest_scale, step_chance, thin_strokes
+from inlaylab.artwork.thin_strokes import WidthShares, step_chance, thin_strokes
 from inlaylab.artwork.virtual_cut import virtual_cut
 from inlaylab.errors import DrawingError, InputError
 
@@ -42,35 +42,35 @@ def test_a_wedge_is_thin_up_to_the_limit():
 
 
 def test_smallest_scale_brings_the_narrowest_needed_stroke_to_the_limit():
-    axis = medial_axis(BARS)
+    bars = WidthShares.of(medial_axis(BARS))
     chance = step_chance(0.8)
     # the half-millimetre bar holds 5 % of the area: with 94 % asked for it may go, with 98 % it may not
-    assert smallest_scale(axis, chance=chance, path_angle=60, share=0.98) == pytest.approx(1.6, rel=2e-3)
-    assert smallest_scale(axis, chance=chance, path_angle=60, share=0.94) == pytest.approx(0.8, rel=2e-3)
-    thicker = smallest_scale(axis, chance=chance, path_angle=60, share=0.98, thicker=0.1)
+    assert bars.smallest_scale(chance, path_angle=60, share=0.98) == pytest.approx(1.6, rel=2e-3)
+    assert bars.smallest_scale(chance, path_angle=60, share=0.94) == pytest.approx(0.8, rel=2e-3)
+    thicker = bars.smallest_scale(chance, path_angle=60, share=0.98, thicker=0.1)
     assert thicker == pytest.approx(1.4, rel=2e-3)
-    assert smallest_scale(axis, chance=lambda w: np.zeros_like(w), path_angle=60) is None
+    assert bars.smallest_scale(lambda w: np.zeros_like(w), path_angle=60) is None
     with pytest.raises(InputError, match="share"):
-        smallest_scale(axis, chance=chance, path_angle=60, share=1.2)
+        bars.smallest_scale(chance, path_angle=60, share=1.2)
 
 
 @given(blobs())
 @settings(max_examples=25, deadline=None)
 def test_larger_and_thicker_never_fill_less(shape):
-    axis = medial_axis(clean(shape))
+    axis = WidthShares.of(medial_axis(clean(shape)))
     chance = lambda w: 1 / (1 + np.exp(-(w - 1.5) / 0.2))  # noqa: E731
-    shares = [filled_share(axis, chance=chance, path_angle=60, scale=s) for s in (0.3, 0.6, 1.0, 2.0)]
+    shares = [axis.filled(chance, path_angle=60, scale=s) for s in (0.3, 0.6, 1.0, 2.0)]
     assert shares == sorted(shares) and shares[0] >= 0 and shares[-1] <= 1
-    thicker = filled_share(axis, chance=chance, path_angle=60, scale=0.6, thicker=0.1)
+    thicker = axis.filled(chance, path_angle=60, scale=0.6, thicker=0.1)
     assert thicker >= shares[1]
 
 
 def test_scaling_the_drawing_or_the_question_is_the_same():
     chance = step_chance(0.9)
-    drawn = medial_axis(letters(size=10))
-    doubled = medial_axis(scale(letters(size=10), 2, 2, origin=(0, 0)))
-    asked = filled_share(drawn, chance=chance, path_angle=60, sanded_off=0.2, scale=2)
-    assert asked == pytest.approx(filled_share(doubled, chance=chance, path_angle=60, sanded_off=0.2), abs=2e-3)
+    drawn = WidthShares.of(medial_axis(letters(size=10)))
+    doubled = WidthShares.of(medial_axis(scale(letters(size=10), 2, 2, origin=(0, 0))))
+    asked = drawn.filled(chance, path_angle=60, sanded_off=0.2, scale=2)
+    assert asked == pytest.approx(doubled.filled(chance, path_angle=60, sanded_off=0.2), abs=2e-3)
 
 
 # --- grain ----------------------------------------------------------------------------------------------------------
