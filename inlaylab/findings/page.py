@@ -9,6 +9,7 @@ from __future__ import annotations
 import html
 import json
 import platform
+import unicodedata
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -245,13 +246,25 @@ class Page:
         return Part(f"<ul>{items}</ul>", "\n".join(own))
 
 
+def safe_words(text: str) -> str:
+    r"""
+    Take out what turns the direction of reading or cannot be seen; line ends become blanks.
+
+    Examples
+    --------
+    >>> safe_words("oak\u202e on\nash")
+    'oak on ash'
+    """
+    return "".join(c for c in " ".join(text.split()) if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co"))
+
+
 def _spread(quantiles: dict[str, float], write: Any) -> str:
     return f"{write(quantiles['q50'])} ({write(quantiles['q05'])} to {write(quantiles['q95'])})"
 
 
 def _pairs(rows: dict[str, Any], caption: str) -> Part:
     body = "".join(
-        f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(str(value))}</td></tr>'
+        f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(safe_words(str(value)))}</td></tr>'
         for name, value in rows.items()
     )
     words = "\n".join(f"{name}: {value}" for name, value in rows.items())
@@ -264,7 +277,7 @@ def _table(rows: list[dict[str, Any]], caption: str) -> Part:
 
     if not rows:
         return Part(f"<p>{html.escape(caption)}: none.</p>", f"{caption}: none")
-    frame = pd.DataFrame(rows).astype(str)
+    frame = pd.DataFrame([{key: safe_words(str(value)) for key, value in row.items()} for row in rows])
     body = frame.to_html(index=False, escape=True, border=0, na_rep="").replace("<th>", '<th scope="col">')
     body = body.replace('<tr style="text-align: right;">', "<tr>")
     head, _, rest = body.partition(">")

@@ -1,0 +1,175 @@
+"""Every picture of the registry: units on its axes, words for it, nothing that leaks, hostile words drawn as words."""
+
+import re
+
+import matplotlib
+import pytest
+
+from inlaylab.figures import FIGURES, figure
+from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.figures.section import HELD_BY, Section
+from inlaylab.figures.style import LOOKS, Picture, plain
+from inlaylab.fitting.advice import Advice, Question, Setting
+from inlaylab.models.seating import CONTACTS
+
+BAD = "$x^2$ \\alpha <b> \u202e 🪵"
+
+
+def section_result(**changes):
+    settings = {
+        "start_depth": 3.6,
+        "pocket_depth": 4.0,
+        "relief_depth": 1.5,
+        "stroke_widths": (1.2, 6.0),
+        "land_width": 3.0,
+        "path_angle": 60.0,
+        "true_angle": 60.5,
+        "tip_flat": 0.1,
+        "crest_loss": 0.2,
+    }
+    return Section.seated(**settings | changes)
+
+
+def advice_result(start_depth=3.5):
+    question = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.9)
+    now = Setting(path_angle_deg=60, outline_offset=0, start_depth=start_depth, worst_glue_line=0.08)
+    turned = Setting(path_angle_deg=60.8, outline_offset=0.07, start_depth=3.8, worst_glue_line=0.03)
+    known = start_depth is not None
+    return Advice(
+        start_depth=start_depth,
+        low=3.4 if known else None,
+        high=3.6 if known else None,
+        chance=0.93 if known else 0.4,
+        why="because",
+        held_up_by="wall",
+        held_up_chance=0.8,
+        floor_gap_needed=0.5 if known else None,
+        curve=((2.0, 0.95), (3.4, 0.95), (3.6, 0.6), (4.0, 0.0)),
+        settings={"now": now, "turned": turned},
+        warnings=(),
+        question=question,
+    )
+
+
+def band_result():
+    readings = (
+        GlueReading(stroke_width=1, value=0.06, name="T1 B1"),
+        GlueReading(stroke_width=3, value=0.05, closed=True),
+        GlueReading(stroke_width=6, value=2.5, suspect=True, name=BAD),
+    )
+    low, high = (0.0, 0.01, 0.02), (0.08, 0.09, 0.1)
+    middle = (0.03, 0.04, 0.05)
+    return GlueBand(
+        stroke_widths=(1, 4, 8), q05=low, q25=low, q50=middle, q75=high, q95=high, readings=readings, within=0.1
+    )
+
+
+def test_every_contact_has_its_words():
+    assert set(HELD_BY) == set(CONTACTS)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in", "thou"])
+@pytest.mark.parametrize(
+    ("name", "result"),
+    [
+        ("section", section_result()),
+        ("chance_curve", advice_result()),
+        ("glue_line", band_result()),
+        ("settings", advice_result()),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_units_stand_on_the_axes_and_in_the_words(name, result, unit):
+    picture = figure(name)(result, unit=unit)
+    assert f"[{unit}]" in picture.axes.get_xlabel() or f"[{unit}]" in picture.axes.get_ylabel()
+    assert re.search(rf"\d {unit}\b", picture.alt) and len(picture.alt) > 60
+    assert picture.png(dpi=60).startswith(b"\x89PNG")
+
+
+def test_every_file_of_a_figure_stands_in_the_registry(root):
+    files = {path.stem for path in (root / "inlaylab" / "figures").glob("*.py")} - {"__init__", "style"}
+    assert files == set(FIGURES)
+    assert all(callable(figure(name)) for name in FIGURES)
+
+
+def test_no_advice_is_told_as_such():
+    picture = figure("chance_curve")(advice_result(None), asked=0.9)
+    assert "no depth serves" in picture.alt and "best chance is 95 %" in picture.alt
+
+
+def test_the_advice_is_drawn_where_it_is():
+    picture = figure("chance_curve")(advice_result(), unit="in", asked=0.9)
+    marks = [line for line in picture.axes.lines if line.get_marker() == "D"]
+    assert marks[0].get_xdata()[0] == pytest.approx(3.5 / 25.4) and marks[0].get_ydata()[0] == pytest.approx(93)
+
+
+def test_a_suspect_far_off_is_drawn_at_the_rim_and_named():
+    picture = figure("glue_line")(band_result())
+    top = picture.axes.get_ylim()[1]
+    assert top < 0.2 and "Suspect" in picture.alt
+    marks = [line for line in picture.axes.lines if line.get_marker() == "X"]
+    assert len(marks) == 1 and marks[0].get_ydata()[0] <= top
+
+
+@pytest.mark.parametrize(
+    ("changes", "held"),
+    [
+        ({}, "wall"),
+        ({"start_depth": 4.3}, "floor"),
+        ({"crest_loss": 0.0, "true_angle": 60.0}, "crest"),
+        ({"relief_depth": 0.05}, "backer"),
+    ],
+)
+def test_the_section_shows_what_touches(changes, held):
+    result = section_result(**changes)
+    assert result.seat.held_up_by == held, "the case is meant to show this contact"
+    picture = figure("section")(result, words=True)
+    assert picture.axes.get_title(loc="left") == f"Held up by: {held}" and HELD_BY[held] in picture.alt
+    stars = [line for line in picture.axes.lines if line.get_marker() == "*"]
+    assert len(stars) == 1
+
+
+def test_the_section_is_drawn_to_scale():
+    result = section_result(tip_flat=0.0, true_angle=60.0, crest_loss=0.0)
+    picture = figure("section")(result)
+    host, insert = picture.axes.patches[:2]
+    assert picture.axes.get_aspect() == 1.0
+    depths = host.get_xy()[:, 1]
+    assert depths.max() > result.pocket_depth and sorted(set(depths.round(6)))[-2] == pytest.approx(4.0)
+    assert insert.get_xy()[:, 1].max() == pytest.approx(result.start_depth), (
+        "perfect bit: the nose is at the start depth"
+    )
+
+
+def test_foreign_words_are_never_read_as_formulas():
+    assert plain(BAD) == "$x^2$ \\alpha <b> □"
+    picture = figure("glue_line")(band_result(), title=BAD)
+    assert picture.png(dpi=50)
+    assert picture.axes._left_title.get_parse_math() is False
+
+
+def test_words_of_a_picture_are_escaped():
+    drawn = figure("section")(section_result())
+    picture = Picture(figure=drawn.figure, axes=drawn.axes, alt='"><script>')
+    assert "<script" not in picture.html() and "&quot;&gt;&lt;script&gt;" in picture.html()
+
+
+def test_looks_differ_by_more_than_colour():
+    cues = [
+        (look.get("marker"), look.get("linestyle"), look.get("hatch"))
+        for name, look in LOOKS.items()
+        if name in ("along", "across", "now", "turned", "host", "insert", "reading", "closed", "suspect")
+    ]
+    assert len({str(cue) for cue in cues}) == len(cues)
+
+
+def test_figures_do_not_stay_behind():
+    import gc
+    import weakref
+
+    picture = figure("section")(section_result())
+    seen = weakref.ref(picture.figure)
+    del picture
+    gc.collect()
+    assert seen() is None
+    assert not matplotlib._pylab_helpers.Gcf.figs

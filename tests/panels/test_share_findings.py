@@ -1,0 +1,42 @@
+from importlib import import_module
+
+import pytest
+
+from inlaylab.panels.share_findings import ShareFindings
+
+
+@pytest.fixture
+def panel(sample_log, monkeypatch):
+    made = []
+    module = import_module("inlaylab.panels.share_findings")
+    monkeypatch.setattr(module, "write", lambda log, page, **options: made.append((log, page, options)))
+    shown = ShareFindings(sample_log)
+    shown.made = made
+    return shown
+
+
+def test_what_was_chosen_is_what_is_written(panel, sample_log):
+    panel.left_out["notes"].value = panel.notebook.value = True
+    panel.fields["bit"].box.value = "sixty"
+    panel.write.click()
+    ((log, page, options),) = panel.made
+    assert log == sample_log and page.name == "findings.html" and page.parent == sample_log.resolve().parent
+    assert options["leave_out"] == ("notes",) and options["notebook"].name == "findings.executed.ipynb"
+    assert options["pdf"] is None and options["question"].bit == "sixty"
+    assert options["question"].pocket_depth == pytest.approx(4.0), "the depths of that bit's newest cut"
+    assert 'href="files/findings.html"' in panel.where.value and not panel.write.disabled
+
+
+@pytest.mark.parametrize("name", ["../page.html", "page.exe", "/page.html", ".html"])
+def test_a_page_is_only_written_beside_the_log(panel, name):
+    panel.fields["page"].box.value = name
+    assert "ends in .html" in panel.fields["page"].beside.text
+    panel.write.click()
+    assert not panel.made and "To be mended" in panel.line.text
+
+
+def test_a_log_without_a_fit_is_refused_in_words(sample_log):
+    panel = ShareFindings(sample_log)
+    panel.write.click()
+    assert "no fit is stored" in panel.line.text and not panel.write.disabled
+    assert not list(sample_log.parent.glob("*.html"))

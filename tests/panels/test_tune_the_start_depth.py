@@ -1,0 +1,195 @@
+import gc
+import time
+
+import pytest
+
+from inlaylab.errors import InputError
+from inlaylab.log.store import Log
+from inlaylab.panels.explorer import TURNS, Explorer, ExplorerState
+from inlaylab.panels.fit_box import FitBox, FitState
+from inlaylab.panels.tune_state import TYPED
+from inlaylab.panels.tune_the_start_depth import TuneTheStartDepth
+
+
+@pytest.fixture
+def unfitted(sample_log):
+    return TuneTheStartDepth(sample_log)
+
+
+@pytest.fixture
+def panel(fitted_log):
+    return TuneTheStartDepth(fitted_log)
+
+
+def test_without_a_fit_the_panel_says_so_and_still_shows_a_section(unfitted):
+    assert unfitted.state.fit.state == "none" and "no fit yet" in unfitted.fit.said.text
+    assert "fit the log" in unfitted.answer.text
+    assert "Section of pocket and plug" in unfitted.explorer.picture.alt
+    unfitted.ask.click()
+    assert "there is no fit of the log" in unfitted.line.text
+
+
+def test_it_starts_from_the_newest_cut(unfitted):
+    form = unfitted.state.form
+    assert (form["bit"].value, form["pair"].value) == ("ninety", "cherry-maple")
+    assert form["strokes"].value == "coupon inch ladder" and form["pocket_depth"].mm == pytest.approx(2.54)
+
+
+def test_the_answer_with_its_reason_and_pictures(panel):
+    assert panel.line.error is None
+    text = panel.answer.text
+    for words in ("Start depth", "How sure:", "Floor gap needed", "Why:", "What would hold the plug up"):
+        assert words in text
+    assert panel.pictures["chance"].alt.startswith("Chance of good glue lines")
+    assert panel.pictures["glue_line"].alt.startswith("Glue line against stroke width")
+    assert panel.pictures["settings"].alt.startswith("Settings: now")
+    assert panel.explorer.state.start_depth == pytest.approx(panel.state.advice.start_depth, abs=0.006)
+
+
+def test_a_changed_question_marks_the_answer_until_it_is_asked_again(panel):
+    before = panel.answer.text
+    panel.fields["within"].box.value = "0.2 mm"
+    assert not panel.state.asked and "ask again" in panel.line.text and panel.answer.text == before
+    panel.ask.click()
+    assert panel.state.asked and panel.answer.text != before and panel.line.text == "Answered."
+
+
+def test_strokes_can_be_typed(panel):
+    panel.fields["strokes"].box.value = TYPED
+    assert panel.fields["widths"].layout.display is None
+    panel.ask.click()
+    assert "stroke widths and the land between" in panel.line.text
+    panel.fields["widths"].box.value, panel.fields["land"].box.value = "1; 1/4 in", "3"
+    panel.ask.click()
+    assert [s.stroke_width for s in panel.state.advice.question.strokes] == pytest.approx([1, 6.35])
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "words"),
+    [("chance", "120", "50 to 99.5 %"), ("within", "0", "above"), ("pocket_depth", "1,500", "two ways")],
+)
+def test_a_wrong_field_is_refused_beside_itself(panel, field, typed, words):
+    panel.fields[field].box.value = typed
+    assert words in panel.fields[field].beside.text
+    panel.ask.click()
+    assert "To be mended" in panel.line.text
+
+
+def test_half_a_span_is_refused(panel):
+    panel.fields["shallowest"].box.value = "2 mm"
+    with pytest.raises(InputError, match="both ends, or neither"):
+        panel.state.question()
+
+
+def test_a_changed_log_asks_for_a_new_fit_and_keeps_the_old_answer_in_sight(panel, fitted_log):
+    before = panel.answer.text
+    with Log.open(fitted_log) as log:
+        log.delete(log.shop().cut("T22"))
+    panel.fit.look.click()
+    assert panel.state.fit.state == "stale" and panel.state.fit.fit is None
+    assert panel.answer.text == before and "ask again" in panel.line.text
+
+
+def test_the_answer_in_inches(panel):
+    panel.unit.value = "in"
+    assert panel.answer.text.startswith("Start depth 0.") and " in (" in panel.answer.text
+    assert "start depth [in]" in panel.explorer.sliders["start_depth"].description
+
+
+class FakeFit:
+    converged = True
+
+    def check(self):
+        pass
+
+
+def test_a_fit_runs_beside_the_notebook_and_tells_how_far_it_is(sample_log, monkeypatch):
+    from inlaylab.fitting import stored_fit
+
+    seen = []
+
+    def fit_shop(shop, *, progress, stop, fingerprint):
+        progress(0.4, 12.0, "sampling")
+        seen.append(box.said.text)
+        return FakeFit()
+
+    monkeypatch.setattr(stored_fit, "fit_shop", fit_shop)
+    monkeypatch.setattr(stored_fit, "save", lambda fit, path: seen.append(path))
+    state = FitState(sample_log)
+    box = FitBox(state)
+    box.start.click()
+    state.wait(30)
+    assert seen == ["Fitting: 40 %, sampling, about 12 s left", sample_log] and state.state == "fresh"
+
+
+def test_a_fit_that_is_stopped_or_fails_changes_nothing(sample_log, monkeypatch):
+    from inlaylab.errors import Stopped
+    from inlaylab.fitting import stored_fit
+
+    def until_stopped(shop, *, progress, stop, fingerprint):
+        while not stop():
+            time.sleep(0.01)
+        raise Stopped("stopped")
+
+    monkeypatch.setattr(stored_fit, "fit_shop", until_stopped)
+    state = FitState(sample_log)
+    box = FitBox(state)
+    box.start.click()
+    assert box.start.disabled and state.state == "running"
+    box.stop.click()
+    state.wait(30)
+    assert state.state == "stopped" and not stored_fit.path_of(sample_log).exists()
+    monkeypatch.setattr(stored_fit, "fit_shop", lambda *args, **options: 1 / 0)
+    box.start.click()
+    state.wait(30)
+    assert state.state == "failed" and "ZeroDivisionError" in box.said.text
+
+
+def test_a_log_without_cuts_says_what_to_do(blank_log):
+    panel = TuneTheStartDepth(blank_log)
+    panel.fit.start.click()
+    panel.state.fit.wait(60)
+    assert "log a test cut first" in panel.fit.said.text
+
+
+@pytest.mark.parametrize("name", list(TURNS))
+def test_each_slider_turns_what_it_says(name):
+    state = ExplorerState(start_depth=3.6, tip_flat=0.1)
+    explorer = Explorer(state)
+    before = explorer.picture.value
+    slider = explorer.sliders[name]
+    slider.value = slider.value + 5 * slider.step
+    assert getattr(state, name) == pytest.approx(slider.value) and explorer.picture.value != before
+    assert getattr(state.result, name) == pytest.approx(slider.value)
+
+
+def test_the_sliders_show_what_the_section_has_in_any_unit():
+    state = ExplorerState()
+    explorer = Explorer(state)
+    state.take(start_depth=3.571875, pocket_depth=3.9688)
+    assert state.start_depth == 3.57 and explorer.sliders["start_depth"].value == pytest.approx(3.57)
+    explorer.set_unit("thou")
+    assert explorer.sliders["start_depth"].value == pytest.approx(3.57 / 0.0254) and state.start_depth == 3.57
+    assert explorer.sliders["start_depth"].max == pytest.approx((3.97 + 0.5) / 0.0254)
+
+
+def test_a_slider_answers_at_once_and_200_turns_keep_the_memory():
+    import tracemalloc
+
+    explorer = Explorer(ExplorerState())
+    slider = explorer.sliders["start_depth"]
+    took = []
+    for turn in range(20):
+        began = time.process_time()
+        slider.value = 3.0 + 0.01 * turn
+        took.append(time.process_time() - began)
+    assert sorted(took)[len(took) // 2] < 0.1
+    gc.collect()
+    tracemalloc.start()
+    before = tracemalloc.get_traced_memory()[0]
+    for turn in range(200):
+        slider.value = 3.0 + 0.01 * (turn % 40)
+    gc.collect()
+    grown = tracemalloc.get_traced_memory()[0] - before
+    tracemalloc.stop()
+    assert grown < 1_000_000
