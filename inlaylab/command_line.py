@@ -14,12 +14,14 @@ import sys
 from typing import Any, NoReturn
 
 from inlaylab import __version__
-from inlaylab.commands import advise, coupon, fit, log, share, virtual_cut
+from inlaylab.commands import advise, coupon, fit, log, next_cut, share, virtual_cut
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
 
 COMMANDS: dict[str, Command] = {
-    command.name: command for module in (log, fit, advise, virtual_cut, coupon, share) for command in module.COMMANDS
+    command.name: command
+    for module in (log, fit, advise, next_cut, virtual_cut, coupon, share)
+    for command in module.COMMANDS
 }
 
 DONE, PROGRAM_AT_FAULT, INPUT_AT_FAULT, STOPPED = 0, 1, 2, 130

@@ -1,0 +1,57 @@
+"""``next-cut``: the test cut that is worth most now, or the measurement that makes one unnecessary."""
+
+import argparse
+from typing import Any
+
+from inlaylab.commands import question
+from inlaylab.commands.command import Answer, Command
+from inlaylab.commands.stored import Progress, open_fitted
+from inlaylab.units import format_length
+
+
+def _next_cut(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.fitting.next_cut import next_cut
+
+    shop, fit = open_fitted(arguments.log)
+    with Progress() as progress:
+        found = next_cut(fit, shop, question.ask(arguments, shop), progress=progress)
+    return Answer(record=found.to_json(), text=_told(found, arguments.unit or shop.habits.unit))
+
+
+def _told(found: Any, unit: str) -> str:
+    """Tell what to measure next to a person, and what it was compared with."""
+    from inlaylab.fitting.candidates import MEASURES
+
+    advised = "none serves" if found.advised is None else format_length(found.advised, unit)
+    lines = [found.why, f"Start depth advised now: {advised}."]
+    if found.measure == "cut":
+        lines.append(
+            f"Start depth {format_length(found.start_depth, unit)}, pocket depth "
+            f"{format_length(found.pocket_depth, unit)}, relief depth {format_length(found.relief_depth, unit)}, "
+            f"coupon: {found.coupon or 'none in the log yet; the command coupon draws one'}."
+        )
+    if found.stations:
+        lines.append(f"Stations that tell most, the first first: {', '.join(found.stations)}.")
+    lines += ["", f"{'compared':<46}{'start depth':>12}{'moves the advice':>18}{'then near the right one':>25}"]
+    for each in found.candidates:
+        name = MEASURES[each.measure] + (f" on {each.coupon}" if each.coupon else "")
+        start = "" if each.start_depth is None else format_length(each.start_depth, unit)
+        lines.append(f"{name[:45]:<46}{start:>12}{format_length(each.expected_gain, unit):>18}{each.near:>25.0%}")
+    return "\n".join(lines)
+
+
+COMMANDS = (
+    Command(
+        name="next-cut",
+        help="say which test cut is worth most now, or whether a loupe, a groove or nothing at all does as well",
+        add_arguments=question.add_arguments,
+        run=_next_cut,
+        details="Fit the log first. The options are those of advise; --coupon names the coupon to cut. Everything is "
+        "compared with simply cutting at the present advice.",
+        examples=(
+            "next-cut shop.inlay --bit sixty --pair walnut-maple --strokes leaf.csv --pocket-depth 4mm "
+            "--relief-depth 1.5mm --within 0.1mm --chance 0.9",
+            "next-cut shop.inlay --bit sixty --pair walnut-maple --artwork leaf.svg --within 4thou --coupon ladder",
+        ),
+    ),
+)
