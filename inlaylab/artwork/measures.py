@@ -20,6 +20,7 @@ from inlaylab.errors import InputError
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
+_FACET = 20.0  # [degrees] corners that turn by less are taken as parts of a curve, for lengths only
 _Function = Callable[[np.ndarray], np.ndarray]
 
 
@@ -133,7 +134,7 @@ def measure(
 
 
 def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_depth: float) -> dict[str, float]:
-    path = tool_path(axis, inside=True, depth_cap=pocket_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=True, depth_cap=pocket_depth, half_tangent=half)
     inner = axis.where(axis.inside)
     bevelled = _shortfall(inner, start_depth * half) / half
     volume = pocket_depth * area - _shortfall(inner, pocket_depth * half) / half
@@ -149,7 +150,7 @@ def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_dep
 
 
 def _ground(axis: Axis, polygons: BaseGeometry, half: float, relief_depth: float, border: float) -> dict[str, float]:
-    path = tool_path(axis, inside=False, depth_cap=relief_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=False, depth_cap=relief_depth, half_tangent=half)
     left, bottom, right, top = polygons.bounds
     outer = _beside(axis.where(~axis.inside), (left, bottom, right, top))
     area = (right - left + 2 * border) * (top - bottom + 2 * border) - float(polygons.area)
@@ -160,6 +161,11 @@ def _ground(axis: Axis, polygons: BaseGeometry, half: float, relief_depth: float
         "ground_volume": relief_depth * area - _shortfall(outer, relief_depth * half) / half,
         "ground_area": area,
     }
+
+
+def _travelled(axis: Axis) -> Axis:
+    """Leave out the branches between facets of flattened curves: no program runs a path into them."""
+    return replace(axis, facet=axis.spread < _FACET)
 
 
 def _length(runs: np.ndarray) -> float:

@@ -283,7 +283,9 @@ def _conic(corner: np.ndarray, line: np.ndarray, point: np.ndarray) -> tuple[np.
     return origin, along, lift / p[:, None], np.where(two, size / 2, p)
 
 
-def strokes(artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: int = 40) -> tuple[Stroke, ...]:
+def strokes(
+    artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: int = 40, axis: Axis | None = None
+) -> tuple[Stroke, ...]:
     """
     Sum up an artwork as a bounded set of strokes with the land beside each, for the closed form and for advice.
 
@@ -295,6 +297,8 @@ def strokes(artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: 
         Full width of the narrowest stroke and land that count; tapering ones count from there up. [mm]
     most : int
         Number of strokes at most.
+    axis : Axis, optional
+        The artwork's medial axis, if it is at hand.
 
     Returns
     -------
@@ -318,7 +322,7 @@ def strokes(artwork: Artwork | BaseGeometry, *, least_width: float = 0.4, most: 
     from inlaylab.artwork.widths import spread_out, widths_along_outline
     from inlaylab.bench.coupons import Stroke
 
-    pairs = widths_along_outline(artwork)[:, :2]
+    pairs = widths_along_outline(artwork, axis=axis)[:, :2]
     wide = pairs.min(axis=1) >= least_width
     pairs = pairs[wide] if wide.any() else np.maximum(pairs[[pairs.min(axis=1).argmax()]], 0.01)
     _, first = np.unique(np.round(np.log(pairs) / 0.02), axis=0, return_index=True)

@@ -6,10 +6,12 @@ from typing import Any
 
 #: The panel of each notebook: its file, which is also its name, and the class in it.
 PANELS: dict[str, str] = {
+    "start_here": "StartHere",
     "measure_a_bit": "MeasureABit",
     "make_a_coupon": "MakeACoupon",
     "log_a_test_cut": "LogATestCut",
     "tune_the_start_depth": "TuneTheStartDepth",
+    "plan_an_artwork": "PlanAnArtwork",
     "around_the_cut": "AroundTheCut",
     "share_findings": "ShareFindings",
 }

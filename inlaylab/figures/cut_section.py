@@ -1,0 +1,106 @@
+"""A section through a virtual cut along any line: host and plug as they mate, hatched differently."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import GREY, INK, LOOKS, Picture, in_unit, new_axes, styled, with_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class CutSection:
+    """
+    Both boards along a line.
+
+    Parameters
+    ----------
+    along : numpy.ndarray
+        Distance from the line's first end. [mm]
+    pocket, plug : numpy.ndarray
+        Depth of the pocket and of the seated plug's underside, from the host's face. [mm]
+    stand_off, sanded_off : float
+        How high the plug sits; where the finished face will be. [mm]
+    exaggeration : float
+        By which depths are drawn larger than lengths; 1 is true.
+    """
+
+    along: Any
+    pocket: Any
+    plug: Any
+    stand_off: float
+    sanded_off: float = 0.0
+    exaggeration: float = 1.0
+
+    @classmethod
+    def through(cls, cut: Any, line: Any, *, exaggeration: float = 1.0, points: int = 1200) -> CutSection:
+        """Ask a virtual cut along a line between two points [mm]."""
+        import numpy as np
+
+        start, end = np.asarray(line, dtype=float)
+        share = np.linspace(0.0, 1.0, points)
+        pocket, plug = cut.section(start + share[:, None] * (end - start))
+        return cls(
+            along=share * float(np.hypot(*(end - start))),
+            pocket=pocket,
+            plug=plug,
+            stand_off=cut.stand_off,
+            sanded_off=cut.sanded_off,
+            exaggeration=exaggeration,
+        )
+
+
+@styled
+def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw host below and plug above, with the face that sanding leaves.
+
+    Parameters
+    ----------
+    result : CutSection
+        Both surfaces along the line.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    along, pocket, plug = (in_unit(values, unit) for values in (result.along, result.pocket, result.plug))
+    scale = units.UNITS[unit]
+    deepest, highest = float(pocket.max()) + 1.0 / scale, float(plug.min()) - 1.0 / scale
+    if ax is None:
+        tall = 1.2 + 6.2 * result.exaggeration * (deepest - highest) / max(float(along[-1]), 1e-9)
+        ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)))
+    ax.fill_between(along, pocket, deepest, label="host", **LOOKS["host"])
+    ax.fill_between(along, plug, highest, label="insert", **LOOKS["insert"])
+    ax.axhline(0.0, color=INK, linewidth=0.8, linestyle=":", label="host's face")
+    if result.sanded_off > 0:
+        ax.axhline(result.sanded_off / scale, color=GREY, linewidth=1.2, linestyle="--", label="finished face")
+    ax.set_xlim(0.0, float(along[-1]))
+    ax.set_ylim(deepest, highest)
+    ax.set_aspect(result.exaggeration)
+    ax.grid(False)
+    ax.set_xlabel(with_unit("along the line, A to B", unit))
+    ax.set_ylabel(with_unit("depth", unit))
+    true = "depth drawn true" if result.exaggeration == 1 else f"depth drawn {result.exaggeration:g} times too large"
+    ax.set_title(f"Section from A to B, {true}")
+    ax.figure.legend(loc="outside lower left", ncols=4)
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _words(result: CutSection, unit: str) -> str:
+    import numpy as np
+
+    room = np.maximum(result.pocket - result.plug, 0.0)[np.asarray(result.pocket) > 0]
+    gap = units.format_length(float(room.max(initial=0.0)), unit)
+    deep = units.format_length(float(np.max(result.pocket)), unit)
+    length = units.format_length(float(result.along[-1]), unit)
+    true = "true" if result.exaggeration == 1 else f"{result.exaggeration:g} times too large"
+    return (
+        f"Section through pocket and plug over {length}; depths are drawn {true}. The pocket is up to {deep} deep; "
+        f"between plug and pocket there is up to {gap} of room, measured upright."
+    )

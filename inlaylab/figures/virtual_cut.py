@@ -1,0 +1,94 @@
+"""The finished face of a virtual cut: what is filled, what stays open, where the glue lines are wide, what holds it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.section import HELD_BY
+from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+
+_MOST_PIXELS = 1500  # along a side of the picture
+
+
+@styled
+def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = None) -> Picture:
+    """
+    Draw the finished face.
+
+    Parameters
+    ----------
+    result : artwork.virtual_cut.VirtualCut
+        Seat, face and glue lines.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+    line : array_like, optional
+        Both ends of a line of section, to be shown. [mm]
+
+    Returns
+    -------
+    picture : Picture
+    """
+    import numpy as np
+    from matplotlib.colors import ListedColormap, to_rgb
+    from matplotlib.patches import Patch
+
+    left, right, bottom, top = result.grid.extent
+    if ax is None:
+        ax = new_axes(width=6.8, height=min(6.4, 1.5 + 5.0 * (top - bottom) / (right - left)))
+    colours = [LOOKS["host"]["facecolor"], LOOKS["insert"]["facecolor"], INK]
+    every = max(1, -(-max(result.state.shape) // _MOST_PIXELS))
+    face = result.state[::every, ::every]
+    extent = tuple(in_unit([left, right, bottom, top], unit))
+    ax.imshow(
+        face, origin="lower", extent=extent, cmap=ListedColormap([to_rgb(c) for c in colours]), vmin=0, vmax=2,
+        interpolation="nearest",
+    )  # fmt: skip
+    lines = result.glue_lines
+    shown = lines[lines[:, 2] > 0.005]
+    if len(shown):
+        shown = shown[np.argsort(shown[:, 2])][:: max(1, len(shown) // 20_000)]
+        x, y, width = in_unit(shown, unit).T
+        dots = ax.scatter(x, y, c=width, s=4, cmap="viridis", linewidths=0, vmin=0)
+        ax.figure.colorbar(dots, ax=ax, shrink=0.8, label=with_unit("glue line, per side", unit))
+    ax.plot(*in_unit(result.seat.contact_at, unit), marker="*", markersize=16, color="#a33c00", markeredgecolor="white")
+    if line is not None:
+        ends = in_unit(line, unit)
+        ax.plot(*ends.T, color=INK, linewidth=1.0, linestyle="--")
+        for end, letter in zip(ends, "AB", strict=True):
+            note(
+                ax,
+                float(end[0]),
+                float(end[1]),
+                letter,
+                ha="center",
+                va="center",
+                bbox={"facecolor": "white", "edgecolor": INK, "pad": 1.5},
+            )
+    ax.set_xlabel(with_unit("x on the host", unit))
+    ax.set_ylabel(with_unit("y", unit))
+    ax.grid(False)
+    patches = [
+        Patch(facecolor=c, edgecolor=INK, label=w) for c, w in zip(colours, ("host", "filled", "open"), strict=True)
+    ]
+    ax.legend(handles=patches, loc="upper left", bbox_to_anchor=(0, -0.12), ncols=3)
+    ax.set_title(f"Held up by: {result.held_up_by} (star)")
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _words(result: Any, unit: str) -> str:
+    way = "stands proud" if result.stand_off > 0 else "sinks"
+    much = units.format_length(abs(result.stand_off), unit)
+    x, y = (units.format_length(float(v), unit) for v in result.seat.contact_at)
+    words = (
+        f"Finished face of the virtual cut. The plug {way} by {much}; held up near x {x}, y {y} by "
+        f"{result.held_up_by}: {HELD_BY[result.held_up_by]}. "
+    )
+    if result.fill_rate is None:
+        return words + "Sanding leaves nothing of the artwork."
+    worst = units.format_length(result.worst_glue_line or 0.0, unit)
+    return (
+        words + f"{result.fill_rate:.1%} of the face that was cut is filled; the widest glue line is {worst} per side."
+    )
