@@ -1,0 +1,116 @@
+"""What a log knows of its bits and pairs: the middle, and how far it may be off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Known:
+    """
+    One quantity of one bit or pair.
+
+    Parameters
+    ----------
+    name : str
+        Whose it is.
+    cuts : int
+        How many cuts tell of it.
+    low, middle, high : float
+        The interval that holds it nine times in ten, and its middle. [mm] or [degrees]
+    """
+
+    name: str
+    cuts: int
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownShop:
+    """
+    All that a fit knows of what lasts.
+
+    Parameters
+    ----------
+    angle_errors : tuple of Known
+        True angle less nominal, bit by bit. [degrees]
+    tip_flats, wall_allowances : tuple of Known
+        Bit by bit, pair by pair. [mm]
+    """
+
+    angle_errors: tuple[Known, ...]
+    tip_flats: tuple[Known, ...]
+    wall_allowances: tuple[Known, ...]
+
+    @classmethod
+    def of(cls, summary: dict[str, Any], shop: Any) -> KnownShop:
+        """Take the quantities from a fit's summary."""
+        made: dict[str, list[Known]] = {"true_angle_deg": [], "tip_flat": [], "wall_allowance": []}
+        for group, kind in (("bits", "bit"), ("pairs", "pair")):
+            for name, quantities in summary[group].items():
+                cuts = sum(getattr(cut, kind) == name for cut in shop.cuts)
+                sold = shop.bit(name).nominal_angle_deg if kind == "bit" else 0.0
+                for quantity, spread in quantities.items():
+                    less = sold if quantity == "true_angle_deg" else 0.0
+                    low, middle, high = (spread[key] - less for key in ("q05", "q50", "q95"))
+                    made[quantity].append(Known(name=name, cuts=cuts, low=low, middle=middle, high=high))
+        return cls(
+            angle_errors=tuple(made["true_angle_deg"]),
+            tip_flats=tuple(made["tip_flat"]),
+            wall_allowances=tuple(made["wall_allowance"]),
+        )
+
+
+@styled
+def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw each quantity as a point with the interval that holds it nine times in ten.
+
+    Parameters
+    ----------
+    result : KnownShop
+        What is known.
+    unit : str
+        The reader's unit.
+    ax : array of three matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    rows = max(len(result.angle_errors), len(result.wall_allowances), 1)
+    axes = new_axes(width=9.0, height=1.1 + 0.42 * rows, columns=3) if ax is None else ax
+    _draw(axes[0], result.angle_errors, "true angle less nominal [degrees]", 1.0)
+    _draw(axes[1], result.tip_flats, with_unit("tip flat", unit), units.UNITS[unit])
+    _draw(axes[2], result.wall_allowances, with_unit("wall allowance", unit), units.UNITS[unit])
+    axes[0].axvline(0.0, **LOOKS["asked"])
+    told = [f"{k.name}: tip flat {_between(k, unit)}, {k.cuts} cuts" for k in result.tip_flats]
+    told += [f"{k.name}: wall allowance {_between(k, unit)}, {k.cuts} cuts" for k in result.wall_allowances]
+    return Picture(figure=axes[0].figure, axes=axes, alt="What the log knows. " + "; ".join(told) + ".")
+
+
+def _draw(ax: Any, rows: tuple[Known, ...], across: str, scale: float) -> None:
+    for number, row in enumerate(rows):
+        low, middle, high = (value / scale for value in (row.low, row.middle, row.high))
+        ax.plot([low, high], [-number, -number], color=LOOKS["fit"]["color"], linewidth=3)
+        ax.plot([middle], [-number], **LOOKS["reading"])
+        cuts = f"{row.cuts} cut" + ("s" if row.cuts != 1 else "")
+        note(ax, middle, -number + 0.12, f"{row.name} ({cuts})", ha="center", va="bottom", fontsize=8)
+    ax.set_ylim(-len(rows) + 0.4, 0.75)
+    ax.set_yticks([])
+    ax.margins(x=0.25)
+    ax.spines["left"].set_visible(False)
+    ax.set_xlabel(across, fontsize=9)
+    ax.tick_params(labelsize=8)
+
+
+def _between(row: Known, unit: str) -> str:
+    low, high = (float(value) for value in in_unit([row.low, row.high], unit))
+    return f"{low:.3g} to {high:.3g} {unit}"

@@ -1,0 +1,271 @@
+"""The panel of notebook 0: an inlay in section, what the shop knows, and what is worth doing next."""
+
+from __future__ import annotations
+
+import dataclasses
+import html
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from inlaylab.errors import InputError, Stopped
+from inlaylab.figures.known import KnownShop
+from inlaylab.figures.residuals import Residual
+from inlaylab.figures.section import Section
+from inlaylab.findings.answer import told
+from inlaylab.fitting.usual import coupon_strokes, middle_values, usual_question
+from inlaylab.panels import controls
+from inlaylab.panels.fit_box import FitBox, FitState
+from inlaylab.panels.opening import find_log
+from inlaylab.panels.task import Task, TaskBox
+
+_QUICK = 2400
+"""Predictive draws for a table of many answers; the tune notebook takes more."""
+
+
+class StartState(traitlets.HasTraits):
+    """
+    The shop at a glance.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    fit : FitState
+    answers : Task
+        A start depth for each bit and pair that was cut.
+    next : Task
+        The next measurement worth making.
+    """
+
+    unit = traitlets.Unicode("mm")
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.fit = FitState(self.path)
+        self.unit = self.fit.shop.habits.unit
+        self.answers = Task(self._answer_each)
+        self.next = Task(self._next)
+
+    @property
+    def shop(self) -> Any:
+        """The records of the log."""
+        return self.fit.shop
+
+    def section(self) -> Section:
+        """Seat a plug at the newest cut's depths, with what is known of its bit."""
+        shop = self.shop
+        if not shop.cuts:
+            return Section.seated(
+                start_depth=3.6,
+                pocket_depth=4.0,
+                relief_depth=1.5,
+                stroke_widths=(1.2, 6.0),
+                land_width=3.5,
+                path_angle=60.0,
+                true_angle=60.0,
+                tip_flat=0.1,
+                crest_loss=0.2,
+            )
+        cut = shop.cuts[-1]
+        values = middle_values(self.fit.fit, shop, bit=cut.bit, pair=cut.pair)
+        return Section.seated(
+            start_depth=cut.start_depth,
+            pocket_depth=cut.pocket_depth,
+            relief_depth=max(0.3, cut.relief_depth),
+            stroke_widths=(1.2, 7.0),
+            land_width=3.5,
+            **{**values, "path_angle": cut.path_angle(shop.bit(cut.bit))},
+        )
+
+    def counts(self) -> str:
+        """Say what the log holds."""
+        shop = self.shop
+        return (
+            f"{len(shop.cuts)} test cuts with {len(shop.readings)} readings, {len(shop.bits)} bits, "
+            f"{len(shop.pairs)} species pairs, {len(shop.coupons)} coupons."
+        )
+
+    def doubts(self) -> list[str]:
+        """Say what looks like a mistake, and what contradicts what."""
+        from inlaylab.fitting.suspects import suspects
+        from inlaylab.log.health import problems
+
+        lines = []
+        if self.fit.fit is not None:
+            for suspect in suspects(self.fit.fit, self.shop):
+                place = f" at {suspect.station}" if suspect.station else ""
+                lines.append(
+                    f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
+                    f"({suspect.chance:.0%} that it is a mistake)"
+                )
+        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
+
+    def _fitted(self) -> Any:
+        if self.fit.fit is None:
+            raise InputError("there is no fit of the log as it is now", allowed="press the fit's button first")
+        return self.fit.fit
+
+    def _answer_each(self, *, progress: Any, stop: Any) -> list[dict[str, str]]:
+        from inlaylab.fitting.advice import advise
+
+        fit, shop, rows = self._fitted(), self.shop, []
+        newest = {(cut.bit, cut.pair): cut for cut in shop.cuts}
+        for number, ((bit, pair), cut) in enumerate(sorted(newest.items())):
+            if stop():
+                raise Stopped("stopped")
+            progress(number / len(newest), None, f"{bit} on {pair}")
+            question = dataclasses.replace(
+                usual_question(shop),
+                bit=bit,
+                pair=pair,
+                pocket_depth=cut.pocket_depth,
+                relief_depth=max(0.1, cut.relief_depth),
+                coupon=cut.coupon,
+                strokes=coupon_strokes(shop, cut.coupon) if cut.coupon else (),
+            )
+            advice = advise(fit, shop, question, draws=_QUICK)
+            count = sum((other.bit, other.pair) == (bit, pair) for other in shop.cuts)
+            rows.append(self._row(advice, bit, pair, count))
+        return rows
+
+    def _row(self, advice: Any, bit: str, pair: str, cuts: int) -> dict[str, str]:
+        unit = self.unit
+        known = advice.start_depth is not None
+        return {
+            "bit": bit,
+            "pair": pair,
+            "cuts": str(cuts),
+            "pocket depth": told(advice.question.pocket_depth, unit),
+            "start depth": told(advice.start_depth, unit) if known else "none serves",
+            "floor gap needed": told(advice.floor_gap_needed, unit) if known else "",
+            "chance": f"{advice.chance:.0%}",
+            "may lie between": f"{told(advice.low, unit)} and {told(advice.high, unit)}" if known else "",
+        }
+
+    def _next(self, *, progress: Any, stop: Any) -> Any:
+        from inlaylab.fitting.next_cut import next_cut
+
+        return next_cut(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
+
+
+class StartHere:
+    """
+    The view of a `StartState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log; the sample shop without it.
+
+    Attributes
+    ----------
+    state : StartState
+    fit : FitBox
+    section, known, residuals : PictureBox
+    counts, doubts, answers, next : Words
+    answers_box, next_box : TaskBox
+    view : ipywidgets.VBox
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = StartState(find_log(log))
+        state = self.state
+        self.line = controls.MessageLine()
+        self.unit = controls.unit_choice(state)
+        self.fit = FitBox(state.fit)
+        self.section, self.known, self.residuals = (controls.PictureBox() for _ in range(3))
+        self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
+        self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
+        self.next_box = TaskBox(state.next, words="Which cut next?", hint="some seconds")
+        for words in (self.counts, self.doubts, self.answers, self.next):
+            words.layout.width = "100%"
+        self.view = self._lay_out()
+        state.fit.observe(controls.guarded(self.line, lambda _: self.show()), ["fit", "shop"])
+        state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
+        state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
+        state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
+        self.show()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _lay_out(self) -> Any:
+        def heading(text: str) -> controls.Words:
+            return controls.Words(text, kind="heading")
+
+        return controls.panel(
+            heading("An inlay in section, at the depths of your newest cut"),
+            self.section,
+            controls.Words(
+                "The plug goes in upside down. Its walls should meet the pocket's walls before its nose stands on the "
+                "floor: then the glue lines close. The start depth decides which comes first.",
+                kind="hint",
+            ),
+            heading("Your shop"),
+            self.unit,
+            self.counts,
+            self.fit,
+            self.line,
+            heading("What is known, and how sure"),
+            self.known,
+            heading("Which start depth"),
+            self.answers_box,
+            self.answers,
+            heading("What is worth measuring next"),
+            self.next_box,
+            self.next,
+            heading("What looks like a mistake"),
+            self.doubts,
+            self.residuals,
+        )
+
+    def show(self) -> None:
+        """Draw everything that needs no long work."""
+        from inlaylab.figures.known import known
+        from inlaylab.figures.residuals import residuals
+        from inlaylab.figures.section import section
+
+        state, unit = self.state, self.state.unit
+        self.section.show(section(state.section(), unit=unit, words=True))
+        self.counts.say(state.counts())
+        lines = state.doubts()
+        markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
+        self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
+        if state.fit.fit is None:
+            self.known.say("Fit the log to see what it knows.")
+            self.residuals.say("")
+            return
+        self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
+        self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, _suspects(state)), unit=unit))
+
+    def _show_answers(self) -> None:
+        rows = self.state.answers.result
+        caption = "The deepest start depth that keeps every glue line within a hairline, nine times in ten"
+        self.answers.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} answers")
+
+    def _show_next(self) -> None:
+        found, unit = self.state.next.result, self.state.unit
+        lines = [found.why]
+        if found.measure == "cut" and not found.enough:
+            lines.append(
+                f"Start depth {told(found.start_depth, unit)}, pocket depth {told(found.pocket_depth, unit)}, "
+                f"relief depth {told(found.relief_depth, unit)}"
+                + (f", coupon {found.coupon}." if found.coupon else ".")
+            )
+        lines.append(f"It is expected to move the advice by {told(found.expected_gain, unit)}.")
+        body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
+        self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))
+
+
+def _suspects(state: StartState) -> Any:
+    from inlaylab.fitting.suspects import suspects
+
+    return suspects(state.fit.fit, state.shop)
