@@ -85,8 +85,9 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
-    rows = max(len(result.angle_errors), len(result.wall_allowances), 1)
-    axes = new_axes(width=9.0, height=1.1 + 0.42 * rows, columns=3) if ax is None else ax
+    groups = (result.angle_errors, result.tip_flats, result.wall_allowances)
+    rows = tuple(max(1, len(group)) + 0.6 for group in groups)
+    axes = new_axes(width=6.0, height=1.4 + 0.36 * sum(rows), rows=rows) if ax is None else ax
     _draw(axes[0], result.angle_errors, "true angle less nominal [degrees]", 1.0)
     _draw(axes[1], result.tip_flats, with_unit("tip flat", unit), units.UNITS[unit])
     _draw(axes[2], result.wall_allowances, with_unit("wall allowance", unit), units.UNITS[unit])
@@ -102,13 +103,12 @@ def _draw(ax: Any, rows: tuple[Known, ...], across: str, scale: float) -> None:
         ax.plot([low, high], [-number, -number], color=LOOKS["fit"]["color"], linewidth=3)
         ax.plot([middle], [-number], **LOOKS["reading"])
         cuts = f"{row.cuts} cut" + ("s" if row.cuts != 1 else "")
-        note(ax, middle, -number + 0.12, f"{row.name} ({cuts})", ha="center", va="bottom", fontsize=8)
+        note(ax, middle, -number + 0.12, f"{row.name} ({cuts})", ha="center", va="bottom", fontsize=9)
     ax.set_ylim(-len(rows) + 0.4, 0.75)
     ax.set_yticks([])
-    ax.margins(x=0.25)
+    ax.margins(x=0.3)
     ax.spines["left"].set_visible(False)
-    ax.set_xlabel(across, fontsize=9)
-    ax.tick_params(labelsize=8)
+    ax.set_xlabel(across)
 
 
 def _between(row: Known, unit: str) -> str:

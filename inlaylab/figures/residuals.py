@@ -84,7 +84,7 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
     -------
     picture : Picture
     """
-    ax = axes_for(ax, width=8.0, height=3.4)
+    ax = axes_for(ax, width=6.4, height=3.8)
     cuts = sorted({residual.cut for residual in result})
     place = {cut: number for number, cut in enumerate(cuts)}
     ax.axhspan(-2, 2, label="nineteen in twenty lie here", **LOOKS["wide band"])
@@ -101,8 +101,7 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
         note(ax, place[residual.cut], _held(residual.off), words, shift=(7, -3), fontsize=8)
     ax.set_ylim(-_RIM - 0.8, _RIM + 0.8)
     ax.set_xticks(range(len(cuts)), labels=cuts, rotation=90, fontsize=8, parse_math=False)
-    label_axes(ax, across="cut", up="reading less expected [standard deviations]")
-    ax.yaxis.label.set_fontsize(8)
+    label_axes(ax, across="cut", up="off, in standard deviations")
     ax.figure.legend(loc="outside lower center", ncols=3)
     names = ", ".join(f"{r.cut} {r.kind.replace('_', ' ')} {r.station}".strip() for r in doubted)
     within = sum(abs(r.off) <= 2 for r in result)

@@ -141,6 +141,7 @@ def new_axes(
     width: float = 6.0,
     height: float = 3.6,
     columns: int = 1,
+    rows: tuple[float, ...] = (1.0,),
     margins: tuple[float, float, float, float] | None = None,
 ) -> Any:
     """
@@ -152,13 +153,15 @@ def new_axes(
         Size of the figure. [in]
     columns : int
         Number of axes side by side; more than one gives an array of them.
+    rows : tuple of float
+        Relative heights of axes one above the other; more than one gives an array of them.
     margins : tuple of float, optional
         Left, bottom, right and top of one picture; worked out if left out, which takes twice as long to draw. [in]
     """
     from matplotlib.figure import Figure
 
     if margins is None:
-        return Figure(figsize=(width, height), layout="constrained").subplots(1, columns)
+        return Figure(figsize=(width, height), layout="constrained").subplots(len(rows), columns, height_ratios=rows)
     left, bottom, right, top = margins
     place = (left / width, bottom / height, 1 - (left + right) / width, 1 - (bottom + top) / height)
     return Figure(figsize=(width, height)).add_axes(place)

@@ -283,9 +283,9 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any) -> ipywidgets.Dropdown:
+def unit_choice(state: Any, *, words: str = "bare numbers are in") -> ipywidgets.Dropdown:
     """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
-    box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description="bare numbers are in")
+    box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "10.5em"
     box.layout.width = "25em"
     box.layout.max_width = "calc(100% - 8px)"

@@ -9,6 +9,7 @@ from typing import Any
 
 import traitlets
 
+from inlaylab import units
 from inlaylab.errors import InputError, Stopped
 from inlaylab.figures.known import KnownShop
 from inlaylab.figures.residuals import Residual
@@ -137,15 +138,16 @@ class StartState(traitlets.HasTraits):
     def _row(self, advice: Any, bit: str, pair: str, cuts: int) -> dict[str, str]:
         unit = self.unit
         known = advice.start_depth is not None
+        low, high = (units.format_number(end, unit) for end in (advice.low, advice.high))
         return {
             "bit": bit,
             "pair": pair,
             "cuts": str(cuts),
-            "pocket depth": told(advice.question.pocket_depth, unit),
-            "start depth": told(advice.start_depth, unit) if known else "none serves",
-            "floor gap needed": told(advice.floor_gap_needed, unit) if known else "",
+            f"pocket depth [{unit}]": units.format_number(advice.question.pocket_depth, unit),
+            f"start depth [{unit}]": units.format_number(advice.start_depth, unit) if known else "none serves",
+            f"may lie between [{unit}]": f"{low} and {high}" if known else "",
+            f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             "chance": f"{advice.chance:.0%}",
-            "may lie between": f"{told(advice.low, unit)} and {told(advice.high, unit)}" if known else "",
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
@@ -167,7 +169,7 @@ class StartHere:
     ----------
     state : StartState
     fit : FitBox
-    section, known, residuals : PictureBox
+    section, known, residuals, filling : PictureBox
     counts, doubts, answers, next : Words
     answers_box, next_box : TaskBox
     view : ipywidgets.VBox
@@ -177,9 +179,9 @@ class StartHere:
         self.state = StartState(find_log(log))
         state = self.state
         self.line = controls.MessageLine()
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, words="lengths are shown in")
         self.fit = FitBox(state.fit)
-        self.section, self.known, self.residuals = (controls.PictureBox() for _ in range(3))
+        self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
         self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
         self.next_box = TaskBox(state.next, words="Which cut next?", hint="some seconds")
@@ -216,6 +218,8 @@ class StartHere:
             self.line,
             heading("What is known, and how sure"),
             self.known,
+            heading("Which strokes fill"),
+            self.filling,
             heading("Which start depth"),
             self.answers_box,
             self.answers,
@@ -229,9 +233,11 @@ class StartHere:
 
     def show(self) -> None:
         """Draw everything that needs no long work."""
+        from inlaylab.figures.fill_share import fill_share
         from inlaylab.figures.known import known
         from inlaylab.figures.residuals import residuals
         from inlaylab.figures.section import section
+        from inlaylab.fitting.fill_curve import fill_curve
 
         state, unit = self.state, self.state.unit
         self.section.show(section(state.section(), unit=unit, words=True))
@@ -241,8 +247,11 @@ class StartHere:
         self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
         if state.fit.fit is None:
             self.known.say("Fit the log to see what it knows.")
+            self.filling.say("Fit the log to see from which width on strokes fill.")
             self.residuals.say("")
             return
+        insert = state.shop.pair(state.shop.cuts[-1].pair).insert
+        self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
         self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, _suspects(state)), unit=unit))
 
@@ -260,7 +269,6 @@ class StartHere:
                 f"relief depth {told(found.relief_depth, unit)}"
                 + (f", coupon {found.coupon}." if found.coupon else ".")
             )
-        lines.append(f"It is expected to move the advice by {told(found.expected_gain, unit)}.")
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
         self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))
 

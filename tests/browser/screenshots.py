@@ -34,7 +34,15 @@ def type_a_cut(page):
         page.wait_for_timeout(200)
 
 
-BEFORE = {"3_log_a_test_cut": type_a_cut}
+def ask_everything(page):
+    """Press the dashboard's two long buttons and wait for their answers."""
+    page.get_by_role("button", name="A start depth for each bit and pair").click()
+    page.get_by_text("floor gap needed").first.wait_for(timeout=300_000)
+    page.get_by_role("button", name="Which cut next?").click()
+    page.get_by_text("expected to move the advice").first.wait_for(timeout=300_000)
+
+
+BEFORE = {"0_start_here": ask_everything, "3_log_a_test_cut": type_a_cut}
 
 
 def take(folder, names):
