@@ -171,7 +171,7 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     return [
         f"Host blank {size(host)}, insert blank {size(insert)} (with border, 5 mm under the pocket, 4 mm of backer).",
         f"Path: pocket {paths['pocket'] / 1000:.2f} m, plug {paths['plug'] / 1000:.2f} m (rims + middles of thin "
-        f"strokes + flat area / spacing); {times['pocket']:.1f} and {times['plug']:.1f} minutes at this feed, in one pass.",
+        f"strokes + flat area / spacing); {times['pocket']:.1f} and {times['plug']:.1f} minutes, one pass each.",
         f"Wood cut away: pocket {m.pocket_volume / 1000:.1f} cm3, around the plug {m.ground_volume / 1000:.1f} cm3.",
         f"Walls {m.wall_area / 100:.1f} cm2 (area nearer to the outline than min(S, P) tan(a/2), over sin(a/2)); glue "
         f"up to {glue / 1000:.2f} ml (walls x film + room under the plug).",
@@ -207,7 +207,7 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
     else:
         span = "" if advice.low is None else f" ({told(advice.low)} to {told(advice.high)})"
         sure = f"chance {advice.chance:.0%} that every glue line is within"
-        lines = [f"Use a start depth of {told(advice.start_depth)}{span}: {sure}."]
+        lines = [f"Use a start depth of {told(advice.start_depth)}{span}: {sure}.", advice.why]
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as turned: the widest glue line is expected at {told(spread.expected_worst)} "

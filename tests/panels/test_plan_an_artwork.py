@@ -1,0 +1,171 @@
+"""Notebook 5's panel, clicked, turned and typed into without a screen."""
+
+import time
+
+import pytest
+
+from inlaylab.artwork.outlines import read_artwork
+from inlaylab.panels.plan_an_artwork import PlanAnArtwork
+from inlaylab.panels.plan_settings import TURNS, Drawing, Settings
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return PlanAnArtwork()
+
+
+def choose(panel, name):
+    panel.fields["drawing"].box.value = name
+    panel.open.click()
+
+
+def test_it_opens_with_a_drawing_the_newest_cuts_bit_and_an_answer(panel):
+    last = panel.state.shop.cuts[-1]
+    assert panel.fields["bit"].box.value == last.bit
+    assert "48.40 mm wide" in panel.drawn.text
+    assert "Held up by" in panel.quick.text and "expected to fill" in panel.quick.text
+    assert set(panel.sliders) == set(TURNS)
+    assert not any(picture.value for picture in panel.pictures.values())
+
+
+def test_every_slider_changes_its_setting_and_only_that(panel):
+    for name, slider in panel.sliders.items():
+        before = panel.state.settings
+        slider.value = slider.value + 3 * slider.step if slider.value + 3 * slider.step <= slider.max else slider.min
+        after = panel.state.settings
+        changed = {field for field in Settings.__dataclass_fields__ if getattr(before, field) != getattr(after, field)}
+        assert changed == {name}
+
+
+def test_turning_answers_within_a_tenth_of_a_second(panel):
+    choose(panel, "lettering.svg")
+    panel.sliders["start_depth"].value = 2.0
+    spent = []
+    for turn in range(5):
+        began = time.process_time()
+        panel.sliders["start_depth"].value = 2.1 + turn / 10
+        spent.append(time.process_time() - began)
+    assert sorted(spent)[2] < 0.1
+
+
+def test_the_answer_follows_the_closed_form(panel):
+    choose(panel, "comb.wkt")
+    panel.state.turn(
+        true_angle=60.0, path_angle=60.0, tip_flat=0.1, pocket_depth=4.0, start_depth=3.0, relief_depth=2.0
+    )
+    seat = panel.state.quick.seat
+    assert seat.held_up_by == "crest" and seat.stand_off == pytest.approx(-0.0866, abs=1e-3)
+    panel.state.turn(start_depth=4.2)
+    assert panel.state.quick.seat.held_up_by in ("floor", "nose")
+
+
+def test_the_button_draws_cut_section_thin_strokes_grain_and_cost(panel):
+    panel.state.turn(tip_flat=0.1, true_angle=60.5, path_angle=60.0)
+    panel.work.click()
+    panel.state.wait(60)
+    assert panel.state.state == "done", panel.state.reason
+    assert "finished face fills" in panel.worked.text and "across the grain" in panel.worked.text
+    assert all(picture.value for picture in panel.pictures.values())
+    assert "Hatched" in panel.pictures["artwork"].alt and "Finished face" in panel.pictures["cut"].alt
+    assert "Host blank" in panel.cost.text and "minutes" in panel.cost.text and "ml" in panel.cost.text
+    panel.sliders["start_depth"].value = panel.sliders["start_depth"].value - 0.2
+    assert "earlier settings" in panel.quick.text
+
+
+def test_the_section_says_when_depth_is_exaggerated(panel):
+    choose(panel, "comb.wkt")
+    panel.cut_through.click()
+    assert "Draw the virtual cut first" in panel.pictures["section"].alt
+    panel.work.click()
+    panel.state.wait(60)
+    assert "depths are drawn true" in panel.pictures["section"].alt
+    panel.fields["exaggeration"].box.value = "4"
+    panel.cut_through.click()
+    assert "4 times too large" in panel.pictures["section"].alt
+    for name in ("x_b", "y_b"):
+        panel.fields[name].box.value = panel.fields[name.replace("b", "a")].box.value
+    panel.cut_through.click()
+    assert "no length" in panel.line.text
+
+
+def test_a_running_cut_can_be_stopped_and_tells_how_far_it_is(panel):
+    panel.state.turn(scale=4.0)
+    panel.work.click()
+    assert panel.work.disabled
+    panel.stop.click()
+    panel.state.wait(60)
+    assert panel.state.state == "stopped" and panel.state.worked is None
+    assert "Stopped" in panel.doing.text and not panel.work.disabled
+
+
+def test_a_file_of_mine_is_opened_and_a_broken_one_keeps_what_is_there(panel, tmp_path):
+    (tmp_path / "mine.wkt").write_text("POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))")
+    panel.fields["drawing"].box.value = "a file of mine"
+    assert panel.file_fields.layout.display is None
+    panel.open.click()
+    assert "file" in panel.line.text and panel.line.error is not None
+    panel.fields["file"].box.value = "mine.wkt"
+    panel.open.click()
+    assert "30.00 mm wide" in panel.drawn.text
+    (tmp_path / "broken.svg").write_text("<svg>")
+    panel.fields["file"].box.value = "broken.svg"
+    panel.open.click()
+    assert "not well-formed" in panel.line.text and "30.00 mm wide" in panel.drawn.text
+
+
+def test_words_of_a_strangers_drawing_are_shown_as_words(panel, tmp_path):
+    (tmp_path / "<b>x.wkt").write_text("POLYGON ((0 0, 30 30, 30 0, 0 30, 0 0))")
+    panel.fields["drawing"].box.value = "a file of mine"
+    panel.fields["file"].box.value = "<b>x.wkt"
+    panel.open.click()
+    assert "Mended" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
+
+
+def test_drawings_are_written_at_their_scale_and_never_over_a_file(panel, tmp_path):
+    panel.state.turn(scale=2.0, rotation=20.0, outline_offset=0.05)
+    panel.fields["folder"].box.value = "out"
+    panel.write.click()
+    assert sorted(path.suffix for path in (tmp_path / "out").iterdir()) == [".dxf", ".dxf", ".pdf", ".svg", ".svg"]
+    drawn = panel.state.drawing.artwork
+    assert read_artwork(tmp_path / "out" / "pocket.svg").area == pytest.approx(4 * drawn.area, rel=1e-5)
+    assert read_artwork(tmp_path / "out" / "plug.dxf").area > 4 * drawn.area
+    panel.write.click()
+    assert "there already" in panel.line.text
+
+
+def test_changing_the_unit_keeps_every_length(panel):
+    before = panel.state.settings
+    panel.unit.value = "in"
+    assert panel.sliders["start_depth"].value == pytest.approx(before.start_depth / 25.4)
+    assert panel.sliders["scale"].value == pytest.approx(100)
+    assert panel.state.settings == before and "[in]" in panel.sliders["tip_flat"].description
+    assert panel.state.form["border"].mm == pytest.approx(10)
+
+
+def test_without_a_fit_the_log_has_no_answer(panel):
+    panel.ask.click()
+    assert "no fit" in panel.line.text
+
+
+def test_a_drawing_is_scaled_without_working_anything_out_anew(root):
+    drawing = Drawing.of(read_artwork(root / "data" / "artwork" / "leaf.dxf"))
+    larger, again = drawing.scaled(1.5), Drawing.of(drawing.scaled(1.5).artwork)
+    inner = [each.axis.half_widths[each.axis.inside].max() for each in (larger, again)]
+    assert inner[0] == pytest.approx(inner[1], rel=1e-3)
+    assert larger.strokes[-1].stroke_width == pytest.approx(again.strokes[-1].stroke_width, rel=0.01)
+    assert larger.shares.areas.sum() == pytest.approx(again.shares.areas.sum(), rel=1e-3)
+
+
+def test_with_a_fit_the_log_advises_and_tells_the_spread(fitted_log, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    panel = PlanAnArtwork(fitted_log)
+    choose(panel, "comb.wkt")
+    panel.fields["bit"].box.value = "sixty"
+    panel.ask.click()
+    assert panel.line.error is None, panel.line.text
+    spread = panel.state.spread
+    assert spread.worst_glue_line[0] <= spread.worst_glue_line[1] <= spread.worst_glue_line[2]
+    assert 0 <= spread.within_chance <= 1 and len(panel.state.pictures) == 5
+    assert "start depth" in panel.log.text and "handful" in panel.log.text
+    assert 0.1 < spread.limit(0.9) < 2 and (spread.along >= spread.across - 0.1).all()
