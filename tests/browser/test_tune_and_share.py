@@ -104,7 +104,7 @@ def own(lab, sample_shop_records, open_notebook):
         log.add([reading for reading in shop.readings if reading.cut in kept])
     text = (lab.folder / "4_tune_the_start_depth.ipynb").read_text(encoding="utf-8")
     assert text.count("log = None") == 1
-    (lab.folder / "own_4.ipynb").write_text(text.replace("log = None", "log = \\"own.inlay\\""), encoding="utf-8")
+    (lab.folder / "own_4.ipynb").write_text(text.replace("log = None", "log = 'own.inlay'"), encoding="utf-8")
     return open_notebook("own_4.ipynb")
 
 
