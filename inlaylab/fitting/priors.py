@@ -29,7 +29,7 @@ class Prior:
     centre, spread : float
         Of the normal law; of the logarithm's normal law where ``kind`` is ``"log"``.
     kind : str
-        ``normal``, ``log``, ``logit``, ``half`` (half-normal) or ``unit`` (plain standard normal).
+        ``normal``, ``log`` or ``logit``: which of the value is normal.
     unit : str
         Of the value; blank for a chance or a ratio.
     meaning : str
@@ -70,12 +70,12 @@ PRIORS = _table(
     ("bias", "normal", 0.0, 0.05, "mm", "zero error that every board of the shop shares"),
     ("spread", "log", 0.05, 0.5, "mm", "spread of zero errors from board to board"),
     ("shortfall_mean", "log", 0.02, 0.7, "mm", "mean seat shortfall (clamping, glue)"),
-    ("loupe_sd", "log", 0.02, 0.3, "mm", "standard deviation of a glue line read by loupe"),
+    ("loupe_sd", "log", 0.02, 0.12, "mm", "standard deviation of a glue line read by loupe"),
     ("feeler_sd", "log", 0.03, 0.3, "mm", "standard deviation of a backer gap"),
     ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
     ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
     ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
-    ("opening_sd", "half", 0.0, 0.015, "mm", "local opening of a single glue line (chips, grain, glue)"),
+    ("opening_sd", "log", 0.006, 0.9, "mm", "local opening of a single glue line (chips, grain, glue)"),
     ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
     ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
     ("wear_rate", "log", 0.0006, 1.0, "mm", "tip flat gained for each cut's worth of path"),
@@ -168,8 +168,6 @@ def shop_value(name: str, z):
     xp, prior = namespace(z), PRIORS[name]
     if prior.kind == "log":
         return prior.centre * xp.exp(prior.spread * z)
-    if prior.kind == "half":
-        return prior.spread * xp.abs(z)
     straight = prior.centre + prior.spread * z
     return 1.0 / (1.0 + xp.exp(-straight)) if prior.kind == "logit" else straight
 
@@ -212,19 +210,29 @@ def shortfall(x, *, mean):
     x : array
         Latents.
     mean : array
-        Mean shortfall. [mm]
+        Typical shortfall of the shop. [mm]
 
     Returns
     -------
     shortfall : array
         Never negative. [mm]
 
+    Notes
+    -----
+    A generalised Pareto law with shape `TAIL`: nearly exponential, but a plug that hung a millimetre high for a
+    reason of its own (a chip under the nose, a clamp forgotten) is possible and does not speak for the others.
+
     Examples
     --------
-    >>> float(shortfall(np.array(0.0), mean=0.02))
-    0.02
+    >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
+    0.0216
     """
-    return mean * namespace(x).exp(x)
+    xp = namespace(x)
+    return mean * xp.expm1(TAIL * xp.minimum(xp.exp(x), 80.0)) / TAIL
+
+
+TAIL = 0.15
+"""Shape of the seat shortfall's law; 0 would be an exponential."""
 
 
 LOGISTIC = math.sqrt(3.0) / math.pi

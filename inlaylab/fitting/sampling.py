@@ -18,6 +18,7 @@ from typing import Any
 import numpy as np
 
 from inlaylab.errors import Stopped
+from inlaylab.fitting.beginning import begin
 from inlaylab.fitting.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.likelihood import contact_levels_at, log_density
 from inlaylab.fitting.observations import CutArrays, Observations
@@ -286,7 +287,7 @@ def sample(
     recipe = recipe or Recipe()
     rng = np.random.default_rng([seed, 1])
     if start is None:
-        start = 0.3 * rng.standard_normal((recipe.chains, layout.size))
+        start = begin(seen, layout, chains=recipe.chains, rng=rng)
     clock = _Clock(total=recipe.tuning + recipe.kept, progress=progress, stop=stop)
     chains = _Chains(
         lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes),
@@ -358,15 +359,19 @@ class _Chains:
         self.clouds: list[tuple[np.ndarray, np.ndarray]] = []
         self.accepted, self.divergences, self.steps = 0.0, 0, 0
         self._run = _compiled(density, self.size, self.count)
+        self._go(1e-9, np.ones(STRETCH, int))  # stays where it is, but learns how high and how steep it is there
+
+    def _go(self, step_size: float, lengths: np.ndarray) -> list[np.ndarray]:
+        state = self.place, self.height, self.slope
+        out = self._run(*state, self.keys, self.centre, self.scale, float(step_size), lengths)
+        self.place, self.height, self.slope, self.keys, *stretch = (np.asarray(part) for part in out)
+        return stretch
 
     def advance(self) -> np.ndarray:
         """One stretch; its draws, shape (steps, chains, size)."""
         longest = min(int(np.ceil(self.recipe.travel / self.step_size)), 24 if not self.clouds else 64)
         lengths = np.ceil(longest * self.rng.uniform(0.4, 1.0, STRETCH)).astype(int)
-        state = self.place, self.height, self.slope
-        out = self._run(*state, self.keys, self.centre, self.scale, float(self.step_size), lengths)
-        self.place, self.height, self.slope, self.keys, *stretch = (np.asarray(part) for part in out)
-        places, slopes, accepted, diverging = stretch
+        places, slopes, accepted, diverging = self._go(self.step_size, lengths)
         draws = self.centre + places @ self.scale.T
         self.clouds.append((draws, slopes @ np.linalg.inv(self.scale)))
         self.accepted, self.divergences, self.steps = float(accepted.mean()), int(diverging.sum()), int(lengths.sum())
@@ -408,7 +413,7 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
             out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent
             return (state, split[:, 1]), out
 
-        state = HMCState(places, heights, slopes)  # the very first is without height: its first move is taken as it is
+        state = HMCState(places, heights, slopes)
         (state, keys), out = jax.lax.scan(step, (state, keys), lengths)
         return *state, keys, *out
 
