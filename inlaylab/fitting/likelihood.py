@@ -495,8 +495,25 @@ def _flat_term(fitted, seen: Observations):
     return xp.sum(read, axis=-1)
 
 
-def _outcome_term(fitted, seen: Observations, level):
-    """A cut's outcome alone: its worst glue line lies in an interval."""
+def outcome_term(fitted, seen: Observations, level):
+    """
+    Log density of the outcomes of cuts without a measured glue line: the worst one lies in an interval.
+
+    Parameters
+    ----------
+    fitted, seen, level
+        As in `reading_terms`.
+
+    Returns
+    -------
+    log_density : array, shape (…,)
+        Of all of them together.
+
+    Examples
+    --------
+    >>> outcome_term.__name__
+    'outcome_term'
+    """
     xp, rows = namespace(level), seen.rows["outcome"]
     if not rows["row"].size:
         return 0.0
@@ -542,7 +559,7 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
     level = None
     if seen.cuts.bit.size:
         level = seat_levels(fitted, seen.cuts, strokes)
-        total = total + _outcome_term(fitted, seen, level)
+        total = total + outcome_term(fitted, seen, level)
     for mixed, _ in reading_terms(fitted, seen, level).values():
         total = total + xp.sum(mixed, axis=-1)
     return total + _flat_term(fitted, seen)

@@ -15,6 +15,8 @@ from inlaylab.fitting.priors import LOUPE_ON_FLAT
 from inlaylab.fitting.scenario import Scenario, single_cut
 from inlaylab.models.grooves import groove_width
 
+UNSEEN = 0.005
+"""A flat under this is entered as 0: not seen. [mm]"""
 PIECES = 32
 """Single pieces of each draw over which the chance of a result is averaged."""
 CHUNK = 20
@@ -166,7 +168,7 @@ def loupe_on_flat(world: Scenario) -> Measurement:
         means=flat[:, None, :],
         sd=np.full(flat.shape, LOUPE_ON_FLAT),
         step=np.array([0.01]),
-        limit=np.array([-np.inf]),
+        limit=np.array([UNSEEN]),
         unread=np.zeros(flat.shape),
     )
 

@@ -1,0 +1,149 @@
+"""
+How likely each posterior draw makes all readings of one logged cut, with what only that cut brings averaged out.
+
+That is what a cut says about everything else: draws under which its readings are likely are draws that it favours.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from inlaylab.fitting.coupon_piece import piece_levels, seat_levels_of
+from inlaylab.fitting.likelihood import outcome_term, reading_terms
+from inlaylab.fitting.observations import CutArrays, Observations
+from inlaylab.fitting.priors import LOGISTIC, SHOP, shortfall, zero_error
+from inlaylab.fitting.scenario import Scenario
+from inlaylab.fitting.stored_fit import Fit
+
+PROPOSALS = 48
+"""Single pieces over which what only one cut brings is averaged."""
+WIDER = 1.5
+"""How much wider than the posterior the pieces are drawn."""
+LASTING = (*SHOP, "true_angle", "tip_flat", "wall_allowance", "crest_loss", "half_filled")
+OWN = ("z_host", "z_insert", "z_shortfall")
+
+
+def only_cut(seen: Observations, at: int) -> Observations:
+    """
+    Keep one cut of a shop, with its readings.
+
+    Parameters
+    ----------
+    seen : Observations
+        The shop.
+    at : int
+        Which cut.
+
+    Returns
+    -------
+    seen : Observations
+        Names and their order are the whole shop's; grooves and loupe readings of bits are left out.
+
+    Examples
+    --------
+    >>> only_cut.__name__
+    'only_cut'
+    """
+    fields = {name: getattr(seen.cuts, name) for name in CutArrays.__dataclass_fields__}
+    cuts = CutArrays(**{name: value[at : at + 1] for name, value in fields.items()})
+    rows = {}
+    for kind, columns in seen.rows.items():
+        mine = columns["cut"] == at if "cut" in columns else np.zeros(len(columns["row"]), bool)
+        rows[kind] = {name: value[mine] for name, value in columns.items()}
+        if "cut" in columns:
+            rows[kind]["cut"] = np.zeros(int(mine.sum()), int)
+    return replace(seen, cuts=cuts, rows=rows)
+
+
+def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.Generator) -> np.ndarray:
+    """
+    Logarithm of how likely each posterior draw makes the readings of one cut.
+
+    Parameters
+    ----------
+    fit : Fit
+        Fit of the shop, thinned if time matters.
+    seen : Observations
+        The whole shop.
+    at : int
+        Which cut.
+    rng : Generator
+        For the pieces.
+
+    Returns
+    -------
+    log_chances : array, shape (draws,)
+
+    Notes
+    -----
+    The integral over both zero errors and the shortfall of that cut is a mean over `PROPOSALS` pieces, half drawn from
+    their prior, half from a normal law about their posterior, each weighed by prior over proposal. The same pieces
+    serve all draws.
+
+    Examples
+    --------
+    >>> log_chances_of_cut.__name__
+    'log_chances_of_cut'
+    """
+    from scipy.special import logsumexp
+
+    mine = only_cut(seen, at)
+    pieces, log_ratio = _proposals(np.stack([fit.latents[name][:, at] for name in OWN], axis=1), rng)
+    lasting = {name: fit.values[name] for name in LASTING}
+    draws, count = len(lasting["bias"]), len(pieces)
+    zeros = {"bias": lasting["bias"][:, None], "spread": lasting["spread"][:, None]}
+    single = {
+        "host_zero_error": zero_error(pieces[:, 0], **zeros),
+        "insert_zero_error": zero_error(pieces[:, 1], **zeros),
+        "shortfall": shortfall(pieces[:, 2], mean=lasting["shortfall_mean"][:, None]),
+    }
+    world = Scenario(fitted=lasting, cuts=mine.cuts, rng=rng)
+    level = seat_levels_of(piece_levels(world), single, float(mine.cuts.start_depth[0, 0]))
+    many = {name: np.repeat(value, count, axis=0) for name, value in lasting.items()}
+    many |= {name: value.reshape(-1, 1) for name, value in single.items()}
+    level = level.reshape(-1, 1)
+    total = np.zeros(draws * count) + outcome_term(many, mine, level)
+    for mixed, _ in reading_terms(many, mine, level).values():
+        total = total + mixed.sum(axis=-1)
+    return np.asarray(logsumexp(total.reshape(draws, count) + log_ratio, axis=1) - np.log(count))
+
+
+def _proposals(known: np.ndarray, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
+    """Latents of single pieces (pieces, 3), and the logarithm of prior over proposal density."""
+    centre, spread = known.mean(axis=0), WIDER**2 * np.cov(known.T) + 1e-6 * np.eye(3)
+    half = PROPOSALS // 2
+    near = rng.multivariate_normal(centre, spread, half)
+    zeros, heights = rng.logistic(0.0, LOGISTIC, (half, 2)), np.log(rng.standard_exponential((half, 1)))
+    pieces = np.concatenate([near, np.concatenate([zeros, heights], axis=1)])
+    scaled = np.abs(pieces[:, :2]) / LOGISTIC
+    log_prior = (-scaled - 2 * np.log1p(np.exp(-scaled)) - np.log(LOGISTIC)).sum(axis=1)
+    log_prior += pieces[:, 2] - np.exp(pieces[:, 2])
+    off = pieces - centre
+    square = np.einsum("ij,ij->i", off @ np.linalg.inv(spread), off)
+    log_near = -0.5 * (square + np.linalg.slogdet(spread)[1] + 3 * np.log(2 * np.pi))
+    return pieces, log_prior - (np.logaddexp(log_prior, log_near) - np.log(2))
+
+
+def thinned(fit: Fit, draws: int) -> Fit:
+    """
+    Keep some of a fit's draws, evenly spaced.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fit.
+    draws : int
+        How many at the most.
+
+    Returns
+    -------
+    fit : Fit
+
+    Examples
+    --------
+    >>> thinned.__name__
+    'thinned'
+    """
+    flat = fit.draws.reshape(-1, fit.draws.shape[-1])
+    pick = np.linspace(0, len(flat) - 1, min(draws, len(flat))).astype(int)
+    return replace(fit, draws=flat[pick][None])
