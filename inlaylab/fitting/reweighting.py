@@ -91,7 +91,9 @@ class Weighed:
     effective: np.ndarray
 
 
-def cloud(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = 2000) -> Cloud:
+def cloud(
+    fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = 2000, further_use: float = 0.0
+) -> Cloud:
     """
     Draw what lasts, and many pieces of each draw.
 
@@ -101,10 +103,13 @@ def cloud(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int
         As in `advice.advise`.
     seed, draws : int
         Of the draws.
+    further_use : float
+        Cuts' worth of path that the bit will have made before then.
 
     Returns
     -------
     cloud : Cloud
+        The same seed gives the same draws and pieces whatever the further use.
 
     Examples
     --------
@@ -114,6 +119,7 @@ def cloud(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int
     low, high = question.span
     strokes = question.half_widths
     world = scenario(fit, shop, (question.cut(low),), seed=seed, size=draws, strokes=[strokes])
+    world = replace(world, cuts=replace(world.cuts, used=world.cuts.used + further_use))
     pieces = int(np.clip(MOST_PIECES // (draws * len(strokes)), 8, 64))
     rng = np.random.default_rng([seed, 11])
     many = {name: np.repeat(value, pieces, axis=0) for name, value in world.fitted.items()}

@@ -1,0 +1,446 @@
+"""
+Ways to choose what to measure next with a new bit, compared on simulated shops.
+
+``python tests/benchmarks/next_cut.py [--shops 6] [--bits 6] [--refits 3] [--seed 1]`` (needs ``inlaylab[benchmarks]``)
+
+Each shop is invented: its truth is drawn from the kit's own starting beliefs, it logs ten cuts with three bits and is
+fitted once. Then new bits come, without any reading; each way may make two measurements. After each the advice is
+given again and compared with the best start depth, found by brute force with every lasting value known (bisection on
+the share of 20,000 pieces whose every glue line is within the limit). Questions that no start depth serves, or every
+one, are left out; where the advice says that none serves, the first table counts a miss, the second takes the depth
+to go by.
+
+A new bit changes the fit only through its own readings, so that no refit is needed: 24,000 draws (the fit's, each
+with a fresh bit from the shop's law) are weighed by the likelihood of all readings so far, with what a single cut
+brings averaged out, and drawn again by weight. ``--refits`` says for how many of the bits a whole fit is run as well
+and compared. The physics that makes the readings is the house's own, checked elsewhere; readings have no mistakes.
+
+The ways: ours (`next_cut`); always cutting at the present advice; a maker's steps (floor gaps of 0.6 and then 0.3 mm,
+common practice, no source); a general Bayesian optimiser (bayesian-optimization) that chooses the start depths while
+our fit advises; the same alone, advising the best start depth that it has tried; a loupe and then the advice.
+"""
+
+import argparse
+import time
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Coupon, Station, Stroke
+from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
+from inlaylab.fitting import simulated_results as results
+from inlaylab.fitting.advice import Question
+from inlaylab.fitting.coupon_piece import coupon_piece
+from inlaylab.fitting.likelihood import scatter
+from inlaylab.fitting.next_cut import next_cut
+from inlaylab.fitting.observations import Names, cut_arrays, observe, pieces, used_before
+from inlaylab.fitting.priors import SHOP, draw_prior, values
+from inlaylab.fitting.reweighting import cloud, weigh
+from inlaylab.fitting.scenario import Scenario, single_cut
+from inlaylab.fitting.stored_fit import Fit, fit_shop
+from inlaylab.models.filling import chances
+from inlaylab.models.seating import seat
+from inlaylab.models.walls import half_tangent
+
+NEAR, WITHIN, CHANCE = 0.10, 0.10, 0.9
+DRAWS, CHUNK, KEPT = 24_000, 4_000, 4_800
+PAIRS = (Pair(pair="p1", host="walnut", insert="maple"), Pair(pair="p2", host="cherry", insert="maple"))
+LOOKS = {30.0: (5.0, 1.5), 60.0: (4.0, 1.5), 90.0: (2.5, 1.2)}  # nominal angle: pocket depth, relief depth
+LADDER = Coupon(
+    coupon="ladder",
+    stations=[
+        Station(
+            coupon="ladder", station=f"B{n}", kind="bar", stroke_width=w, land_width=g, grain=("along", "across")[n % 2]
+        )
+        for n, (w, g) in enumerate(
+            [(0.8, 3.0), (1.2, 2.5), (1.8, 2.0), (2.8, 3.0), (4.0, 1.5), (6.0, 5.0), (8.0, 3.0), (10.0, 8.0)], start=1
+        )
+    ],
+)
+
+
+# --- the truth and the bench -----------------------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class Truth:
+    """What nobody in the shop knows: one draw of everything, and the order of its names."""
+
+    fitted: dict
+    names: Names
+
+
+def section_of(truth, shop, cut, strokes):
+    """Keyword arguments of the models for one cut, one draw by strokes."""
+    pair, bit = shop.pair(cut.pair), truth.names.bits.index(cut.bit)
+    half = np.array(strokes)
+    fitted, species = truth.fitted, truth.names.species.index
+    worn = fitted["wear_rate"][0] * used_before(shop, (cut,))[0]
+    return {
+        "pocket_depth": cut.pocket_depth,
+        "relief_depth": cut.relief_depth,
+        "stroke_half_width": half[:, 0],
+        "land_half_width": half[:, 1],
+        "path_angle": cut.path_angle(shop.bit(cut.bit)),
+        "true_angle": fitted["true_angle"][0, bit],
+        "tip_flat": fitted["tip_flat"][0, bit] + worn,
+        "wall_allowance": fitted["wall_allowance"][0, truth.names.pairs.index(cut.pair)],
+        "crest_loss": fitted["crest_loss"][0, species(pair.insert)],
+        "land_crest_loss": fitted["crest_loss"][0, species(pair.host)],
+    }
+
+
+def make_cut(truth, shop, cut, rng):
+    """Cut the coupon and read it: one backer gap, and at each bar whether it filled and its glue line."""
+    fitted = truth.fitted
+    one = {key: value[:, 0] for key, value in single_cut(fitted, rng, (1, 1)).items()}
+    zeros = {key: float(one[key][0]) for key in ("host_zero_error", "insert_zero_error")}
+    shortfall = float(one["shortfall"][0])
+    section = section_of(truth, shop, cut, pieces(cut, shop))
+    rest = seat(start_depth=cut.start_depth, seat_shortfall=shortfall, **zeros, **section)
+    level = float(np.ravel(rest.seat_level)[0])
+    gaps = np.ravel(rest.wall_gap)
+
+    def read(kind, true, **more):
+        sd, step = float(scatter(kind, fitted)[0]), 0.05 if kind == "backer_gap" else 0.01
+        value = round((true + np.sqrt(max(sd**2 - step**2 / 12, 0)) * rng.standard_normal()) / step) * step
+        return value, Reading(cut=cut.cut, kind=kind, value=max(value, 0.0), unit="mm", **more)
+
+    found = [read("backer_gap", cut.relief_depth + level - zeros["host_zero_error"])[1]]
+    worst = 0.0
+    for station, gap in zip(LADDER.stations, gaps, strict=True):
+        finished = station.stroke_width - 0.6 * half_tangent(section["path_angle"])
+        law = {"half_filled_width": fitted["half_filled"][0, truth.names.species.index(shop.pair(cut.pair).insert)]}
+        law |= {key: fitted[name][0] for key, name in FILLING.items()}
+        share = chances(finished_width=finished, across=float(station.grain == "across"), **law)
+        state = ("missing", "partly", "filled")[rng.choice(3, p=share / share.sum())]
+        if station.stroke_width < 2:
+            found.append(Reading(cut=cut.cut, kind="fill", station=station.station, state=state))
+        if state == "missing":
+            continue
+        value, reading = read("glue_line", gap, station=station.station, limit=0.05)
+        worst = max(worst, value)
+        if value < 0.05:
+            reading = replace(reading, value=None, state="closed")
+        found.append(reading)
+    return found, worst
+
+
+FILLING = {"softness": "fill_softness", "across_shift": "across_shift", "step": "fill_step"}
+
+
+def best_depth(truth, shop, question):
+    """Deepest start depth with the chance asked if every lasting value is known; None where there is none."""
+    rng = np.random.default_rng(5)
+    count, strokes = 20_000, question.half_widths
+    fitted = {name: np.repeat(value, count, axis=0) for name, value in truth.fitted.items() if name in SHOP}
+    one = single_cut(fitted, rng, (count, 1))
+    opening = fitted["opening_sd"][:, None] * rng.standard_normal((count, len(strokes)))
+    section = section_of(truth, shop, question.cut(1.0), strokes)
+
+    def chance(depth):
+        rest = seat(
+            start_depth=depth,
+            host_zero_error=one["host_zero_error"],
+            insert_zero_error=one["insert_zero_error"],
+            seat_shortfall=one["shortfall"],
+            local_opening=opening,
+            **section,
+        )
+        return np.mean(rest.glue_line.max(axis=-1) <= question.within)
+
+    low, high = question.span
+    if chance(low) < question.chance:
+        return None
+    for _ in range(14):
+        middle = (low + high) / 2
+        low, high = (middle, high) if chance(middle) >= question.chance else (low, middle)
+    return low
+
+
+def make_shop(rng, new_bits):
+    """An invented shop with ten logged cuts, some bits without any, and its truth."""
+    known = [Bit(bit=f"b{int(angle)}", nominal_angle_deg=angle, tip_flat=None) for angle in LOOKS]
+    new = [Bit(bit=f"new{n}", nominal_angle_deg=float(rng.choice(list(LOOKS)))) for n in range(new_bits)]
+    shop = Shop(
+        bits=known + new, pairs=PAIRS, coupons=[LADDER], habits=Habits(sanded_off=0.3, loupe_limit=0.05), cuts=()
+    )
+    plan = []
+    for n in range(10):
+        bit = known[n % 3]
+        pocket, relief = LOOKS[bit.nominal_angle_deg]
+        gap = float(rng.choice([0.0, 0.1, 0.2, 0.3, 0.4, 0.6]))
+        depths = {"start_depth": round(pocket - gap, 2), "pocket_depth": pocket, "relief_depth": relief}
+        date, pair = f"2026-03-{n + 1:02d}", PAIRS[n // 3 % 2].pair
+        plan.append(Cut(cut=f"k{n}", date=date, bit=bit.bit, pair=pair, coupon="ladder", sanded_off=0.3, **depths))
+    seen = observe(replace(shop, cuts=plan))
+    layout = seen.names.layout()
+    fitted = values(layout.split(draw_prior(layout, rng, 1)), nominal_angles=seen.nominal_angles)
+    truth = Truth(fitted=fitted, names=seen.names)
+    readings = []
+    for n, cut in enumerate(plan):
+        readings += make_cut(truth, replace(shop, cuts=plan[:n]), cut, rng)[0]
+    return replace(shop, cuts=plan, readings=readings), truth
+
+
+def ask(shop, bit, rng):
+    """A question about a new bit: an artwork of five to nine strokes, one of them wide enough for a floor."""
+    pocket, relief = LOOKS[shop.bit(bit).nominal_angle_deg]
+    widths = np.round(np.exp(rng.uniform(np.log(0.8), np.log(11), rng.integers(4, 9))), 2)
+    floor = 2 * pocket * float(half_tangent(shop.bit(bit).nominal_angle_deg))
+    widths = np.append(widths, round(1.3 * floor, 2))
+    strokes = tuple(Stroke(stroke_width=w, land_width=round(float(rng.uniform(1.5, 9)), 2)) for w in widths)
+    pair = PAIRS[rng.integers(2)].pair
+    depths = {"pocket_depth": pocket, "relief_depth": relief, "coupon": "ladder"}
+    return Question(bit=bit, pair=pair, strokes=strokes, within=WITHIN, chance=CHANCE, **depths)
+
+
+# --- learning without a refit ----------------------------------------------------------------------------------------
+class Belief:
+    """Draws of everything, weighed by what was measured of one new bit."""
+
+    def __init__(self, fit, shop, bit, rng):
+        self.base, self.rng = fit, rng
+        flat = np.resize(fit.draws.reshape(-1, fit.draws.shape[-1]), (DRAWS, fit.draws.shape[-1])).copy()
+        blocks, at = fit.names.layout().split(flat), fit.names.bits.index(bit)
+        for name in ("z_angle", "z_tip"):  # nothing is logged of this bit: its posterior is the shop's law for bits
+            blocks[name][:, at] = rng.standard_normal(DRAWS)
+        self.flat, self.bit, self.at = flat, bit, at
+        self.values = values(blocks, nominal_angles=fit.nominal_angles)
+        self.log_weights, self.shop = np.zeros(DRAWS), shop
+
+    def effective(self):
+        weights = np.exp(self.log_weights - self.log_weights.max())
+        return weights.sum() ** 2 / (weights**2).sum()
+
+    def fit(self):
+        """A fit with draws taken by weight (systematic resampling)."""
+        weights = np.exp(self.log_weights - self.log_weights.max())
+        edges = np.cumsum(weights) / weights.sum()
+        rows = np.searchsorted(edges, (np.arange(KEPT) + self.rng.uniform()) / KEPT)
+        draws = self.flat[self.rng.permutation(rows)].reshape(self.base.draws.shape[0], -1, self.flat.shape[1])
+        return replace_draws(self.base, draws)
+
+    def learn(self, make, result, question):
+        """Weigh all draws by one result; ``make`` gives the measurement for some of them."""
+        for start in range(0, DRAWS, CHUNK):
+            part = slice(start, start + CHUNK)
+            pair = self.shop.pair(question.pair)
+            woods = tuple(dict.fromkeys((pair.insert, pair.host)))
+            names = Names(bits=(self.bit,), pairs=(question.pair,), species=woods, cuts=())
+            pick = {"true_angle": [self.at], "tip_flat": [self.at]}
+            pick["wall_allowance"] = [self.base.names.pairs.index(question.pair)]
+            pick["crest_loss"] = pick["half_filled"] = [self.base.names.species.index(wood) for wood in woods]
+            fitted = {name: self.values[name][part] for name in SHOP}
+            fitted |= {name: self.values[name][part][:, columns] for name, columns in pick.items()}
+            cuts = cut_arrays(self.shop, (question.cut(1.0),), names, strokes=[question.half_widths])
+            world = Scenario(fitted=fitted, cuts=cuts, rng=self.rng)
+            single = results.single_pieces(fitted, self.rng, 64)
+            self.log_weights[part] += results.log_chances(make(world, single), result)[:, 0]
+
+
+def replace_draws(fit, draws):
+    """The same fit with other draws (its cached values belong to the old ones)."""
+    kept = {name: getattr(fit, name) for name in Fit.__dataclass_fields__}
+    return Fit(**(kept | {"draws": draws}))
+
+
+def measure(choice, belief, truth, question, rng):
+    """Carry out one measurement: log it, weigh the draws by it; returns what an optimiser would be told."""
+    shop, kind = belief.shop, choice[0]
+    flat = truth.fitted["tip_flat"][0, belief.at] + truth.fitted["wear_rate"][0] * used_before(
+        shop, (question.cut(1.0),)
+    )
+    if kind == "tip_flat":
+        value = max(round(float(flat[0] + 0.05 * rng.standard_normal()), 2), 0.0)
+        bits = [replace(bit, tip_flat=value) if bit.bit == belief.bit else bit for bit in shop.bits]
+        read, after = [value if value > 0 else np.nan], replace(shop, bits=bits)
+        make = lambda world, _: results.loupe_on_flat(world)  # noqa: E731
+        closed = [value == 0]
+    elif kind == "groove":
+        zero = float(single_cut(truth.fitted, rng, (1, 1))["host_zero_error"][0, 0])
+        slope = float(half_tangent(truth.fitted["true_angle"][0, belief.at]))
+        noise = truth.fitted["loupe_sd"][0] * rng.standard_normal(len(choice[1]))
+        read = [round(float(flat[0] + 2 * (d + zero) * slope + e), 2) for d, e in zip(choice[1], noise, strict=True)]
+        day = "2026-04-01"
+        cut = [Groove(bit=belief.bit, date=day, depth=d, width=w) for d, w in zip(choice[1], read, strict=True)]
+        after, closed = replace(shop, grooves=[*shop.grooves, *cut]), [False] * 3
+        make = lambda world, single: results.grooves(world, single, choice[1])  # noqa: E731
+    else:
+        return _measure_cut(choice, belief, truth, question, rng)
+    belief.learn(make, results.Results(values=np.array([read]), closed=np.array([closed])), question)
+    belief.shop = after
+    return None
+
+
+def _measure_cut(choice, belief, truth, question, rng):
+    shop, kind = belief.shop, choice[0]
+    start = choice[1] if kind == "cut" else question.pocket_depth - 0.5
+    name = f"n{len(shop.cuts)}"
+    cut = replace(
+        question.cut(round(start, 3)), cut=name, coupon="ladder", sanded_off=0.3, date=f"2026-05-{len(shop.cuts):02d}"
+    )
+    worst = None
+    if kind == "depth_gauge":
+        zeros = single_cut(truth.fitted, rng, (1, 1))
+        sd = float(truth.fitted["gauge_sd"][0])
+        read = [
+            round(float(zeros[k][0, 0] + sd * rng.standard_normal()), 2)
+            for k in ("host_zero_error", "insert_zero_error")
+        ]
+        programmed = {"pocket_depth": cut.pocket_depth, "plug_depth": cut.start_depth + cut.relief_depth}
+        new = [
+            Reading(cut=name, kind=k, value=d + e, unit="mm")
+            for (k, d), e in zip(programmed.items(), read, strict=True)
+        ]
+        make, closed = results.depth_gauge, [False, False]
+    else:
+        new, worst = make_cut(truth, shop, cut, rng)
+        lines = {r.station: r for r in new if r.kind == "glue_line"}
+        stations = [lines.get(station.station) for station in LADDER.stations]
+        read = [np.nan if r is None or r.value is None else r.value for r in stations]
+        closed = [r is not None and r.state == "closed" for r in stations] + [False]
+        read.append(next(r.value for r in new if r.kind == "backer_gap") - cut.relief_depth)
+
+        def make(world, single):
+            piece = coupon_piece(world, single, shop, cut, coupon=LADDER, kinds=("backer_gap",))
+            return piece.measurement(cut.start_depth)
+
+    belief.learn(make, results.Results(values=np.array([read]), closed=np.array([closed])), question)
+    belief.shop = replace(shop, cuts=[*shop.cuts, cut], readings=[*shop.readings, *new])
+    return worst
+
+
+# --- the ways ------------------------------------------------------------------------------------------------------
+def advise(fit, shop, question):
+    """Start depth to go by, and whether it has the chance asked."""
+    found = weigh(here := cloud(fit, shop, question, draws=KEPT), np.ones((len(here.right), 1)))
+    return float(found.start_depth[0]), bool(found.serves[0])
+
+
+def ours(state):
+    found = next_cut(state["fit"], state["belief"].shop, state["question"])
+    state["said"].append((found.measure, found.enough))
+    if found.measure == "cut":
+        return ("cut", found.start_depth)
+    return (found.measure, found.groove_depths)
+
+
+def at_advice(state):
+    return ("cut", state["advice"])
+
+
+def steps(state):
+    return ("cut", state["question"].pocket_depth - (0.6, 0.3)[state["step"]])
+
+
+def optimiser(state):
+    return ("cut", float(state["optimiser"].suggest()["start_depth"]))
+
+
+def loupe_first(state):
+    return at_advice(state) if state["step"] else ("tip_flat", None)
+
+
+WAYS = {
+    "ours": ours,
+    "at the advice": at_advice,
+    "maker's steps": steps,
+    "optimiser chooses": optimiser,
+    "loupe, then advice": loupe_first,
+}
+
+
+def follow(way, fit, shop, truth, question, seed, first):
+    """Distances of the advice from the best after 0, 1, 2 measurements by one way; those of the optimiser alone."""
+    from bayes_opt import BayesianOptimization
+
+    belief = Belief(fit, shop, question.bit, np.random.default_rng([seed, 1]))
+    low, high = question.span
+    bounds = {"start_depth": (low, high)}
+    state = {"belief": belief, "question": question, "said": [], "fit": first[0], "advice": first[1]}
+    state["optimiser"] = BayesianOptimization(
+        f=None, pbounds=bounds, random_state=seed, verbose=0, allow_duplicate_points=True
+    )
+    depths, alone, shops = [], [], []
+    for step in range(2):
+        state["step"] = step
+        choice = WAYS[way](state)
+        worst = measure(choice, belief, truth, question, np.random.default_rng([seed, 100 + step]))
+        if way == "optimiser chooses":
+            score = choice[1] - 10 * max(0.0, worst - question.within)  # deepest that is still good
+            state["optimiser"].register(params={"start_depth": choice[1]}, target=score)
+            alone.append(state["optimiser"].max["params"]["start_depth"])
+        state["fit"] = belief.fit()
+        state["advice"], serves = advise(state["fit"], belief.shop, question)
+        depths.append((state["advice"], serves))
+        shops.append(belief.shop)
+    return {"depths": depths, "alone": alone, "said": state["said"], "effective": belief.effective(), "shops": shops}
+
+
+def told(name, rows, *, strict):
+    """One line: shares within `NEAR` with their standard errors, and median and mean distances."""
+    lost, serves = np.array([[part[0] for part in row] for row in rows]), np.array([[p[1] for p in r] for r in rows])
+    share = np.mean((lost <= NEAR) & (serves | (not strict)), axis=0)
+    error = np.sqrt(share * (1 - share) / len(lost))
+    parts = " ".join(f"{s:6.0%} ±{e:3.0%}" for s, e in zip(share, error, strict=True))
+    middle = " ".join(f"{m:6.3f}" for m in np.median(lost, axis=0))
+    means = " ".join(f"{m:6.3f}" for m in np.mean(lost, axis=0))
+    print(f"{name:22}{parts}   {middle}   {means}   {int((~serves[:, -1]).sum()):3d}", flush=True)
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[1])
+    for name, value in (("shops", 6), ("bits", 6), ("refits", 3), ("seed", 1)):
+        parser.add_argument(f"--{name}", type=int, default=value)
+    options = parser.parse_args()
+    lost = {way: [] for way in (*WAYS, "optimiser alone")}
+    said, checks, effective, seconds = [], [], [], []
+    for number in range(options.shops):
+        rng = np.random.default_rng([options.seed, number])
+        shop, truth = make_shop(rng, options.bits)
+        began = time.perf_counter()
+        fit = fit_shop(shop, seed=1)
+        print(f"shop {number}: fitted in {time.perf_counter() - began:.0f} s, converged: {fit.converged}", flush=True)
+        if not fit.converged:
+            continue
+        for bit in (b.bit for b in shop.bits if b.bit.startswith("new")):
+            question = ask(shop, bit, rng)
+            best = best_depth(truth, shop, question)
+            if best is None or best > question.span[1] - 0.05:
+                continue
+            seed = int(rng.integers(1 << 30))
+            start = Belief(fit, shop, bit, np.random.default_rng([seed, 1])).fit()
+            advice, serves = advise(start, shop, question)
+            for way in WAYS:
+                began = time.perf_counter()
+                got = follow(way, fit, shop, truth, question, seed, (start, advice))
+                seconds.append(time.perf_counter() - began)
+                depths = [(advice, serves), *got["depths"]]
+                lost[way].append([(abs(depth - best), fine) for depth, fine in depths])
+                effective.append(got["effective"])
+                if way == "optimiser chooses":
+                    alone = [question.pocket_depth, *got["alone"]]  # before any cut: no floor gap
+                    lost["optimiser alone"].append([(abs(depth - best), True) for depth in alone])
+                if way == "ours":
+                    said.append(got["said"])
+                    if len(checks) < options.refits:
+                        again = fit_shop(got["shops"][0], seed=2)
+                        checks.append((got["depths"][0][0], advise(again, got["shops"][0], question)[0]))
+            row = "  ".join(f"{way} {' '.join(f'{d:.2f}' for d, _ in lost[way][-1])}" for way in WAYS)
+            print(f"  {bit} best {best:.2f}: {row}; ours {said[-1]}", flush=True)
+    for strict in (True, False):
+        print(f"\n{len(lost['ours'])} new bits; share within {NEAR} mm after 0, 1, 2 measurements, median and mean mm;")
+        print("without advice at the end; " + ("no advice counts as a miss" if strict else "by the depth to go by"))
+        for way, rows in lost.items():
+            told(way, rows, strict=strict)
+    first = [words[0][0] for words in said]
+    print("ours began with:", {name: first.count(name) for name in sorted(set(first))})
+    print(f"smallest effective number of draws {min(effective):.0f}, median {np.median(effective):.0f} of {DRAWS}")
+    print("weighed draws against whole fits [mm]:", ", ".join(f"{a:.3f} / {b:.3f}" for a, b in checks))
+
+
+if __name__ == "__main__":
+    main()
