@@ -210,29 +210,38 @@ def _climbed(
     depths: Depths,
     floor: float,
 ) -> tuple[float, np.ndarray]:
-    """Climb from the best samples of every neighbourhood, along and across the axis, in ever smaller steps."""
+    """
+    Climb from the best samples of every neighbourhood.
+
+    The highest clash lies on a ridge that runs along the axis or a little aslant of it. So the ridge's height is found
+    across the axis first, for places along it, and the places are then narrowed down.
+    """
     _, first = np.unique(np.round(samples.points[best] / 0.25), axis=0, return_index=True)
     seeds = best[np.sort(first)][:160]
-    points, height = samples.points[seeds], clash[seeds]
-    along = samples.along[seeds]
-    across = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    directions = np.stack([i * along + j * across for i in (-1, 0, 1) for j in (-1, 0, 1) if (i, j) != (0, 0)])
-    step = 0.04
-    while step > 5e-5:
-        tried = points + step * directions
-        flat = tried.reshape(-1, 2)
-        heights = depths.clash(pocket.at(flat, floor=floor), plug.at(flat, floor=floor)).reshape(tried.shape[:2])
-        way = heights.argmax(axis=0)
-        pick = np.arange(len(points))
-        better = heights[way, pick] > height + 1e-7
+    points, height, along = samples.points[seeds], clash[seeds], samples.along[seeds]
+
+    def ridge(places: np.ndarray, along: np.ndarray, turns: int) -> tuple[np.ndarray, np.ndarray]:
+        across = np.stack([-along[:, 1], along[:, 0]], axis=1)
+        reach, pick = 0.06, np.arange(len(places))
+        for _ in range(turns):
+            tried = places + np.linspace(-reach, reach, 7)[:, None, None] * across
+            flat = tried.reshape(-1, 2)
+            heights = depths.clash(pocket.at(flat, floor=floor), plug.at(flat, floor=floor)).reshape(7, -1)
+            places, reach = tried[heights.argmax(axis=0), pick], reach / 3
+        return places, heights.max(axis=0)
+
+    span = 0.06
+    for kept, turns in ((160, 4), (60, 4), (30, 5), (20, 7), (16, 8), (12, 8), (12, 8)):
+        order = np.argsort(-height)[:kept]
+        points, height, along = points[order], height[order], along[order]
+        shifts = span * np.linspace(-1.0, 1.0, 5)[:, None, None]
+        tried, heights = ridge((points + shifts * along).reshape(-1, 2), np.tile(along, (5, 1)), turns)
+        tried, heights = tried.reshape(5, -1, 2), heights.reshape(5, -1)
+        way, pick = heights.argmax(axis=0), np.arange(len(points))
+        better = heights[way, pick] > height
         points = np.where(better[:, None], tried[way, pick], points)
-        height = np.where(better, heights[way, pick], height)
-        if better.mean() < 0.3:
-            step /= 2
-            order = np.argsort(-height)[: max(12, int(0.8 * len(height)))]
-            points, height, directions = points[order], height[order], directions[:, order]
-        else:
-            step *= 0.8
+        height = np.maximum(height, heights[way, pick])
+        span /= 2
     top = int(np.argmax(height))
     return float(height[top]), points[top]
 
