@@ -11,7 +11,7 @@ import numpy as np
 from inlaylab.fitting.coupon_piece import piece_levels, seat_levels_of
 from inlaylab.fitting.likelihood import outcome_term, reading_terms
 from inlaylab.fitting.observations import CutArrays, Observations
-from inlaylab.fitting.priors import LOGISTIC, SHOP, shortfall, zero_error
+from inlaylab.fitting.priors import SHOP, shortfall, zero_error
 from inlaylab.fitting.scenario import Scenario
 from inlaylab.fitting.stored_fit import Fit
 
@@ -113,10 +113,9 @@ def _proposals(known: np.ndarray, rng: np.random.Generator) -> tuple[np.ndarray,
     centre, spread = known.mean(axis=0), WIDER**2 * np.cov(known.T) + 1e-6 * np.eye(3)
     half = PROPOSALS // 2
     near = rng.multivariate_normal(centre, spread, half)
-    zeros, heights = rng.logistic(0.0, LOGISTIC, (half, 2)), np.log(rng.standard_exponential((half, 1)))
+    zeros, heights = rng.standard_normal((half, 2)), np.log(rng.standard_exponential((half, 1)))
     pieces = np.concatenate([near, np.concatenate([zeros, heights], axis=1)])
-    scaled = np.abs(pieces[:, :2]) / LOGISTIC
-    log_prior = (-scaled - 2 * np.log1p(np.exp(-scaled)) - np.log(LOGISTIC)).sum(axis=1)
+    log_prior = (-0.5 * pieces[:, :2] ** 2 - 0.5 * np.log(2 * np.pi)).sum(axis=1)
     log_prior += pieces[:, 2] - np.exp(pieces[:, 2])
     off = pieces - centre
     square = np.einsum("ij,ij->i", off @ np.linalg.inv(spread), off)

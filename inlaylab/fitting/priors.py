@@ -1,15 +1,14 @@
 """
 What is believed before any cut is logged, and the names of everything that is fitted.
 
-Every latent is a number of a fixed law (non-centred): standard normal, but logistic for zero errors and the
-logarithm of a unit exponential for seat shortfalls. `values` turns a vector of them into millimetres, degrees
+Every latent is a number of a fixed law (non-centred): standard normal, but for seat shortfalls the
+logarithm of a unit exponential. `values` turns a vector of them into millimetres, degrees
 and chances. The same functions serve the sampler (jax arrays) and everything that only looks at draws (numpy arrays).
 
 The figures in `PRIORS` are the kit's own statements about ordinary workshops (invented
 starting beliefs, no source); the log soon outweighs them.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -172,13 +171,13 @@ def shop_value(name: str, z):
     return 1.0 / (1.0 + xp.exp(-straight)) if prior.kind == "logit" else straight
 
 
-def zero_error(x, *, bias, spread):
+def zero_error(z, *, bias, spread):
     """
-    Zero error of a board from its latent, a logistic number with a standard deviation of one.
+    Zero error of a board from its latent, a standard normal number.
 
     Parameters
     ----------
-    x : array
+    z : array
         Latents.
     bias, spread : array
         Of the shop. [mm]
@@ -190,15 +189,15 @@ def zero_error(x, *, bias, spread):
 
     Notes
     -----
-    The tails of a logistic law fall like an exponential, so that one odd zero is possible; its density has one
-    peak, so that the odd zero has one place to go.
+    Normal on purpose: a plug that hangs far too high could be blamed on either board's zero or on its seat, and only
+    one of them may have long tails if the answer is to be one answer; that one is the seat (`shortfall`).
 
     Examples
     --------
     >>> float(zero_error(np.array(0.0), bias=0.02, spread=0.05))
     0.02
     """
-    return bias + spread * x
+    return bias + spread * z
 
 
 def shortfall(x, *, mean):
@@ -235,10 +234,6 @@ TAIL = 0.15
 """Shape of the seat shortfall's law; 0 would be an exponential."""
 
 
-LOGISTIC = math.sqrt(3.0) / math.pi
-"""Scale of the logistic law whose standard deviation is one."""
-
-
 def log_prior(z: dict):
     """
     Logarithm of the prior density of the latents, up to a constant.
@@ -251,7 +246,7 @@ def log_prior(z: dict):
     Returns
     -------
     log_density : array
-        Standard normal latents, logistic zero errors, shortfalls as the logarithm of a unit exponential.
+        Standard normal latents, but shortfalls as the logarithm of a unit exponential.
 
     Examples
     --------
@@ -262,10 +257,7 @@ def log_prior(z: dict):
     xp = namespace(*z.values())
     total = 0.0
     for name, block in z.items():
-        if name in ("z_host", "z_insert", "z_setup"):
-            scaled = xp.abs(block) / LOGISTIC
-            term = -scaled - 2 * xp.log1p(xp.exp(-scaled))
-        elif name == "z_shortfall":
+        if name == "z_shortfall":
             term = block - xp.exp(block)
         else:
             term = -0.5 * block * block
@@ -300,9 +292,7 @@ def draw_prior(layout: "Layout", rng: np.random.Generator, size: int, *, wide: f
     """
     draws = wide * rng.standard_normal((size, layout.size))
     for name, block in layout.split(draws).items():
-        if name in ("z_host", "z_insert", "z_setup"):
-            block[...] = wide * rng.logistic(0.0, LOGISTIC, block.shape)
-        elif name == "z_shortfall":
+        if name == "z_shortfall":
             block[...] = wide * np.log(rng.standard_exponential(block.shape))
     return draws
 

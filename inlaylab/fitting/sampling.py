@@ -29,6 +29,8 @@ Progress = Callable[[float, float | None, str], None]
 
 STRETCH = 20
 """Steps between two looks at the clock, the stop button and the draws."""
+SIDE_HILL = 10.0
+"""A chain whose mean log density lies this far below the others' median, while tuning, is moved to them."""
 WIDE = 1.5
 """How much wider than the prior the draws are that look for contacts."""
 
@@ -299,6 +301,8 @@ def sample(
     )
     for done in range(0, recipe.tuning, STRETCH):
         chains.advance()
+        if done // STRETCH in (3, 5, 8):
+            chains.gather()
         chains.tune(rescale=done // STRETCH in (0, 1, 2, 4, 6))
         clock.tick("tuning the sampler")
     kept: list[np.ndarray] = []
@@ -364,18 +368,27 @@ class _Chains:
     def _go(self, step_size: float, lengths: np.ndarray) -> list[np.ndarray]:
         state = self.place, self.height, self.slope
         out = self._run(*state, self.keys, self.centre, self.scale, float(step_size), lengths)
-        self.place, self.height, self.slope, self.keys, *stretch = (np.asarray(part) for part in out)
+        self.place, self.height, self.slope, self.keys, *stretch = (np.array(part) for part in out)
         return stretch
 
     def advance(self) -> np.ndarray:
         """One stretch; its draws, shape (steps, chains, size)."""
         longest = min(int(np.ceil(self.recipe.travel / self.step_size)), 24 if not self.clouds else 64)
         lengths = np.ceil(longest * self.rng.uniform(0.4, 1.0, STRETCH)).astype(int)
-        places, slopes, accepted, diverging = self._go(self.step_size, lengths)
+        places, slopes, accepted, diverging, self.heights = self._go(self.step_size, lengths)
         draws = self.centre + places @ self.scale.T
         self.clouds.append((draws, slopes @ np.linalg.inv(self.scale)))
         self.accepted, self.divergences, self.steps = float(accepted.mean()), int(diverging.sum()), int(lengths.sum())
         return draws
+
+    def gather(self) -> None:
+        """Move chains that were left on a side hill, far below all others, to where the others are."""
+        level = self.heights.mean(axis=0)
+        lost = np.flatnonzero(level < np.median(level) - SIDE_HILL)
+        found = np.setdiff1d(np.arange(self.count), lost)
+        to = self.rng.choice(found, len(lost))
+        for kept in (self.place, self.height, self.slope):
+            kept[lost] = kept[to]
 
     def tune(self, *, rescale: bool) -> None:
         """Set step size and scale by what the last stretches showed."""
@@ -410,7 +423,7 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
             state, keys = carry
             split = jax.vmap(jax.random.split)(keys)
             state, info = jax.vmap(lambda k, s: kernel(k, s, even, step_size, ones, length))(split[:, 0], state)
-            out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent
+            out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent, state.logdensity
             return (state, split[:, 1]), out
 
         state = HMCState(places, heights, slopes)
@@ -423,5 +436,5 @@ def _compiled(density: Callable, size: int, count: int) -> Callable:
     chains, along, whole = PartitionSpec("chains"), PartitionSpec(None, "chains"), PartitionSpec()
     mesh = Mesh(np.array(devices), ("chains",))
     shared = (*[chains] * 4, *[whole] * 4)
-    out = (*[chains] * 4, *[along] * 4)
+    out = (*[chains] * 4, *[along] * 5)
     return jax.jit(jax.shard_map(run, mesh=mesh, in_specs=shared, out_specs=out, check_vma=False))

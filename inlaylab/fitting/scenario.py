@@ -13,7 +13,7 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.likelihood import contact_levels_at, normal_log_density, seat_levels
 from inlaylab.fitting.observations import CutArrays, Names, cut_arrays
-from inlaylab.fitting.priors import LOGISTIC, LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
+from inlaylab.fitting.priors import LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
 from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.walls import wall_gap
 
@@ -253,8 +253,8 @@ def single_cut(
     """
     zeros = {"bias": fitted["bias"][:, None], "spread": fitted["spread"][:, None]}
     return {
-        "host_zero_error": zero_error(rng.logistic(0.0, LOGISTIC, shape), **zeros),
-        "insert_zero_error": zero_error(rng.logistic(0.0, LOGISTIC, shape), **zeros),
+        "host_zero_error": zero_error(rng.standard_normal(shape), **zeros),
+        "insert_zero_error": zero_error(rng.standard_normal(shape), **zeros),
         "shortfall": shortfall(np.log(rng.standard_exponential(shape)), mean=fitted["shortfall_mean"][:, None]),
     }
 
