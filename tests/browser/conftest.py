@@ -70,6 +70,14 @@ class Lab:
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
 
+    def on_own_log(self, name: str, log: str) -> str:
+        """Copy a notebook with its one line changed, as a maker does; give the copy's name."""
+        text = (self.folder / f"{name}.ipynb").read_text(encoding="utf-8")
+        assert text.count("log = None") == 1
+        copy = f"own_{name}.ipynb"
+        (self.folder / copy).write_text(text.replace("log = None", f"log = '{log}'"), encoding="utf-8")
+        return copy
+
     def wait(self) -> None:
         for _ in range(600):
             try:
@@ -127,6 +135,11 @@ class Notebook:
         self.page.wait_for_timeout(1000)  # JupyterLab moves the focus once more after the last cell
         return self
 
+    def says(self, text: str):
+        spot = self.page.locator(".inlaylab-panel").get_by_text(text).first
+        spot.wait_for(timeout=LONG)
+        return spot
+
     def narrow(self, width: int = 480, height: int = 900) -> None:
         self.page.set_viewport_size({"width": width, "height": height})
         if self.page.locator(".jp-FileBrowser").first.is_visible():
@@ -144,11 +157,6 @@ class Notebook:
         found = Axe().run(self.page, context=".inlaylab-panel").response["violations"]
         bad = [fault for fault in found if fault["impact"] in ("serious", "critical")]
         return [f"{fault['id']}: {node['html'][:160]}" for fault in bad for node in fault["nodes"][:3]]
-
-    def says(self, text: str):
-        spot = self.page.locator(".inlaylab-panel").get_by_text(text).first
-        spot.wait_for(timeout=LONG)
-        return spot
 
 
 def find_browser() -> str | None:

@@ -3,17 +3,20 @@
 import pytest
 from playwright.sync_api import expect
 
+from inlaylab import share
 from inlaylab.log.store import Log
+from inlaylab.log.tables import import_folder
 
 
 def shop_of(lab):
-    with Log.open(lab.folder / "sample_shop.inlay") as log:
+    with Log.open(lab.folder / "bench.inlay") as log:
         return log.shop()
 
 
 @pytest.fixture(scope="module")
-def page3(browser, lab, open_notebook):
-    return open_notebook("3_log_a_test_cut.ipynb")
+def page3(lab, open_notebook):
+    import_folder(lab.folder / "bench.inlay", share.sample_shop())
+    return open_notebook(lab.on_own_log("3_log_a_test_cut", "bench.inlay"))
 
 
 def test_a_cut_is_logged_by_keyboard_alone(page3, lab):

@@ -102,10 +102,7 @@ def own(lab, sample_shop_records, open_notebook):
         log.add([shop.bits[0], shop.pairs[0], shop.coupons[0]])
         log.add([cut for cut in shop.cuts if cut.cut in kept])
         log.add([reading for reading in shop.readings if reading.cut in kept])
-    text = (lab.folder / "4_tune_the_start_depth.ipynb").read_text(encoding="utf-8")
-    assert text.count("log = None") == 1
-    (lab.folder / "own_4.ipynb").write_text(text.replace("log = None", "log = 'own.inlay'"), encoding="utf-8")
-    return open_notebook("own_4.ipynb")
+    return open_notebook(lab.on_own_log("4_tune_the_start_depth", "own.inlay"))
 
 
 def fit(notebook, name):
