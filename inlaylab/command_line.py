@@ -10,6 +10,7 @@ import argparse
 import json
 import math
 import os
+import re
 import sys
 from typing import Any, NoReturn
 
@@ -28,7 +29,11 @@ DONE, PROGRAM_AT_FAULT, INPUT_AT_FAULT, STOPPED = 0, 1, 2, 130
 
 
 class _Parser(argparse.ArgumentParser):
-    """A parser whose refusals are one sentence on standard error."""
+    """A parser whose refusals are one sentence on standard error, and to which -0.05mm is a length, not an option."""
+
+    def __init__(self, *words: Any, **options: Any):
+        super().__init__(*words, **options)
+        self._negative_number_matcher = re.compile(r"-\.?\d")  # as Python 3.14 has it; no option starts with a digit
 
     def error(self, message: str) -> NoReturn:
         self.exit(INPUT_AT_FAULT, f"{self.prog}: {shown(message, 600)[1:-1]} (see {self.prog} --help)\n")

@@ -97,6 +97,8 @@ def read_artwork(
 def _reader(
     kind: str, tolerance: float, width: float | None, unit: str | None, threshold: float, smoothing: float
 ) -> Callable[[bytes], tuple[BaseGeometry, list[str]]]:
+    if unit is not None and kind != "DXF":
+        raise DrawingError("only a DXF without a unit of its own takes one", value=unit, allowed="no stated unit")
     if kind == "bitmap":
         from inlaylab.artwork.bitmaps import read_bitmap
 

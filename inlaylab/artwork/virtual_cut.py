@@ -49,6 +49,7 @@ _LIMITS = {
     "outline_offset": (-5.0, 5.0, "mm"),
     "pixel": (0.005, 5.0, "mm"),
 }
+_NAMES = {"sanded_off": "depth sanded off"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -319,7 +320,9 @@ def _check(settings: dict[str, float]) -> None:
         low, high, unit = _LIMITS[name]
         if not (isinstance(value, (int, float, np.number)) and low <= value <= high):
             raise InputError(
-                f"the {name.replace('_', ' ')} is out of range", value=value, allowed=f"{low:g} to {high:g} {unit}"
+                f"the {_NAMES.get(name, name.replace('_', ' '))} is out of range",
+                value=value,
+                allowed=f"{low:g} to {high:g} {unit}",
             )
 
 
