@@ -3,7 +3,8 @@ Results in, pictures out: no calculation.
 
 Which picture do I need? `section`: what touches what; `chance_curve`: why this start depth; `glue_line`: what each
 stroke width will show; `settings`: what turning angle and offset gains; `known`: what the log knows; `residuals`: which
-readings do not belong; `fill_share`: which strokes fill; `coupon`: where a station lies; `coupon_drawing`: the coupon
+readings do not belong; `fill_share`: which strokes fill; `taught`: what each cut
+moved; `drift`: how bits wear in the log; `coupon`: where a station lies; `coupon_drawing`: the coupon
 to scale; `grooves` and `wear`: what a bit is and becomes; `season`: what moisture moves; `levelling`: what is left
 proud; `planned_artwork`: which strokes are thin; `virtual_cut`: what fills and what stays open; `cut_section`: how plug
 and pocket mate along a line.
@@ -24,6 +25,8 @@ FIGURES: tuple[str, ...] = (
     "known",
     "residuals",
     "fill_share",
+    "taught",
+    "drift",
     "coupon",
     "coupon_drawing",
     "grooves",

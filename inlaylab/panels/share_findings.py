@@ -11,7 +11,7 @@ import traitlets
 
 from inlaylab.errors import InputError
 from inlaylab.findings.write import LEAVE_OUT, find_browser, write
-from inlaylab.panels import controls
+from inlaylab.panels import controls, two_logs
 from inlaylab.panels.entries import ChoiceEntry, Entry, Form
 from inlaylab.panels.fit_box import FitBox, FitState
 from inlaylab.panels.opening import find_log
@@ -121,6 +121,8 @@ class ShareFindings:
     line : MessageLine
     where : Words
         Links to what was written.
+    two : TwoLogs
+        Another maker's log beside this one.
     view : ipywidgets.VBox
     """
 
@@ -145,6 +147,7 @@ class ShareFindings:
             getattr(self, name).observe(lambda change, n=name: setattr(state, n, change["new"]), "value")
         self.write = controls.button("Write the page", hint="about ten seconds", main=True)
         self.write.on_click(controls.guarded(self.line, lambda _: self._write()))
+        self.two, self.other = two_logs.fold(state.path, unit=state.fit.shop.habits.unit)
         self.view = controls.panel(
             controls.Words("The fit", kind="heading"),
             self.fit,
@@ -160,6 +163,8 @@ class ShareFindings:
             controls.row(self.write),
             self.line,
             self.where,
+            controls.Words("Two makers", kind="heading"),
+            self.other,
         )
 
     def _ipython_display_(self) -> None:

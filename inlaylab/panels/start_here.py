@@ -41,6 +41,8 @@ class StartState(traitlets.HasTraits):
         A start depth for each bit and pair that was cut.
     next : Task
         The next measurement worth making.
+    taught : Task
+        What each cut taught.
     """
 
     unit = traitlets.Unicode("mm")
@@ -52,6 +54,7 @@ class StartState(traitlets.HasTraits):
         self.unit = self.fit.shop.habits.unit
         self.answers = Task(self._answer_each)
         self.next = Task(self._next)
+        self.taught = Task(self._taught)
 
     @property
     def shop(self) -> Any:
@@ -155,6 +158,11 @@ class StartState(traitlets.HasTraits):
 
         return next_cut(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
 
+    def _taught(self, *, progress: Any, stop: Any) -> Any:
+        from inlaylab.fitting.taught import taught
+
+        return taught(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
+
 
 class StartHere:
     """
@@ -169,9 +177,9 @@ class StartHere:
     ----------
     state : StartState
     fit : FitBox
-    section, known, residuals, filling : PictureBox
-    counts, doubts, answers, next : Words
-    answers_box, next_box : TaskBox
+    section, known, residuals, filling, taught, wear : PictureBox
+    counts, doubts, answers, next, wear_words : Words
+    answers_box, next_box, taught_box : TaskBox
     view : ipywidgets.VBox
     """
 
@@ -182,15 +190,19 @@ class StartHere:
         self.unit = controls.unit_choice(state, words="lengths are shown in")
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
+        self.taught, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.wear_words = controls.Words()
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
         self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
         self.next_box = TaskBox(state.next, words="Which cut next?", hint="some seconds")
+        self.taught_box = TaskBox(state.taught, words="What did each cut teach?", hint="some seconds")
         for words in (self.counts, self.doubts, self.answers, self.next):
             words.layout.width = "100%"
         self.view = self._lay_out()
         state.fit.observe(controls.guarded(self.line, lambda _: self.show()), ["fit", "shop"])
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
         state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
+        state.taught.observe(controls.guarded(self.line, lambda _: self._show_taught()), "result")
         state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
         self.show()
 
@@ -226,6 +238,12 @@ class StartHere:
             heading("What is worth measuring next"),
             self.next_box,
             self.next,
+            heading("What each cut taught about your newest cut's question"),
+            self.taught_box,
+            self.taught,
+            heading("How the bits wear"),
+            self.wear_words,
+            self.wear,
             heading("What looks like a mistake"),
             self.doubts,
             self.residuals,
@@ -248,12 +266,28 @@ class StartHere:
         if state.fit.fit is None:
             self.known.say("Fit the log to see what it knows.")
             self.filling.say("Fit the log to see from which width on strokes fill.")
+            self.wear_words.say("Fit the log to see whether it shows wear.", kind="hint")
+            self.wear.say("")
             self.residuals.say("")
             return
+        self._show_wear()
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
         self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, _suspects(state)), unit=unit))
+
+    def _show_wear(self) -> None:
+        from inlaylab.figures.drift import drift as draw
+        from inlaylab.fitting.drift import drift
+
+        worn = drift(self.state.fit.fit, self.state.shop)
+        self.wear_words.say("\n".join(bit.words for bit in worn.bits))
+        self.wear.show(draw(worn, unit=self.state.unit))
+
+    def _show_taught(self) -> None:
+        from inlaylab.figures.taught import taught
+
+        self.taught.show(taught(self.state.taught.result, unit=self.state.unit))
 
     def _show_answers(self) -> None:
         rows = self.state.answers.result

@@ -40,3 +40,19 @@ def test_a_log_without_a_fit_is_refused_in_words(sample_log):
     panel.write.click()
     assert "no fit is stored" in panel.line.text and not panel.write.disabled
     assert not list(sample_log.parent.glob("*.html"))
+
+
+def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
+    panel = ShareFindings(fitted_log)
+    two = panel.two
+    two.compare.click()
+    assert "Still needed: the other log" in two.line.text
+    two.fields["other"].box.value = "nowhere.inlay"
+    assert "there is no such log" in two.fields["other"].beside.text
+    two.fields["other"].box.value = str(sample_log)
+    two.compare.click()
+    assert two.table.text == "14 rows" and "bit sixty" in two.table.value
+    two.merge.click()
+    assert "both.inlay now holds both: 26 cuts" in two.line.text
+    two.merge.click()
+    assert "a file of this name already" in two.line.text

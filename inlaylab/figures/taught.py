@@ -1,0 +1,52 @@
+"""What each past cut taught: how far the advice moved with it, and what held its plug up."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab import units
+from inlaylab.figures.style import BLUE, INK, PALE, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+
+#: At most so many cuts are drawn, those that moved the advice most.
+MOST = 14
+
+
+@styled
+def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw how far each cut moved the advice, the largest moves first.
+
+    Parameters
+    ----------
+    result : fitting.taught.Taught
+        What the cuts of a log taught about one question.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    cuts = result.by_weight[:MOST]
+    ax = axes_for(ax, width=6.4, height=1.4 + 0.3 * max(1, len(cuts)))
+    told = []
+    for row, cut in enumerate(cuts):
+        moved = float(in_unit(cut.moved, unit))
+        look = {"facecolor": BLUE} if cut.trusted else {"facecolor": PALE, "hatch": "///"}
+        ax.barh([-row], [moved], height=0.6, edgecolor=INK, linewidth=0.6, **look)
+        words = f"{cut.cut}: held up by {cut.held_up_by}" + ("" if cut.trusted else ", a guess")
+        left = moved > 0
+        note(
+            ax, 0.0, -row, words, shift=(-5 if left else 5, 0), ha="right" if left else "left", va="center", fontsize=8
+        )
+        told.append(f"{cut.cut} moved it by {units.format_length(cut.moved, unit)} ({words.split(': ')[1]})")
+    ax.axvline(0.0, color=INK, linewidth=0.8)
+    widest = max((abs(float(in_unit(cut.moved, unit))) for cut in cuts), default=1.0) or 1.0
+    ax.set_xlim(-1.5 * widest, 1.5 * widest)
+    ax.set_yticks([])
+    ax.spines["left"].set_visible(False)
+    label_axes(ax, across=with_unit("the advice moved deeper by", unit), up="")
+    alt = f"What each cut taught about {result.question.bit} on {result.question.pair}. " + "; ".join(told[:8]) + "."
+    return Picture(figure=ax.figure, axes=ax, alt=alt)

@@ -1,0 +1,71 @@
+"""Two makers' logs side by side: what each knows of its bits and woods."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from inlaylab import units
+from inlaylab.errors import FitMissing
+
+
+def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[str, str]]:
+    """
+    Give one row for each bit and pair of each log, ready for a table.
+
+    Parameters
+    ----------
+    logs : dict
+        Path of each log by the name to show.
+    unit : str
+        The reader's unit.
+
+    Returns
+    -------
+    rows : list of dict
+        Quantities are blank for a log that is not fitted as it is now.
+    """
+    rows = []
+    for name, path in logs.items():
+        shop, summary = _known(Path(path))
+        for group, kind in (("bits", "bit"), ("pairs", "pair")):
+            for record in getattr(shop, group):
+                label = getattr(record, kind)
+                cuts = sum(getattr(cut, kind) == label for cut in shop.cuts)
+                known = summary.get(group, {}).get(label, {})
+                rows.append(
+                    {
+                        "log": name,
+                        "what": f"{kind} {label}",
+                        "cuts": str(cuts),
+                        "true angle [°]": _spread(known.get("true_angle_deg"), 1.0, 2),
+                        f"tip flat [{unit}]": _spread(known.get("tip_flat"), units.UNITS[unit], _digits(unit)),
+                        f"wall allowance [{unit}]": _spread(
+                            known.get("wall_allowance"), units.UNITS[unit], _digits(unit)
+                        ),
+                    }
+                )
+    return rows
+
+
+def _known(path: Path) -> tuple[Any, dict[str, Any]]:
+    from inlaylab.fitting import stored_fit
+    from inlaylab.log.store import Log
+
+    with Log.open(path) as log:
+        shop, fingerprint = log.shop(), log.fingerprint()
+    try:
+        return shop, stored_fit.load(path, fingerprint).summary()
+    except FitMissing:
+        return shop, {}
+
+
+def _digits(unit: str) -> int:
+    return {"mm": 2, "in": 4, "thou": 1}[unit]
+
+
+def _spread(quantiles: dict[str, float] | None, scale: float, digits: int) -> str:
+    if quantiles is None:
+        return ""
+    low, middle, high = (f"{quantiles[key] / scale:.{digits}f}" for key in ("q05", "q50", "q95"))
+    return f"{middle} ({low} to {high})"
