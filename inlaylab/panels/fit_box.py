@@ -97,6 +97,7 @@ class FitState(traitlets.HasTraits):
 
     def _run(self) -> None:
         from inlaylab.fitting import stored_fit
+        from inlaylab.fitting.fit import fit_shop
         from inlaylab.log.store import Log
 
         try:
@@ -104,7 +105,7 @@ class FitState(traitlets.HasTraits):
                 shop, fingerprint = log.shop(), log.fingerprint()
             if not shop.cuts:
                 raise InputError("the log has no cuts", allowed="log a test cut first")
-            fit = stored_fit.fit_shop(shop, progress=self._progress, stop=self._stop.is_set, fingerprint=fingerprint)
+            fit = fit_shop(shop, progress=self._progress, stop=self._stop.is_set, fingerprint=fingerprint)
             stored_fit.save(fit, self.path)
             self.shop = shop
             self._take(fit)

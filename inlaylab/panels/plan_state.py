@@ -190,8 +190,9 @@ class PlanState(traitlets.HasTraits):
         InputError
             Where there is no drawing, no fit of the log as it is, or no bit or pair chosen.
         """
-        from inlaylab.fitting.advice import Question, advise
+        from inlaylab.fitting.advice import advise
         from inlaylab.fitting.planned import planned
+        from inlaylab.fitting.question import Question
 
         if self.drawing is None:
             raise InputError("there is no drawing", allowed="open one first")

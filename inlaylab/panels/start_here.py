@@ -51,6 +51,7 @@ class StartState(traitlets.HasTraits):
         super().__init__()
         self.path = Path(log)
         self.fit = FitState(self.path)
+        self._suspects: tuple[Any, tuple[Any, ...]] = (None, ())
         self.unit = self.fit.shop.habits.unit
         self.answers = Task(self._answer_each)
         self.next = Task(self._next)
@@ -95,19 +96,27 @@ class StartState(traitlets.HasTraits):
             f"{len(shop.pairs)} species pairs, {len(shop.coupons)} coupons."
         )
 
+    def suspects(self) -> tuple[Any, ...]:
+        """Give the readings that the fit believes are mistakes; none without a fit."""
+        from inlaylab.fitting.suspects import suspects
+
+        if self.fit.fit is None:
+            return ()
+        if self._suspects[0] is not self.fit.fit:
+            self._suspects = (self.fit.fit, tuple(suspects(self.fit.fit, self.shop)))
+        return self._suspects[1]
+
     def doubts(self) -> list[str]:
         """Say what looks like a mistake, and what contradicts what."""
-        from inlaylab.fitting.suspects import suspects
         from inlaylab.log.health import problems
 
         lines = []
-        if self.fit.fit is not None:
-            for suspect in suspects(self.fit.fit, self.shop):
-                place = f" at {suspect.station}" if suspect.station else ""
-                lines.append(
-                    f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
-                    f"({suspect.chance:.0%} that it is a mistake)"
-                )
+        for suspect in self.suspects():
+            place = f" at {suspect.station}" if suspect.station else ""
+            lines.append(
+                f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
+                f"({suspect.chance:.0%} that it is a mistake)"
+            )
         return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
 
     def _fitted(self) -> Any:
@@ -274,14 +283,14 @@ class StartHere:
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
-        self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, _suspects(state)), unit=unit))
+        self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
 
     def _show_wear(self) -> None:
         from inlaylab.figures.drift import drift as draw
         from inlaylab.fitting.drift import drift
 
         worn = drift(self.state.fit.fit, self.state.shop)
-        self.wear_words.say("\n".join(bit.words for bit in worn.bits))
+        self.wear_words.say("\n".join(f"{bit.bit}: {bit.words}" for bit in worn.bits))
         self.wear.show(draw(worn, unit=self.state.unit))
 
     def _show_taught(self) -> None:
@@ -305,9 +314,3 @@ class StartHere:
             )
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
         self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))
-
-
-def _suspects(state: StartState) -> Any:
-    from inlaylab.fitting.suspects import suspects
-
-    return suspects(state.fit.fit, state.shop)

@@ -78,7 +78,7 @@ class TuneState(traitlets.HasTraits):
         InputError
             Where something is missing or wrong.
         """
-        from inlaylab.fitting.advice import Question
+        from inlaylab.fitting.question import Question
 
         form = self.form
         if not form.whole:

@@ -59,7 +59,7 @@ class TwoLogs(ipywidgets.VBox):
     def _compare(self) -> None:
         self._whole()
         other = self.form["other"].value
-        rows = compare_rows({self.path.name: self.path, other.name: other}, unit=self.unit)
+        rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)
         caption = "Middle and nine-in-ten interval of what each log knows; blank where a log is not fitted as it is now"
         self.table.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} rows")
         self.line.done("Both logs are listed below.")

@@ -104,7 +104,7 @@ class FakeFit:
 
 
 def test_a_fit_runs_beside_the_notebook_and_tells_how_far_it_is(sample_log, monkeypatch):
-    from inlaylab.fitting import stored_fit
+    from inlaylab.fitting import fit, stored_fit
 
     seen = []
 
@@ -113,8 +113,8 @@ def test_a_fit_runs_beside_the_notebook_and_tells_how_far_it_is(sample_log, monk
         seen.append(box.said.text)
         return FakeFit()
 
-    monkeypatch.setattr(stored_fit, "fit_shop", fit_shop)
-    monkeypatch.setattr(stored_fit, "save", lambda fit, path: seen.append(path))
+    monkeypatch.setattr(fit, "fit_shop", fit_shop)
+    monkeypatch.setattr(stored_fit, "save", lambda _, path: seen.append(path))
     state = FitState(sample_log)
     box = FitBox(state)
     box.start.click()
@@ -124,14 +124,14 @@ def test_a_fit_runs_beside_the_notebook_and_tells_how_far_it_is(sample_log, monk
 
 def test_a_fit_that_is_stopped_or_fails_changes_nothing(sample_log, monkeypatch):
     from inlaylab.errors import Stopped
-    from inlaylab.fitting import stored_fit
+    from inlaylab.fitting import fit, stored_fit
 
     def until_stopped(shop, *, progress, stop, fingerprint):
         while not stop():
             time.sleep(0.01)
         raise Stopped("stopped")
 
-    monkeypatch.setattr(stored_fit, "fit_shop", until_stopped)
+    monkeypatch.setattr(fit, "fit_shop", until_stopped)
     state = FitState(sample_log)
     box = FitBox(state)
     box.start.click()
@@ -139,7 +139,7 @@ def test_a_fit_that_is_stopped_or_fails_changes_nothing(sample_log, monkeypatch)
     box.stop.click()
     state.wait(30)
     assert state.state == "stopped" and not stored_fit.path_of(sample_log).exists()
-    monkeypatch.setattr(stored_fit, "fit_shop", lambda *args, **options: 1 / 0)
+    monkeypatch.setattr(fit, "fit_shop", lambda *args, **options: 1 / 0)
     box.start.click()
     state.wait(30)
     assert state.state == "failed" and "ZeroDivisionError" in box.said.text

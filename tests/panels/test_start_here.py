@@ -1,0 +1,91 @@
+import pytest
+
+from inlaylab.errors import Stopped
+from inlaylab.panels.start_here import StartHere
+from inlaylab.panels.task import Task, TaskBox
+
+
+def test_a_blank_log_still_shows_what_an_inlay_is(blank_log):
+    panel = StartHere(blank_log)
+    assert panel.section.alt.startswith("Section of pocket and plug") and panel.line.error is None
+    assert panel.counts.text.startswith("0 test cuts")
+    panel.next_box.start.click()
+    panel.state.next.wait(60)
+    assert "press the fit's button first" in panel.next_box.line.text
+
+
+def test_without_a_fit_contradictions_are_named_all_the_same(sample_log):
+    panel = StartHere(sample_log)
+    assert "T11" in panel.doubts.text and "Fit the log" in panel.known.alt
+
+
+def test_the_section_is_drawn_from_the_newest_cut(sample_log):
+    panel = StartHere(sample_log)
+    assert "start depth of 2.29 mm" in panel.section.alt
+    panel.unit.value = "in"
+    assert "start depth of 0.090 in" in panel.section.alt
+
+
+def test_the_shop_at_a_glance(fitted_log):
+    panel = StartHere(fitted_log)
+    assert panel.line.error is None
+    assert "sixty: tip flat" in panel.known.alt and "Suspects: T" in panel.residuals.alt
+    assert "inches typed as millimetres" in panel.doubts.text and "sugar maple" in panel.filling.alt
+    panel.answers_box.start.click()
+    panel.state.answers.wait(300)
+    assert panel.answers_box.line.text == "Done." and "floor gap needed [mm]" in panel.answers.value
+    panel.next_box.start.click()
+    panel.state.next.wait(300)
+    assert "advice" in panel.next.text
+    panel.taught_box.start.click()
+    panel.state.taught.wait(300)
+    assert "What each cut taught about ninety on cherry-maple" in panel.taught.alt
+    assert "sixty" in panel.wear_words.text and "Tip flats before" in panel.wear.alt
+
+
+def test_a_task_tells_how_far_it_is_stops_and_says_what_failed():
+    def work(*, progress, stop):
+        progress(0.25, 3.0, "weighing")
+        heard.append(box.line.text)
+        while not stop():
+            pass
+        raise Stopped("stopped")
+
+    heard = []
+    task = Task(work)
+    box = TaskBox(task, words="Go")
+    box.start.click()
+    assert box.start.disabled
+    box.stop.click()
+    task.wait(30)
+    assert heard == ["Working: 25 %, weighing, about 3 s left"] and box.line.text == "Stopped."
+    failing = Task(lambda *, progress, stop: 1 / 0)
+    box = TaskBox(failing, words="Go")
+    box.start.click()
+    failing.wait(30)
+    assert "ZeroDivisionError" in box.line.text and failing.state == "failed" and not box.start.disabled
+
+
+def test_every_panel_opens_by_name_and_twice(sample_log):
+    from inlaylab.panels import PANELS, open_panel
+
+    for name in PANELS:
+        assert open_panel(name, sample_log).view is not open_panel(name, sample_log).view
+
+
+def test_without_a_log_the_sample_is_made_here_and_never_over_a_file(tmp_path, monkeypatch):
+    from inlaylab.panels.opening import SAMPLE, find_log
+
+    monkeypatch.chdir(tmp_path)
+    path = find_log()
+    before = path.read_bytes()
+    assert path.name == SAMPLE and find_log().read_bytes() == before
+
+
+def test_a_log_that_is_not_there_is_refused_where_none_is_to_be_begun(tmp_path):
+    from inlaylab.errors import LogError
+    from inlaylab.panels.opening import find_log
+
+    with pytest.raises(LogError, match="no such log"):
+        find_log(tmp_path / "mine.inlay")
+    assert find_log(tmp_path / "mine.inlay", make=True).exists()
