@@ -33,6 +33,7 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 
 def _fit(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting import stored_fit
+    from inlaylab.fitting.fit import fit_shop
 
     shop, fingerprint = open_shop(arguments.log)
     if not shop.cuts:
@@ -42,7 +43,7 @@ def _fit(arguments: argparse.Namespace) -> Answer:
     if _still_good(last, fingerprint, arguments.seed) and last is not None and not arguments.force:
         return Answer(record=last.summary(), text=_told(last, unit, "The stored fit is still good."))
     with Progress() as progress:
-        fit = stored_fit.fit_shop(
+        fit = fit_shop(
             shop,
             seed=1 if arguments.seed is None else arguments.seed,
             progress=progress,

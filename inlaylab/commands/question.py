@@ -113,7 +113,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
     InputError
         Where a name is not in the log, or a depth is neither given nor a habit of the log.
     """
-    from inlaylab.fitting.advice import Question
+    from inlaylab.fitting.question import Question
 
     return Question(
         bit=_known("--bit", arguments.bit, [bit.bit for bit in shop.bits]),

@@ -51,7 +51,7 @@ class Page:
 
     def __init__(self, folder: str | Path = "."):
         from inlaylab.fitting import stored_fit
-        from inlaylab.fitting.advice import Question
+        from inlaylab.fitting.question import Question
         from inlaylab.log.store import Log
 
         self.folder = Path(folder)

@@ -4,9 +4,10 @@ from itertools import product
 
 import numpy as np
 
-from inlaylab.fitting.likelihood import reading_terms, seat_levels
+from inlaylab.fitting.likelihood import reading_terms
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import PRIORS, TAIL, Layout, log_prior, values
+from inlaylab.fitting.seats import seat_levels
 
 HOST = np.arange(-1.2, 1.21, 0.2)
 INSERT = np.arange(-1.2, 1.61, 0.1)

@@ -4,8 +4,8 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.priors import PRIORS, SHOP, draw_prior, values
-from inlaylab.fitting.stored_fit import Fit
 
 LITTLE, MUCH = 0.25, 0.6
 """Contraction up to which the prior speaks, and from which the log does (the kit's own choice)."""

@@ -3,11 +3,11 @@
 from typing import TYPE_CHECKING
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.observations import pieces
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.cut_arrays import pieces
+from inlaylab.fitting.fit import Fit
 
 if TYPE_CHECKING:
-    from inlaylab.fitting.advice import Question
+    from inlaylab.fitting.question import Question
 
 
 def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:

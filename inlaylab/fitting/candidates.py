@@ -9,8 +9,8 @@ import numpy as np
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting import simulated_results as results
-from inlaylab.fitting.advice import Question
 from inlaylab.fitting.coupon_piece import coupon_piece
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.scenario import Scenario
 
 AROUND = (-0.3, -0.15, 0.15, 0.3)

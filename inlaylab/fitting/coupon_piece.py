@@ -11,7 +11,8 @@ import numpy as np
 from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.observations import Names, cut_arrays, pieces, station_geometry
+from inlaylab.fitting.cut_arrays import Names, cut_arrays, pieces
+from inlaylab.fitting.observations import station_geometry
 from inlaylab.fitting.scenario import Scenario
 from inlaylab.fitting.simulated_results import Measurement, measurement_of
 from inlaylab.models.contacts import section_levels

@@ -12,11 +12,12 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError
-from inlaylab.fitting.likelihood import expected_values, seat_levels
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.likelihood import expected_values
 from inlaylab.fitting.observations import Observations, observe
 from inlaylab.fitting.one_cut import thinned
 from inlaylab.fitting.priors import PRIORS
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.seats import seat_levels
 from inlaylab.models.lines import straight_lines
 
 FEWEST_LINES, FEWEST_CUTS, LEAST_DEPTHS = 2, 3, 1.0

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from inlaylab.bench.shop import Shop
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.observations import station_geometry
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.filling import filled_chance
 
 STATES = {"filled": 1.0, "partly": 0.5, "missing": 0.0}

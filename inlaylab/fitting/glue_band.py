@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice import Question
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.scenario import scenario
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.walls import path_depth
 
 LEVELS = (0.05, 0.25, 0.5, 0.75, 0.95)

@@ -14,12 +14,13 @@ import numpy as np
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
 from inlaylab.fitting import simulated_results as results
-from inlaylab.fitting.advice import DRAWS, Question, answer, good_depths
+from inlaylab.fitting.advice import DRAWS, answer, good_depths
 from inlaylab.fitting.candidates import MEASURES, ORDINARY, Candidate, candidates
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.reweighting import NEAR, Cloud, Weighed, cloud, weigh
 from inlaylab.fitting.sampling import Progress
 from inlaylab.fitting.scenario import scenario
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.units import format_length
 
 SETTABLE = 0.05

@@ -9,16 +9,17 @@ from dataclasses import replace
 import numpy as np
 
 from inlaylab.fitting.coupon_piece import piece_levels, seat_levels_of
+from inlaylab.fitting.cut_arrays import CutArrays
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.likelihood import outcome_term, reading_terms
-from inlaylab.fitting.observations import CutArrays, Observations
+from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import SHOP, shortfall, zero_error
 from inlaylab.fitting.scenario import Scenario
-from inlaylab.fitting.stored_fit import Fit
 
 PROPOSALS = 48
 """Single pieces over which what only one cut brings is averaged."""
-WIDER = 1.5
-"""How much wider than the posterior the pieces are drawn."""
+NARROWER = 0.7
+"""Spread of the pieces about a draw's own, against that of the draws: what a single draw leaves open is less."""
 LASTING = (*SHOP, "true_angle", "tip_flat", "wall_allowance", "crest_loss", "half_filled")
 OWN = ("z_host", "z_insert", "z_shortfall")
 
@@ -77,8 +78,8 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
     Notes
     -----
     The integral over both zero errors and the shortfall of that cut is a mean over `PROPOSALS` pieces, half drawn from
-    their prior, half from a normal law about their posterior, each weighed by prior over proposal. The same pieces
-    serve all draws.
+    their prior, half from a normal law about the draw's own values, each weighed by prior over proposal. All draws
+    share the same random numbers.
 
     Examples
     --------
@@ -90,12 +91,12 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
     mine = only_cut(seen, at)
     pieces, log_ratio = _proposals(np.stack([fit.latents[name][:, at] for name in OWN], axis=1), rng)
     lasting = {name: fit.values[name] for name in LASTING}
-    draws, count = len(lasting["bias"]), len(pieces)
+    draws, count = pieces.shape[:2]
     zeros = {"bias": lasting["bias"][:, None], "spread": lasting["spread"][:, None]}
     single = {
-        "host_zero_error": zero_error(pieces[:, 0], **zeros),
-        "insert_zero_error": zero_error(pieces[:, 1], **zeros),
-        "shortfall": shortfall(pieces[:, 2], mean=lasting["shortfall_mean"][:, None]),
+        "host_zero_error": zero_error(pieces[..., 0], **zeros),
+        "insert_zero_error": zero_error(pieces[..., 1], **zeros),
+        "shortfall": shortfall(pieces[..., 2], mean=lasting["shortfall_mean"][:, None]),
     }
     world = Scenario(fitted=lasting, cuts=mine.cuts, rng=rng)
     level = seat_levels_of(piece_levels(world), single, float(mine.cuts.start_depth[0, 0]))
@@ -109,16 +110,17 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
 
 
 def _proposals(known: np.ndarray, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
-    """Latents of single pieces (pieces, 3), and the logarithm of prior over proposal density."""
-    centre, spread = known.mean(axis=0), WIDER**2 * np.cov(known.T) + 1e-6 * np.eye(3)
-    half = PROPOSALS // 2
-    near = rng.multivariate_normal(centre, spread, half)
+    """Latents of single pieces (draws, pieces, 3), and the logarithm of prior over proposal density."""
+    draws, half = len(known), PROPOSALS // 2
+    spread = NARROWER**2 * np.cov(known.T) + 1e-4 * np.eye(3)
+    near = known[:, None] + rng.multivariate_normal(np.zeros(3), spread, half)
     zeros, heights = rng.standard_normal((half, 2)), np.log(rng.standard_exponential((half, 1)))
-    pieces = np.concatenate([near, np.concatenate([zeros, heights], axis=1)])
-    log_prior = (-0.5 * pieces[:, :2] ** 2 - 0.5 * np.log(2 * np.pi)).sum(axis=1)
-    log_prior += pieces[:, 2] - np.exp(pieces[:, 2])
-    off = pieces - centre
-    square = np.einsum("ij,ij->i", off @ np.linalg.inv(spread), off)
+    anywhere = np.broadcast_to(np.concatenate([zeros, heights], axis=1), (draws, half, 3))
+    pieces = np.concatenate([near, anywhere], axis=1)
+    log_prior = (-0.5 * pieces[..., :2] ** 2 - 0.5 * np.log(2 * np.pi)).sum(axis=-1)
+    log_prior += pieces[..., 2] - np.exp(pieces[..., 2])
+    off = pieces - known[:, None]
+    square = np.einsum("...i,ij,...j->...", off, np.linalg.inv(spread), off)
     log_near = -0.5 * (square + np.linalg.slogdet(spread)[1] + 3 * np.log(2 * np.pi))
     return pieces, log_prior - (np.logaddexp(log_prior, log_near) - np.log(2))
 

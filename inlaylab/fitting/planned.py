@@ -8,8 +8,8 @@ import numpy as np
 from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.scenario import scenario
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.filling import filled_chance
 from inlaylab.models.walls import path_depth
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from inlaylab.bench.shop import Shop
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.observations import station_geometry
 from inlaylab.fitting.scenario import DRAWS, joined, scenario
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.filling import filled_chance
 
 QUANTILES = {"q05": 0.05, "q10": 0.10, "q25": 0.25, "q50": 0.50, "q75": 0.75, "q90": 0.90, "q95": 0.95}

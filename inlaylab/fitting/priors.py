@@ -257,10 +257,7 @@ def log_prior(z: dict):
     xp = namespace(*z.values())
     total = 0.0
     for name, block in z.items():
-        if name == "z_shortfall":
-            term = block - xp.exp(block)
-        else:
-            term = -0.5 * block * block
+        term = block - xp.exp(block) if name == "z_shortfall" else -0.5 * block * block
         total = total + (term if name in SHOP else xp.sum(term, axis=-1))
     return total
 

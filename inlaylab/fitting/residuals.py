@@ -2,9 +2,10 @@
 
 import numpy as np
 
-from inlaylab.fitting.likelihood import SCATTER, expected_values, scatter, seat_levels
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.likelihood import SCATTER, expected_values, scatter
 from inlaylab.fitting.observations import Observations
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.seats import seat_levels
 
 
 def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict[str, dict[str, np.ndarray]]:

@@ -5,10 +5,10 @@ from dataclasses import asdict, dataclass
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice import Question
 from inlaylab.fitting.drift import metres_per_cut
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.reweighting import cloud, weigh
-from inlaylab.fitting.stored_fit import Fit
 
 RETUNE = 0.05
 """Tune again when the start depth to advise has moved by this much (common practice, no source). [mm]"""

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice import Question, good_depths
+from inlaylab.fitting.advice import good_depths
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.scenario import Scenario, scenario, single_cut
-from inlaylab.fitting.stored_fit import Fit
 
 NEAR = 0.10
 """An advice this close to the right start depth serves (the kit's own choice). [mm]"""

@@ -11,10 +11,11 @@ import numpy as np
 
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.likelihood import contact_levels_at, normal_log_density, seat_levels
-from inlaylab.fitting.observations import CutArrays, Names, cut_arrays
+from inlaylab.fitting.cut_arrays import CutArrays, Names, cut_arrays
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.laws import normal_log_density
 from inlaylab.fitting.priors import LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.seats import contact_levels_at, seat_levels
 from inlaylab.models.walls import wall_gap
 
 DRAWS = 9600

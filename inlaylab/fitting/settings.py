@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from inlaylab.bench.shop import Shop
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.scenario import scenario
-from inlaylab.fitting.stored_fit import Fit
 
 if TYPE_CHECKING:
-    from inlaylab.fitting.advice import Question, Setting
+    from inlaylab.fitting.advice import Setting
+    from inlaylab.fitting.question import Question
 
 VISIBLE = 0.02
 """A gain under this is not seen by eye or loupe, so nothing is turned for it (common practice, no source). [mm]"""

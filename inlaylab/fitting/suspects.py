@@ -6,12 +6,16 @@ import numpy as np
 
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.likelihood import SLIP, reading_terms, seat_levels
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.laws import SLIP
+from inlaylab.fitting.likelihood import reading_terms
 from inlaylab.fitting.observations import Observations, observe
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.seats import seat_levels
 
 NAMED_FROM = 0.5
 """A reading is a suspect from this chance of being a mistake upward."""
+SEEN_AS_NOTHING = 0.01
+"""Below it an expected length is next to nothing. [mm]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,16 +144,21 @@ def _cure(reading: Reading, expected: float | None, out_of_order: bool, sd: floa
     if reading.value is None or expected is None:
         return "does not fit what the other readings of this cut say"
     near = 3 * sd + 0.02
-    if abs(reading.value * SLIP - max(expected, 0)) < near:
+    if expected < SEEN_AS_NOTHING:  # next to nothing, any factor would explain any reading
+        wrong_sign = reading.kind != "glue_line" and expected < -near and abs(reading.value + expected) < near
+        return "looks like the wrong sign" if wrong_sign else _far(expected)
+    if abs(reading.value * SLIP - expected) < near:
         return (
             "looks like inches typed as millimetres"
             if reading.unit != "in"
             else "looks 25.4 times too small: a unit mixed up"
         )
-    if abs(reading.value / SLIP - max(expected, 0)) < near:
+    if abs(reading.value / SLIP - expected) < near:
         return "looks like millimetres typed as inches"
     if abs(reading.value / 10 - expected) < near / 2 or abs(reading.value * 10 - expected) < near:
         return "looks like a decimal point in the wrong place"
-    if expected != 0 and abs(reading.value + expected) < near:
-        return "looks like the wrong sign"
+    return _far(expected)
+
+
+def _far(expected: float) -> str:
     return f"far from the {max(expected, 0.0):.2f} mm that the other readings lead one to expect"

@@ -12,14 +12,14 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
-from inlaylab.fitting.advice import Question
+from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.observations import Observations, observe
 from inlaylab.fitting.one_cut import log_chances_of_cut, thinned
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.residuals import expected_readings
 from inlaylab.fitting.reweighting import Cloud, cloud, weigh
 from inlaylab.fitting.sampling import Progress
 from inlaylab.fitting.scenario import Scenario
-from inlaylab.fitting.stored_fit import Fit
 from inlaylab.models.contacts import CONTACTS
 from inlaylab.models.seating import seat
 

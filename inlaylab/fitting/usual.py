@@ -3,8 +3,8 @@
 from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError
-from inlaylab.fitting.advice import Question
-from inlaylab.fitting.stored_fit import Fit
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.question import Question
 
 USUAL_CHANCE = 0.9
 """How sure to be, unless the maker says otherwise."""

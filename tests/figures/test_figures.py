@@ -9,7 +9,8 @@ from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
-from inlaylab.fitting.advice import Advice, Question, Setting
+from inlaylab.fitting.advice import Advice, Setting
+from inlaylab.fitting.question import Question
 from inlaylab.models.seating import CONTACTS
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"

@@ -1,0 +1,156 @@
+"""Laws of single readings: normal, censored, in an interval, and mistaken; for numpy and jax arrays alike."""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from inlaylab.models.arrays import namespace
+
+LOG_RANGE = math.log(40.0 / 0.001)
+"""A mistaken length may be anything from 0.001 to 40 mm, evenly in its logarithm."""
+
+
+SLIP = 25.4
+"""Inches taken for millimetres, or the other way."""
+
+
+SLIP_SHARE = 0.25
+"""Share of mistakes that are each of the two unit slips; the rest may be anything."""
+
+
+def special(xp) -> tuple[Any, Any]:
+    """Give ``log_ndtr`` and ``logsumexp`` of the array library in use."""
+    if xp is np:
+        from scipy.special import log_ndtr, logsumexp
+    else:
+        from jax.scipy.special import log_ndtr, logsumexp
+    return log_ndtr, logsumexp
+
+
+def normal_log_density(value, mean, sd):
+    """
+    Logarithm of the normal density.
+
+    Parameters
+    ----------
+    value, mean, sd : array
+        Broadcast.
+
+    Returns
+    -------
+    log_density : array
+
+    Examples
+    --------
+    >>> round(float(normal_log_density(0.0, 0.0, np.array(1.0))), 4)
+    -0.9189
+    """
+    xp = namespace(value, mean, sd)
+    return -0.5 * ((value - mean) / sd) ** 2 - xp.log(sd) - 0.5 * math.log(2 * math.pi)
+
+
+def interval_log_chance(low, high, mean, sd):
+    """
+    Logarithm of the chance that a normal value lies between two limits.
+
+    Parameters
+    ----------
+    low, high : array
+        Limits; infinite where there is none.
+    mean, sd : array
+        Of the normal law.
+
+    Returns
+    -------
+    log_chance : array
+
+    Examples
+    --------
+    >>> round(float(interval_log_chance(-np.inf, 0.0, np.array(0.0), np.array(1.0))), 4)
+    -0.6931
+    """
+    xp = namespace(mean, sd)
+    log_ndtr, _ = special(xp)
+    far = 1e6  # an infinite limit would make the gradient infinity times zero
+    upper = xp.clip((xp.clip(high, -far, far) - mean) / sd, -40.0, 40.0)
+    lower = xp.clip((xp.clip(low, -far, far) - mean) / sd, -40.0, 40.0)
+    flip = lower > 0
+    above, below = xp.where(flip, -lower, upper), xp.where(flip, -upper, lower)
+    top, bottom = log_ndtr(above), log_ndtr(below)
+    return top + xp.log1p(-xp.exp(xp.minimum(bottom - top, -1e-12)))
+
+
+def censored_log_density(value, mean, sd, *, limit, censored):
+    """
+    Logarithm of a left-censored normal likelihood: a density, or the chance of lying below the limit.
+
+    Parameters
+    ----------
+    value : array
+        Readings; ignored where censored.
+    mean, sd : array
+        Of the uncensored normal law.
+    limit : array
+        Below it nothing was seen.
+    censored : array of bool
+        Which readings are only "below the limit".
+
+    Returns
+    -------
+    log_density : array
+
+    Notes
+    -----
+    The Tobit likelihood: Tobin, J. (1958), Econometrica 26, 24-36.
+
+    Examples
+    --------
+    >>> closed = np.array([False, True])
+    >>> censored_log_density(np.array([0.1, np.nan]), 0.1, np.array(1.0), limit=0.1, censored=closed).round(4)
+    array([-0.9189, -0.6931])
+    """
+    xp = namespace(mean, sd)
+    log_ndtr, _ = special(xp)
+    safe = xp.where(censored, 0.0, value)
+    return xp.where(censored, log_ndtr((limit - mean) / sd), normal_log_density(safe, mean, sd))
+
+
+def with_mistakes(log_good, log_bad, log_odds):
+    """Mixture of a good reading and a mistake; returns the mixture and the log-odds that it is a mistake."""
+    xp = namespace(log_good, log_bad, log_odds)
+    good, bad = log_good - xp.logaddexp(0.0, log_odds), log_bad - xp.logaddexp(0.0, -log_odds)
+    return xp.logaddexp(good, bad), bad - good
+
+
+def mistaken_length(value, mean, sd):
+    """Log density of a mistaken length: anything, or a unit slip of the good one."""
+    xp = namespace(mean, sd)
+    _, logsumexp = special(xp)
+    size = xp.clip(xp.abs(value), 1e-3, 40.0)
+    anything = math.log(1 - 2 * SLIP_SHARE) - xp.log(size) - math.log(LOG_RANGE) + 0.0 * mean
+    as_inch = math.log(SLIP_SHARE * SLIP) + normal_log_density(value * SLIP, mean, sd)
+    as_mm = math.log(SLIP_SHARE / SLIP) + normal_log_density(value / SLIP, mean, sd)
+    return logsumexp(xp.stack(xp.broadcast_arrays(anything, as_inch, as_mm)), axis=0)
+
+
+def logit(chance):
+    """
+    Logarithm of the odds of a chance.
+
+    Parameters
+    ----------
+    chance : array
+        Between 0 and 1.
+
+    Returns
+    -------
+    log_odds : array
+
+    Examples
+    --------
+    >>> float(logit(np.array(0.5)))
+    0.0
+    """
+    xp = namespace(chance)
+    return xp.log(chance) - xp.log1p(-chance)
