@@ -74,7 +74,7 @@ PRIORS = _table(
     ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
     ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
     ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
-    ("opening_sd", "log", 0.006, 0.9, "mm", "local opening of a single glue line (chips, grain, glue)"),
+    ("opening_sd", "log", 0.004, 1.1, "mm", "local opening of a single glue line (chips, grain, glue)"),
     ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
     ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
     ("wear_rate", "log", 0.0006, 1.0, "mm", "tip flat gained for each cut's worth of path"),
@@ -224,13 +224,13 @@ def shortfall(x, *, mean):
     Examples
     --------
     >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
-    0.0216
+    0.021
     """
     xp = namespace(x)
     return mean * xp.expm1(TAIL * xp.minimum(xp.exp(x), 80.0)) / TAIL
 
 
-TAIL = 0.15
+TAIL = 0.1
 """Shape of the seat shortfall's law; 0 would be an exponential."""
 
 
