@@ -148,11 +148,12 @@ def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
     means = [expected_values(kind, fitted, seen.cuts, r, level) for kind, r in zip(kinds, rows, strict=True)]
     sds = [scatter(kind, fitted)[..., None] + 0.0 * mean for kind, mean in zip(kinds, means, strict=True)]
 
-    def joined(key: str, blank: float) -> np.ndarray:
-        return np.concatenate([r[key] if key in r else np.full(r["row"].shape, blank) for r in rows])
+    def joined(key: str, blank: float):
+        columns = [r[key] if key in r else np.full(r["row"].shape, blank) for r in rows]
+        return namespace(*columns).concatenate(columns)  # what was read may be traced too
 
     closed, limit, cue = joined("closed", 0.0) > 0, joined("limit", 0.0), joined("cue", 0.0) > 0
-    value, count = np.where(closed, limit, joined("value", 0.0)), len(closed)
+    value, count = namespace(closed).where(closed, limit, joined("value", 0.0)), len(closed)
     moved = np.flatnonzero(cue)
     if moved.size:
         glue = seen.rows["glue_line"]
@@ -163,7 +164,7 @@ def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
     mean, sd = xp.concatenate(means, axis=-1), xp.concatenate(sds, axis=-1)
     every = np.concatenate([np.arange(count), moved])
     read = censored_log_density(value[every], mean, sd, limit=limit[every], censored=closed[every])
-    good = read[..., :count] + np.where(~closed & (value < 0.5 * limit), math.log(1e-3), 0.0)
+    good = read[..., :count] + xp.where(~closed & (value < 0.5 * limit), math.log(1e-3), 0.0)
     bad = mistaken_length(value, xp.maximum(mean[..., :count], 0.01), sd[..., :count])
     bad = xp.where(closed, math.log(0.5), bad)
     if moved.size:

@@ -179,7 +179,7 @@ class Simulator:
         value, slip = self.noisy(mean, sd, step, (cut.cut, kind, station))
         common = {"cut": cut.cut, "kind": kind, "station": station, "unit": "mm"}
         if kind == "glue_line":
-            if (slip and self.rng.random() < 1 / 3) or (not slip and value < LIMIT):
+            if (slip and (value < 0 or self.rng.random() < 1 / 3)) or (not slip and value < LIMIT):
                 return [Reading(**common, state="closed", limit=LIMIT)]
             return [Reading(**common, value=value, limit=LIMIT)]
         return [Reading(**common, value=value)] if value >= 0 else []

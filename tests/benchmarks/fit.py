@@ -1,0 +1,114 @@
+"""
+Time, effective samples and memory of a fit from a cold start, beside a plain general sampler on the same density.
+
+``python tests/benchmarks/fit.py FOLDER|CUTS [plain]``: a folder with a log as tables, or a number of cuts (300, say)
+of an invented log that is simulated here. Each line is measured in a process of its own, compiling included;
+``plain`` adds NumPyro's NUTS, 4 chains, no contacts dropped, 300 + 250 draws.
+"""
+
+import json
+import os
+import resource
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "reference"))
+
+
+def shop_of(what):
+    if not what.isdigit():
+        from inlaylab.log.tables import read_folder
+
+        return read_folder(what)
+    import numpy as np
+    import simulated_shop
+
+    design, rng = simulated_shop.small_design(cuts=int(what), bits=4, pairs=3), np.random.default_rng(5)
+    days = np.arange("2025-01-01", "2028-01-01", dtype="datetime64[D]")
+    from dataclasses import replace
+
+    design = design.with_cuts([replace(cut, date=str(days[n])) for n, cut in enumerate(design.cuts)])
+    truth = simulated_shop.planted(design, rng, mistake_chance=0.03)
+    return simulated_shop.Simulator(design, truth, rng).whole(sawn_every=5)
+
+
+def ours(what):
+    from inlaylab.fitting.fit import fit_shop
+
+    shop = shop_of(what)
+    fit = fit_shop(shop)
+    return fit.worst_r_hat, fit.smallest_ess, fit.divergences, len(shop.cuts), len(shop.readings)
+
+
+def plain(what):
+    from other_sampler import nuts
+
+    from inlaylab.fitting.chains import start_engine
+    from inlaylab.fitting.diagnostics import diagnose
+    from inlaylab.fitting.likelihood import log_density
+    from inlaylab.fitting.observations import observe
+    from inlaylab.fitting.priors import values
+
+    start_engine()
+    shop = shop_of(what)
+    seen = observe(shop)
+    layout = seen.names.layout()
+    draws, divergences, _ = nuts(
+        lambda z: log_density(z, seen=seen, layout=layout), layout.size, seed=1, tuning=300, kept=250, depth=6
+    )
+    found = diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles))
+    return found.worst_r_hat, found.smallest_ess, divergences, len(shop.cuts), len(shop.readings)
+
+
+def measure(engine, what):
+    began = time.perf_counter()
+    r_hat, size, divergences, cuts, readings = {"ours": ours, "plain": plain}[engine](what)
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    return {
+        "seconds": time.perf_counter() - began,
+        "cpu": used.ru_utime + used.ru_stime,
+        "megabytes": used.ru_maxrss / 1024,
+        "r_hat": r_hat,
+        "size": size,
+        "divergences": divergences,
+        "cuts": cuts,
+        "readings": readings,
+    }
+
+
+def main(what, engines):
+    print(f"load before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    heads = (
+        "engine",
+        "cuts",
+        "readings",
+        "seconds",
+        "CPU s",
+        "R-hat",
+        "ESS",
+        "ESS/s",
+        "ESS/CPU s",
+        "diverged",
+        "peak MB",
+    )
+    print("".join(f"{head:>10}" for head in heads))
+    for engine in engines:
+        words = [sys.executable, __file__, "one", engine, what]
+        began = time.perf_counter()
+        found = json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
+        whole = time.perf_counter() - began
+        print(
+            f"{engine:>10}{found['cuts']:>10}{found['readings']:>10}{whole:>10.1f}{found['cpu']:>10.1f}{found['r_hat']:>10.3f}"
+            f"{found['size']:>10.0f}{found['size'] / whole:>10.1f}{found['size'] / found['cpu']:>10.1f}"
+            f"{found['divergences']:>10}{found['megabytes']:>10.0f}",
+            flush=True,
+        )
+
+
+if __name__ == "__main__":
+    if sys.argv[1] == "one":
+        print(json.dumps(measure(*sys.argv[2:4])))
+    else:
+        main(sys.argv[1], ["ours", *sys.argv[2:3]])
