@@ -213,7 +213,7 @@ def answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
     needed = int(np.ceil(question.chance * len(capped) - 1e-9))
     depth = min(float(capped[needed - 1]), high)
     if depth >= low:
-        depth = max(low, np.floor(depth * 1000 + 1e-6) / 1000)
+        depth = max(low, float(np.floor(depth * 1000 + 1e-6)) / 1000)
         return depth, float(np.mean(good >= depth))
     return None, float(np.mean(good >= low))
 

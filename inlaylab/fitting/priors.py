@@ -101,7 +101,7 @@ class Layout:
     Examples
     --------
     >>> Layout(bits=1, pairs=1, species=2, cuts=3, setups=0).size
-    38
+    39
     """
 
     bits: int
