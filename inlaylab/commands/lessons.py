@@ -55,9 +55,10 @@ def _drift(arguments: argparse.Namespace) -> Answer:
     low, middle, high = (1000 * found.wear[key] for key in ("q05", "q50", "q95"))
     lines = [f"Flat gained for each cut's worth of path: {middle:.1f} µm ({low:.1f} to {high:.1f} µm); {who}."]
     for bit in found.bits:
+        cuts = "1 cut" if bit.cuts == 1 else f"{bit.cuts} cuts"
         new, now = (format_length(flat["q50"], unit, digits=3) for flat in (bit.flat_new, bit.flat_now))
         lines.append(
-            f"  bit {bit.bit}: {bit.cuts} cut{'s' * (bit.cuts != 1)}; tip flat {new} when new, {now} now; angle {bit.angle['q50']:.1f}° "
+            f"  bit {bit.bit}: {cuts}; tip flat {new} when new, {now} now; angle {bit.angle['q50']:.1f}° "
             f"({bit.angle['q05']:.1f} to {bit.angle['q95']:.1f}). {bit.words}"
         )
     record = found.to_json()

@@ -16,10 +16,8 @@ from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import SHOP, shortfall, zero_error
 from inlaylab.fitting.scenario import Scenario
 
-PROPOSALS = 48
+PROPOSALS = 64
 """Single pieces over which what only one cut brings is averaged."""
-NARROWER = 0.7
-"""Spread of the pieces about a draw's own, against that of the draws: what a single draw leaves open is less."""
 LASTING = (*SHOP, "true_angle", "tip_flat", "wall_allowance", "crest_loss", "half_filled")
 OWN = ("z_host", "z_insert", "z_shortfall")
 
@@ -78,8 +76,8 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
     Notes
     -----
     The integral over both zero errors and the shortfall of that cut is a mean over `PROPOSALS` pieces, half drawn from
-    their prior, half from a normal law about the draw's own values, each weighed by prior over proposal. All draws
-    share the same random numbers.
+    their prior, half from a normal law about the draw's own values (Sobol points), each weighed by prior over
+    proposal. All draws share the same points.
 
     Examples
     --------
@@ -111,12 +109,14 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
 
 def _proposals(known: np.ndarray, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     """Latents of single pieces (draws, pieces, 3), and the logarithm of prior over proposal density."""
-    draws, half = len(known), PROPOSALS // 2
-    spread = NARROWER**2 * np.cov(known.T) + 1e-4 * np.eye(3)
-    near = known[:, None] + rng.multivariate_normal(np.zeros(3), spread, half)
-    zeros, heights = rng.standard_normal((half, 2)), np.log(rng.standard_exponential((half, 1)))
-    anywhere = np.broadcast_to(np.concatenate([zeros, heights], axis=1), (draws, half, 3))
-    pieces = np.concatenate([near, anywhere], axis=1)
+    from scipy.special import ndtri
+    from scipy.stats import qmc
+
+    even = np.clip(qmc.Sobol(6, rng=rng).random(PROPOSALS // 2), 1e-9, 1 - 1e-9)
+    spread = np.cov(known.T) + 1e-4 * np.eye(3)
+    near = known[:, None] + ndtri(even[:, :3]) @ np.linalg.cholesky(spread).T
+    anywhere = np.column_stack([ndtri(even[:, 3:5]), np.log(-np.log(even[:, 5]))])
+    pieces = np.concatenate([near, np.broadcast_to(anywhere, near.shape)], axis=1)
     log_prior = (-0.5 * pieces[..., :2] ** 2 - 0.5 * np.log(2 * np.pi)).sum(axis=-1)
     log_prior += pieces[..., 2] - np.exp(pieces[..., 2])
     off = pieces - known[:, None]

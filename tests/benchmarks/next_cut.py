@@ -3,12 +3,12 @@ Ways to choose what to measure next with a new bit, compared on simulated shops.
 
 ``python tests/benchmarks/next_cut.py [--shops 6] [--bits 6] [--refits 3] [--seed 1]`` (needs ``inlaylab[benchmarks]``)
 
-Each shop is invented: its truth is drawn from the kit's own starting beliefs, it logs ten cuts with three bits and is
-fitted once. Then new bits come, without any reading; each way may make two measurements. After each the advice is
-given again and compared with the best start depth, found by brute force with every lasting value known (bisection on
-the share of 20,000 pieces whose every glue line is within the limit). Questions that no start depth serves, or every
-one, are left out; where the advice says that none serves, the first table counts a miss, the second takes the depth
-to go by.
+Each shop is invented: its truth is drawn from the kit's own starting beliefs (shop, pairs and woods half as far from
+their middle, for else few shops can do the job asked), it logs ten cuts with three bits and is fitted once. Then new
+bits come, without any reading; each way may make two measurements. After each the advice is given again and compared
+with the best start depth, found by brute force with every lasting value known (bisection on the share of 20,000 pieces
+whose every glue line is within the limit). Questions that no start depth serves, or every one, are left out; where
+the advice says that none serves, the first table counts a miss, the second takes the depth to go by.
 
 A new bit changes the fit only through its own readings, so that no refit is needed: 24,000 draws (the fit's, each
 with a fresh bit from the shop's law) are weighed by the likelihood of all readings so far, with what a single cut
@@ -33,20 +33,23 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting import simulated_results as results
-from inlaylab.fitting.advice import Question
 from inlaylab.fitting.coupon_piece import coupon_piece
+from inlaylab.fitting.cut_arrays import Names, cut_arrays, pieces, used_before
+from inlaylab.fitting.fit import Fit, fit_shop
 from inlaylab.fitting.likelihood import scatter
 from inlaylab.fitting.next_cut import next_cut
-from inlaylab.fitting.observations import Names, cut_arrays, observe, pieces, used_before
+from inlaylab.fitting.observations import observe
 from inlaylab.fitting.priors import SHOP, draw_prior, values
+from inlaylab.fitting.question import Question
 from inlaylab.fitting.reweighting import cloud, weigh
 from inlaylab.fitting.scenario import Scenario, single_cut
-from inlaylab.fitting.stored_fit import Fit, fit_shop
 from inlaylab.models.filling import chances
 from inlaylab.models.seating import seat
 from inlaylab.models.walls import half_tangent
 
 NEAR, WITHIN, CHANCE = 0.10, 0.10, 0.9
+HALF = 0.5
+"""How far from the middle of the kit's beliefs the shops are, against the beliefs themselves."""
 DRAWS, CHUNK, KEPT = 24_000, 4_000, 4_800
 PAIRS = (Pair(pair="p1", host="walnut", insert="maple"), Pair(pair="p2", host="cherry", insert="maple"))
 LOOKS = {30.0: (5.0, 1.5), 60.0: (4.0, 1.5), 90.0: (2.5, 1.2)}  # nominal angle: pocket depth, relief depth
@@ -177,7 +180,10 @@ def make_shop(rng, new_bits):
         plan.append(Cut(cut=f"k{n}", date=date, bit=bit.bit, pair=pair, coupon="ladder", sanded_off=0.3, **depths))
     seen = observe(replace(shop, cuts=plan))
     layout = seen.names.layout()
-    fitted = values(layout.split(draw_prior(layout, rng, 1)), nominal_angles=seen.nominal_angles)
+    blocks = layout.split(draw_prior(layout, rng, 1))
+    for name, block in blocks.items():  # a shop that can do the job; its bits and cuts differ as the kit believes
+        block *= 1.0 if name in ("z_angle", "z_tip", "z_host", "z_insert", "z_shortfall") else HALF
+    fitted = values(blocks, nominal_angles=seen.nominal_angles)
     truth = Truth(fitted=fitted, names=seen.names)
     readings = []
     for n, cut in enumerate(plan):
