@@ -7,9 +7,11 @@ The advice without a cut comes from weighing the posterior draws by how unlikely
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
+from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
 from inlaylab.fitting.fit import Fit
@@ -17,7 +19,7 @@ from inlaylab.fitting.observations import Observations, observe
 from inlaylab.fitting.one_cut import log_chances_of_cut, thinned
 from inlaylab.fitting.question import Question
 from inlaylab.fitting.residuals import expected_readings
-from inlaylab.fitting.reweighting import Cloud, cloud, weigh
+from inlaylab.fitting.reweighting import Cloud, Weighed, cloud, weigh
 from inlaylab.fitting.sampling import Progress
 from inlaylab.fitting.scenario import Scenario
 from inlaylab.models.contacts import CONTACTS
@@ -185,23 +187,28 @@ def taught(
         log_chances = log_chances_of_cut(some, seen, i, rng=np.random.default_rng([seed, i]))
         log_weights, tail = array_stats.psislw(-log_chances)
         without = weigh(here, np.exp(np.asarray(log_weights)[rows, None]))
-        chances = {name: float(share) for name, share in zip(CONTACTS, contacts[i], strict=True)}
-        found.append(
-            CutTaught(
-                cut=cut.cut,
-                start_depth=cut.start_depth,
-                floor_gap=cut.pocket_depth - cut.start_depth,
-                advised_without=float(without.start_depth[0]),
-                moved=float(now.start_depth[0] - without.start_depth[0]),
-                leverage=1.0 - float(without.effective[0]),
-                tail=float(tail),
-                trusted=bool(tail < TRUSTED_TAIL),
-                held_up_by=max(chances, key=lambda name: chances[name]),
-                contacts=chances,
-                **residuals[i],
-            )
-        )
-    return Taught(question=question, advised=float(now.start_depth[0]), serves=bool(now.serves[0]), cuts=tuple(found))
+        found.append(_told(cut, float(now.start_depth[0]), without, float(tail), contacts[i], residuals[i]))
+    advised, serves = float(now.start_depth[0]), bool(now.serves[0])
+    return Taught(question=question, advised=advised, serves=serves, cuts=tuple(found))
+
+
+def _told(
+    cut: Cut, advised: float, without: Weighed, tail: float, contacts: np.ndarray, residuals: dict[str, Any]
+) -> CutTaught:
+    chances = {name: float(share) for name, share in zip(CONTACTS, contacts, strict=True)}
+    return CutTaught(
+        cut=cut.cut,
+        start_depth=cut.start_depth,
+        floor_gap=cut.pocket_depth - cut.start_depth,
+        advised_without=float(without.start_depth[0]),
+        moved=advised - float(without.start_depth[0]),
+        leverage=1.0 - float(without.effective[0]),
+        tail=tail,
+        trusted=tail < TRUSTED_TAIL,
+        held_up_by=max(chances, key=lambda name: chances[name]),
+        contacts=chances,
+        **residuals,
+    )
 
 
 def _rows(fit: Fit, here: Cloud) -> np.ndarray:
