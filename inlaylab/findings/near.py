@@ -7,7 +7,7 @@ from typing import Any
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 
 #: Cuts whose floor gap differs by less than this can be compared. [mm]
-NEAR = 0.25
+NEAR = 0.1
 
 
 def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) -> tuple[GlueBand, str]:

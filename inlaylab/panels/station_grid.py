@@ -29,8 +29,8 @@ class GridRow(ipywidgets.HBox):
 
     def __init__(self, number: int):
         self.box = ipywidgets.Text(continuous_update=False)
-        self.box.style.description_width = "10em"
-        self.box.layout.width = "18em"
+        self.box.style.description_width = "12em"
+        self.box.layout.width = "20em"
         self.box.layout.max_width = "calc(100% - 8px)"
         self.closed = button("closed")
         self.closed.tabbable = False

@@ -1,11 +1,12 @@
 """
 Pictures of every panel at two widths, to be looked at: ``python tests/browser/screenshots.py FOLDER [NOTEBOOK …]``.
 
-With ``--readme`` the small pictures that the README shows are written to ``data/pictures`` instead.
+``python tests/browser/screenshots.py --readme`` makes the small pictures that the README shows, in ``data/pictures``.
 """
 
 import sys
 import tempfile
+from contextlib import contextmanager
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -16,6 +17,30 @@ from playwright.sync_api import sync_playwright
 from inlaylab import share
 
 WIDTHS = (1280, 480)
+
+
+@contextmanager
+def shop_in_lab():
+    """Run a JupyterLab on a fresh copy of the notebooks, with a browser beside it."""
+    with tempfile.TemporaryDirectory() as shop, tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
+        share.copy_into(shop)
+        lab = Lab(Path(shop), Path(home))
+        browser = playwright.chromium.launch(executable_path=find_browser(), args=FLAGS)
+        try:
+            lab.wait()
+            yield lab, browser
+        finally:
+            browser.close()
+            lab.close()
+
+
+def fit_first(page):
+    """Fit the log where the panel offers to, and wait for it."""
+    fit = page.get_by_role("button", name="Fit this log")
+    if fit.count():
+        fit.first.click()
+        page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=600_000)
+        page.wait_for_timeout(8000)
 
 
 def type_a_cut(page):
@@ -45,40 +70,90 @@ def ask_everything(page):
 BEFORE = {"0_start_here": ask_everything, "3_log_a_test_cut": type_a_cut}
 
 
+def ask_about_sixty(page):
+    """Ask about the shop's workhorse."""
+    page.get_by_label("species pair", exact=True).select_option("walnut-maple")
+    page.get_by_label("bit", exact=True).select_option("sixty")
+    page.get_by_label("strokes", exact=True).select_option("coupon ladder")
+    for name, text in (("pocket depth", "4 mm"), ("relief depth", "1.5 mm"), ("glue line within", "0.15 mm")):
+        page.get_by_label(name, exact=True).fill(text)
+        page.get_by_label(name, exact=True).press("Tab")
+    page.get_by_role("button", name="Which start depth?").click()
+    page.get_by_text("Answered.").first.wait_for(timeout=LONG)
+    page.wait_for_timeout(1500)
+
+
+#: Of each picture in the README: notebook, what to do first, and the parts between which it is cut.
+README = {
+    "log_a_test_cut": ("3_log_a_test_cut", type_a_cut, "On the finished face", "photo"),
+    "tune_the_start_depth": ("4_tune_the_start_depth", ask_about_sixty, "The answer", "Turn it yourself"),
+    "start_here": ("0_start_here", lambda page: None, "An inlay in section", "What is known, and how sure"),
+}
+
+
+def shrink(path):
+    """Make a picture small enough for a repository: 800 pixels wide, 128 colours."""
+    from PIL import Image
+
+    with Image.open(path) as opened:
+        picture = opened.convert("RGB")
+    picture.thumbnail((800, 1600))
+    picture.quantize(128).save(path, optimize=True)
+
+
+def cut_out(page, panel, first, last, path):
+    """Save the part of a panel between two of its words."""
+    top = panel.get_by_text(first).first.bounding_box()
+    end = panel.get_by_text(last, exact=True).first.bounding_box()
+    frame = panel.bounding_box()
+    area = {"x": frame["x"], "width": frame["width"], "y": top["y"] - 8, "height": end["y"] - top["y"] - 8}
+    page.screenshot(path=path, clip=area, full_page=False)
+    shrink(path)
+
+
+def take_readme(folder):
+    """Make the README's pictures from the sample shop."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with shop_in_lab() as (lab, browser):
+        for name, (notebook, prepare, first, last) in README.items():
+            page = browser.new_context(viewport={"width": 1180, "height": 2600}).new_page()
+            page.set_default_timeout(LONG)
+            opened = Notebook(page, lab).open(f"{notebook}.ipynb").run_all()
+            opened.narrow(900, 2600)
+            fit_first(page)
+            prepare(page)
+            panel = page.locator(".inlaylab-panel").first
+            panel.scroll_into_view_if_needed()
+            page.wait_for_timeout(1500)
+            cut_out(page, panel, first, last, folder / f"{name}.png")
+            page.context.close()
+
+
 def take(folder, names):
     folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as shop, tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
-        share.copy_into(shop)
-        lab = Lab(Path(shop), Path(home))
-        browser = playwright.chromium.launch(executable_path=find_browser(), args=FLAGS)
-        try:
-            lab.wait()
-            for name in names or sorted(path.stem for path in Path(shop).glob("*.ipynb")):
-                page = browser.new_context(viewport={"width": 1280, "height": 900}).new_page()
-                page.set_default_timeout(LONG)
-                notebook = Notebook(page, lab).open(f"{name}.ipynb").run_all()
-                page.wait_for_timeout(3000)
-                fit = page.get_by_role("button", name="Fit this log")
-                if fit.count():
-                    fit.first.click()
-                    page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=300_000)
-                    page.wait_for_timeout(8000)
-                BEFORE.get(name, lambda page: None)(page)
-                for width in WIDTHS:
-                    notebook.narrow(width, 900)
-                    page.wait_for_timeout(1000)
-                    panel = page.locator(".inlaylab-panel").first
-                    tall = panel.evaluate("e => e.scrollHeight") + 400
-                    page.set_viewport_size({"width": width, "height": min(int(tall), 6000)})
-                    panel.scroll_into_view_if_needed()
-                    page.wait_for_timeout(800)
-                    panel.screenshot(path=folder / f"{name}_{width}.png")
-                print(name, notebook.complaints, notebook.outside)
-                page.context.close()
-        finally:
-            browser.close()
-            lab.close()
+    with shop_in_lab() as (lab, browser):
+        for name in names or sorted(path.stem for path in lab.folder.glob("*.ipynb")):
+            page = browser.new_context(viewport={"width": 1280, "height": 900}).new_page()
+            page.set_default_timeout(LONG)
+            notebook = Notebook(page, lab).open(f"{name}.ipynb").run_all()
+            page.wait_for_timeout(3000)
+            fit_first(page)
+            BEFORE.get(name, lambda page: None)(page)
+            for width in WIDTHS:
+                notebook.narrow(width, 900)
+                page.wait_for_timeout(1000)
+                panel = page.locator(".inlaylab-panel").first
+                tall = panel.evaluate("e => e.scrollHeight") + 400
+                page.set_viewport_size({"width": width, "height": min(int(tall), 6000)})
+                panel.scroll_into_view_if_needed()
+                page.wait_for_timeout(800)
+                panel.screenshot(path=folder / f"{name}_{width}.png")
+            print(name, notebook.complaints, notebook.outside)
+            page.context.close()
 
 
 if __name__ == "__main__":
-    take(Path(sys.argv[1]), sys.argv[2:])
+    if sys.argv[1] == "--readme":
+        take_readme(share.data() / "pictures")
+    else:
+        take(Path(sys.argv[1]), sys.argv[2:])

@@ -173,6 +173,10 @@ def test_the_sliders_show_what_the_section_has_in_any_unit():
     assert explorer.sliders["start_depth"].max == pytest.approx((3.97 + 0.5) / 0.0254)
 
 
+def count(kind):
+    return sum(isinstance(thing, kind) for thing in gc.get_objects())
+
+
 def test_a_slider_answers_at_once_and_200_turns_keep_the_memory():
     from matplotlib.figure import Figure
 
@@ -185,9 +189,9 @@ def test_a_slider_answers_at_once_and_200_turns_keep_the_memory():
         took.append(time.process_time() - began)
     assert sorted(took)[len(took) // 2] < 0.1
     gc.collect()
-    before = len(gc.get_objects())
+    before, figures = len(gc.get_objects()), count(Figure)
     for turn in range(200):
         slider.value = 3.0 + 0.01 * (turn % 40)
     gc.collect()
     assert len(gc.get_objects()) - before < 1000
-    assert sum(isinstance(thing, Figure) for thing in gc.get_objects()) == 0
+    assert count(Figure) <= figures
