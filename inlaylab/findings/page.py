@@ -214,6 +214,12 @@ class Page:
         ]
         return _table(rows, "Readings that the fit believes are mistakes; they were kept from bending the answer")
 
+    def residuals_picture(self) -> Any:
+        """Draw every reading against what the fit expected."""
+        from inlaylab.figures.residuals import Residual, residuals
+
+        return residuals(Residual.all_of(self.fit, self.shop, self.doubted), unit=self.unit)
+
     def photos(self) -> Part:
         """Show the photos of cuts, made small and without the data that cameras add."""
         from inlaylab.findings.photos import photo_markup
