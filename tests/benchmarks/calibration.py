@@ -11,7 +11,6 @@ differs, but its arrays have the same shapes.
 
 import sys
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -74,9 +73,7 @@ def main(picture, shops=100, seed=1):
     for name, count, chance, half, most, mean in rows:
         print(f"{name:24}{count:>7}{chance:>9.3f}{half:>9.2f}{most:>9.2f}{mean:>7.2f}")
     worst = min(row[2] for row in rows)
-    print(
-        f"smallest p of {len(rows)}: {worst:.4f}; even ranks give less than {0.05 / len(rows):.4f} once in twenty studies"
-    )
+    print(f"smallest p of {len(rows)}: {worst:.4f}; by chance under {0.05 / len(rows):.4f} once in twenty studies")
     plot(ranks, bins, shops - unsound, picture)
     return int(worst < 0.001)
 

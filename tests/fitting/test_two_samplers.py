@@ -9,17 +9,23 @@ from inlaylab.fitting.fit import fit_shop
 from inlaylab.fitting.likelihood import log_density
 from inlaylab.fitting.observations import observe
 from inlaylab.fitting.priors import values
+from inlaylab.fitting.sampling import likely_contacts
 
 
 def test_means_agree_within_monte_carlo_errors():
-    design, rng = simulated_shop.small_design(cuts=2, pairs=1), np.random.default_rng(12)
+    design, rng = simulated_shop.small_design(cuts=3, pairs=1), np.random.default_rng(12)
     shop = simulated_shop.Simulator(design, simulated_shop.planted(design, rng), rng).whole()
     fit = fit_shop(shop, recipe=Recipe(chains=8, tuning=200, kept=300, longest=300))
     seen = observe(shop)
     layout = seen.names.layout()
-    # without the shortcut that drops contacts: every stroke counts
+    strokes = likely_contacts(seen, layout, seed=fit.seed)  # as the fit: it has checked that it overlooked none
     draws, _, _ = nuts(
-        lambda z: log_density(z, seen=seen, layout=layout), layout.size, seed=7, tuning=300, kept=400, depth=5
+        lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes),
+        layout.size,
+        seed=7,
+        tuning=400,
+        kept=600,
+        depth=6,
     )
     ours, theirs = (values(layout.split(d), nominal_angles=seen.nominal_angles) for d in (fit.draws, draws))
     _, _, _, _, r_hat, size = figures(theirs)

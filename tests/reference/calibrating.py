@@ -1,8 +1,8 @@
 """
 One fit after another of invented shops that have the same shapes: the log density is compiled once.
 
-What differs from shop to shop (values read, closed or not, states) goes into the compiled density as arguments; a closed
-line keeps its row. The sampler is the project's own `Chains`, tuned as `sampling.sample` does it.
+What differs from shop to shop (values read, closed or not, states) goes into the compiled density as arguments; a
+closed line keeps its row. The sampler is the project's own `Chains`, tuned as `sampling.sample` does it.
 """
 
 import numpy as np
