@@ -26,7 +26,13 @@ def _told(advice: Any, unit: str) -> str:
 
 def _settings(settings: dict[str, Any], unit: str) -> list[str]:
     """Tell what each way of setting the machine would give, today's first; the worst line is the expected one."""
-    names = {"now": "as asked", "angle": "path angle turned", "offset": "outline offset turned", "both": "both turned"}
+    names = {
+        "now": "as asked",
+        "kept": "last floor gap kept",
+        "angle": "path angle turned",
+        "offset": "outline offset turned",
+        "both": "both turned",
+    }
     lines = [f"{'settings':<23}{'path angle':>11}{'outline offset':>16}{'start depth':>13}{'worst glue line':>17}"]
     for name, words in names.items():
         if name in settings:

@@ -72,7 +72,8 @@ def compare(
     -------
     settings : dict of Setting
         ``now``, ``turned``, ``angle``, ``offset``, ``both``; ``turned`` is the best whose gain can be seen, else
-        today's.
+        today's. Where the log has a cut with this bit also ``kept``: the newest one's floor gap kept as it was, so
+        that its gain, mostly below zero, tells what the advised start depth is worth.
 
     Examples
     --------
@@ -92,17 +93,21 @@ def compare(
             depth = start_depth
         else:
             depth, _ = answer(good_depths(world, openings, turned.within), turned)
-        worst = worst_lines(world, openings, turned.span[0] if depth is None else depth)
-        worst_now = worst if worst_now is None else worst_now
-        gain = np.quantile(worst_now - worst, [0.05, 0.95])
-        settings[name] = Setting(
-            path_angle_deg=float(turned.path_angle_deg or angle_now),
-            outline_offset=turned.outline_offset,
-            start_depth=depth,
-            worst_glue_line=float(worst.mean()),
-            gain_low=float(gain[0]),
-            gain_high=float(gain[1]),
-        )
+        tried = {name: depth}
+        if name == "now" and (kept := kept_start_depth(shop, question)) is not None:
+            tried["kept"] = kept
+        for label, at in tried.items():
+            worst = worst_lines(world, openings, turned.span[0] if at is None else at)
+            worst_now = worst if worst_now is None else worst_now
+            gain = np.quantile(worst_now - worst, [0.05, 0.95])
+            settings[label] = Setting(
+                path_angle_deg=float(turned.path_angle_deg or angle_now),
+                outline_offset=turned.outline_offset,
+                start_depth=at,
+                worst_glue_line=float(worst.mean()),
+                gain_low=float(gain[0]),
+                gain_high=float(gain[1]),
+            )
     now = settings["now"]
     best = min(("angle", "offset", "both"), key=lambda name: settings[name].worst_glue_line)
     for simpler in ("angle", "offset"):  # both only where both are worth it
@@ -111,5 +116,30 @@ def compare(
             break
     worth = now.worst_glue_line - settings[best].worst_glue_line >= VISIBLE
     return {"now": now, "turned": settings[best] if worth else now} | {
-        k: settings[k] for k in ("angle", "offset", "both")
+        k: settings[k] for k in ("angle", "offset", "both", "kept") if k in settings
     }
+
+
+def kept_start_depth(shop: Shop, question: "Question") -> float | None:
+    """
+    Start depth that leaves the floor gap of the newest cut with this bit.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log.
+    question : Question
+        What is asked.
+
+    Returns
+    -------
+    start_depth : float or None
+        None where no cut was made with this bit. [mm]
+
+    Examples
+    --------
+    >>> kept_start_depth.__name__
+    'kept_start_depth'
+    """
+    newest = next((cut for cut in reversed(shop.cuts) if cut.bit == question.bit), None)
+    return None if newest is None else question.pocket_depth - (newest.pocket_depth - newest.start_depth)

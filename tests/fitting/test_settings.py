@@ -58,3 +58,17 @@ def test_todays_own_settings_stay_todays(made_fit, small_shop, question):
     ]
     assert (now.path_angle_deg, now.outline_offset) == (60.5, 0.3)
     assert (now.gain_low, now.gain_high) == (0.0, 0.0)
+
+
+def test_the_newest_floor_gap_kept_tells_what_the_start_depth_is_worth(made_fit, small_shop, question):
+    # a bit with 0.2 mm of flat sinks 0.35 mm: what a floor gap of 0.05 mm lacks of it opens lines by tan(30 degrees)
+    fit = made_fit(small_shop, z_angle=0.0, **KNOWN, **_tip(0.2))
+    cuts = (*small_shop.cuts[:-1], replace(small_shop.cuts[-1], start_depth=3.95))
+    settings = advise(fit, replace(small_shop, cuts=cuts), question, draws=2400).settings
+    assert settings["kept"].start_depth == pytest.approx(3.95)
+    lost = settings["kept"].worst_glue_line - settings["now"].worst_glue_line
+    gap = settings["now"].start_depth - 3.95
+    assert lost > 0.03 and lost == pytest.approx(-gap * np.tan(np.radians(30)), abs=0.03)
+    assert settings["kept"].gain_low <= settings["kept"].gain_high <= 0.01
+    other = replace(small_shop, cuts=(), readings=())
+    assert "kept" not in advise(fit, other, question, draws=600).settings
