@@ -31,7 +31,7 @@ FEWEST_EFFECTIVE = 0.05
 """Results that leave a smaller effective share of the draws are dropped: their weights are noise."""
 CLEARLY = 0.2
 """Share of its worth by which a cut elsewhere must beat a cut at the present advice, which is hard to beat."""
-NO_CUT_SHARE = 0.7
+NO_CUT_SHARE = 0.9
 """A measurement without a cut is preferred from this share of the best cut's worth upward: it costs no night in the
 clamps, and the cut can still follow (the kit's own choice)."""
 

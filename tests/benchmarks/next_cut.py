@@ -10,7 +10,7 @@ with the best start depth, found by brute force with every lasting value known (
 whose every glue line is within the limit). Questions that no start depth serves, or every one, are left out; where
 the advice says that none serves, the first table counts a miss, the second takes the depth to go by.
 
-A new bit changes the fit only through its own readings, so that no refit is needed: 24,000 draws (the fit's, each
+A new bit changes the fit only through its own readings, so that no refit is needed: 16,000 draws (the fit's, each
 with a fresh bit from the shop's law) are weighed by the likelihood of all readings so far, with what a single cut
 brings averaged out, and drawn again by weight. ``--refits`` says for how many of the bits a whole fit is run as well
 and compared. The physics that makes the readings is the house's own, checked elsewhere; readings have no mistakes.
@@ -50,7 +50,7 @@ from inlaylab.models.walls import half_tangent
 NEAR, WITHIN, CHANCE = 0.10, 0.10, 0.9
 HALF = 0.5
 """How far from the middle of the kit's beliefs the shops are, against the beliefs themselves."""
-DRAWS, CHUNK, KEPT = 24_000, 4_000, 4_800
+DRAWS, CHUNK, KEPT = 16_000, 4_000, 4_800
 PAIRS = (Pair(pair="p1", host="walnut", insert="maple"), Pair(pair="p2", host="cherry", insert="maple"))
 LOOKS = {30.0: (5.0, 1.5), 60.0: (4.0, 1.5), 90.0: (2.5, 1.2)}  # nominal angle: pocket depth, relief depth
 LADDER = Coupon(
@@ -243,7 +243,7 @@ class Belief:
             fitted |= {name: self.values[name][part][:, columns] for name, columns in pick.items()}
             cuts = cut_arrays(self.shop, (question.cut(1.0),), names, strokes=[question.half_widths])
             world = Scenario(fitted=fitted, cuts=cuts, rng=self.rng)
-            single = results.single_pieces(fitted, self.rng, 64)
+            single = results.single_pieces(fitted, self.rng, 48)
             self.log_weights[part] += results.log_chances(make(world, single), result)[:, 0]
 
 
