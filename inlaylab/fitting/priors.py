@@ -224,13 +224,13 @@ def shortfall(x, *, mean):
     Examples
     --------
     >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
-    0.021
+    0.0216
     """
     xp = namespace(x)
     return mean * xp.expm1(TAIL * xp.minimum(xp.exp(x), 80.0)) / TAIL
 
 
-TAIL = 0.1
+TAIL = 0.15
 """Shape of the seat shortfall's law; 0 would be an exponential."""
 
 
