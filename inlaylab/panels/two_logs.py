@@ -48,7 +48,7 @@ class TwoLogs(ipywidgets.VBox):
         self.table.layout.width = "100%"
         self.compare = controls.button("Put both side by side", hint="what each fit knows")
         self.merge = controls.button("Merge both into a new log", hint="neither of the two is changed")
-        self.compare.on_click(controls.guarded(self.line, lambda _: self._compare()))
+        self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
         self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
         super().__init__([*self.fields.values(), controls.row(self.compare, self.merge), self.line, self.table])
 
@@ -56,7 +56,7 @@ class TwoLogs(ipywidgets.VBox):
         if not self.form.whole:
             raise InputError(self.form.needs.rstrip("."))
 
-    def _compare(self) -> None:
+    def _side_by_side(self) -> None:
         self._whole()
         other = self.form["other"].value
         rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)

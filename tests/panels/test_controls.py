@@ -74,3 +74,28 @@ def test_a_fold_opens():
     assert fold.inside.layout.display == "none"
     fold.tick.value = True
     assert fold.inside.layout.display is None
+
+
+def own_widgets(root):
+    from importlib import import_module
+
+    import ipywidgets
+
+    for path in sorted((root / "inlaylab" / "panels").glob("*.py")):
+        module = import_module(f"inlaylab.panels.{path.stem}" if path.stem != "__init__" else "inlaylab.panels")
+        for thing in vars(module).values():
+            if isinstance(thing, type) and issubclass(thing, ipywidgets.Widget) and thing.__module__ == module.__name__:
+                yield thing
+
+
+def test_no_control_takes_a_name_that_its_widget_needs(root):
+    classes = list(own_widgets(root))
+    assert len(classes) > 8
+    for each in classes:
+        base = next(b for b in each.__mro__ if b.__module__.startswith("ipywidgets"))
+        taken = {
+            name
+            for name, own in vars(each).items()
+            if hasattr(base, name) and callable(own) and not name.startswith("__")
+        }
+        assert not taken, f"{each.__name__}: {taken}"
