@@ -7,6 +7,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -19,6 +20,8 @@ for _name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "
     os.environ[_name] = str(_OWN / _name.lower())
     Path(os.environ[_name]).mkdir()
 os.environ["MPLBACKEND"] = "agg"
+hypothesis.settings.register_profile("inlaylab", deadline=None)  # no test is asserted by the clock
+hypothesis.settings.load_profile("inlaylab")
 os.environ.pop("PYTHONWARNINGS", None)
 
 
