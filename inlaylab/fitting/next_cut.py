@@ -27,8 +27,11 @@ SETTABLE = 0.05
 """A change of start depth under this is not worth setting (common practice, no source). [mm]"""
 TRIALS = 60
 """Results drawn for each candidate."""
-FEWEST_EFFECTIVE = 0.05
-"""Results that leave a smaller effective share of the draws are dropped: their weights are noise."""
+FEWEST_EFFECTIVE, FEWEST_RESULTS = 0.02, 10
+"""Results after which any candidate leaves a smaller effective share of the draws are dropped for all of them, for
+their weights are noise and dropping them only for one would favour the others; so many are kept at the least."""
+NEARER = 0.05
+"""Difference in the chance of a good advice that counts."""
 CLEARLY = 0.2
 """Share of its worth by which a cut elsewhere must beat a cut at the present advice, which is hard to beat."""
 NO_CUT_SHARE = 0.9
@@ -156,16 +159,17 @@ def next_cut(
             progress(i / len(plan), None, f"weighing {MEASURES[candidate.measure]}")
         taken = measurement()
         judged, _ = judge(here, taken, rows, np.random.default_rng([seed, 29]))
-        found.append(_Found(candidate=_judged(candidate, judged), measurement=taken, worth=judged.worth))
-    return _chosen(found, here, shop, advised=depth, now=float(now.near[0]))
+        found.append(_Found(candidate=candidate, measurement=taken, weighed=judged, worth=judged.worth))
+    return _chosen(_judged(found), here, shop, advised=depth, now=float(now.near[0]))
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Found:
-    """A candidate, its readings, and the worth of each of its results."""
+    """A candidate, its readings, and what each of its results would do; its worth, of the results that count."""
 
     candidate: Candidate
     measurement: results.Measurement
+    weighed: Weighed
     worth: np.ndarray
 
 
@@ -209,27 +213,35 @@ def judge(
     return weigh(here, weights), weights
 
 
-def _judged(candidate: Candidate, judged: Weighed) -> Candidate:
-    kept = judged.effective >= FEWEST_EFFECTIVE
-    dropped = int((~kept).sum())
-    if not kept.any():  # nothing can be told: the noise of all is still better than silence
-        kept = np.ones_like(kept)
-    return replace(
-        candidate,
-        expected_gain=float(np.abs(judged.moved[kept]).mean()),
-        worth=float(judged.worth[kept].mean()),
-        worth_error=float(judged.worth[kept].std() / np.sqrt(kept.sum())),
-        near=float(judged.near[kept].mean()),
-        serves=float(judged.serves[kept].mean()),
-        dropped=dropped,
-    )
+def _judged(found: list[_Found]) -> list[_Found]:
+    """Judge all candidates by the same results, those that leave each of them enough effective draws."""
+    share = np.array([f.weighed.effective for f in found])
+    least = share.min(axis=0)
+    kept = least >= FEWEST_EFFECTIVE
+    if kept.sum() < FEWEST_RESULTS:
+        kept = least >= np.sort(least)[-FEWEST_RESULTS]
+    out = []
+    for each, effective in zip(found, share, strict=True):
+        seen = each.weighed
+        candidate = replace(
+            each.candidate,
+            expected_gain=float(np.abs(seen.moved[kept]).mean()),
+            worth=float(seen.worth[kept].mean()),
+            worth_error=float(seen.worth[kept].std() / np.sqrt(kept.sum())),
+            near=float(seen.near[kept].mean()),
+            serves=float(seen.serves[kept].mean()),
+            dropped=int((effective < FEWEST_EFFECTIVE).sum()),
+        )
+        out.append(replace(each, candidate=candidate, worth=seen.worth[kept]))
+    return out
 
 
 def _better(one: _Found, other: _Found) -> bool:
     """Whether a candidate is worth more than another beyond the noise of their common results, and clearly so."""
     ahead = one.worth - other.worth
     noise = 2 * float(ahead.std()) / np.sqrt(len(ahead))
-    return bool(ahead.mean() > max(noise, CLEARLY * one.worth.mean()))
+    nearer = one.candidate.near - other.candidate.near > NEARER
+    return bool(ahead.mean() > (noise if nearer else max(noise, CLEARLY * one.worth.mean())))
 
 
 def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | None, now: float) -> NextCut:
@@ -241,7 +253,8 @@ def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | No
     best_cut = max(cuts, key=lambda f: f.candidate.worth)
     cut = best_cut if _better(best_cut, present) else present
     free = max(others, key=lambda f: f.candidate.worth)
-    pick = free if free.candidate.worth >= NO_CUT_SHARE * cut.candidate.worth else cut
+    as_good = free.candidate.worth >= NO_CUT_SHARE * cut.candidate.worth
+    pick = free if as_good and free.candidate.near > cut.candidate.near - NEARER else cut
     most = max(f.candidate.expected_gain for f in found)
     chosen, is_cut = pick.candidate, pick.candidate.measure == "cut"
     ordinary = chosen.coupon == ORDINARY.coupon
