@@ -34,7 +34,11 @@ def _told(found: Any, unit: str) -> str:
         lines.append(f"Stations that tell most, the first first: {', '.join(found.stations)}.")
     lines += ["", f"{'compared':<46}{'start depth':>12}{'moves the advice':>18}{'then near the right one':>25}"]
     for each in found.candidates:
-        name = MEASURES[each.measure] + (f" on {each.coupon}" if each.coupon else "")
+        name = (
+            MEASURES[each.measure]
+            + (f" on {each.coupon}" if each.coupon else "")
+            + (", more readings" if each.also else "")
+        )
         start = "" if each.start_depth is None else format_length(each.start_depth, unit)
         lines.append(f"{name[:45]:<46}{start:>12}{format_length(each.expected_gain, unit):>18}{each.near:>25.0%}")
     return "\n".join(lines)

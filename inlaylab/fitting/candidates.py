@@ -9,13 +9,15 @@ import numpy as np
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting import simulated_results as results
-from inlaylab.fitting.coupon_piece import coupon_piece
+from inlaylab.fitting.coupon_piece import CouponPiece, coupon_piece
 from inlaylab.fitting.question import Question
 from inlaylab.fitting.scenario import Scenario
 
 AROUND = (-0.3, -0.15, 0.15, 0.3)
 """Start depths tried beside the advice. [mm]"""
 MOST_COUPONS = 3
+WHOLE = ("backer_gap", "pocket_depth", "plug_depth")
+"""Readings of a whole piece that cost a minute each and no cut of their own."""
 ORDINARY = Coupon(
     coupon="ordinary coupon",
     stations=tuple(
@@ -78,6 +80,8 @@ class Candidate:
         Of a test cut. [mm]
     coupon : str or None
         Of a test cut.
+    also : tuple of str
+        Readings of a test cut that the shop does not usually take.
     groove_depths : tuple of float
         Of grooves. [mm]
     expected_gain : float
@@ -102,6 +106,7 @@ class Candidate:
     measure: str
     start_depth: float | None = None
     coupon: str | None = None
+    also: tuple[str, ...] = ()
     groove_depths: tuple[float, ...] = ()
     expected_gain: float = 0.0
     worth: float = 0.0
@@ -205,16 +210,22 @@ def candidates(
     """
     single, base = results.single_pieces(world.fitted, rng), start_depth
     low, high = question.span
-    pieces = [
-        coupon_piece(world, single, shop, question.cut(base), coupon=coupon, kinds=usual_readings(shop))
-        for coupon in coupons_to_try(shop, question)
-    ]
-    names = [coupon.coupon for coupon in coupons_to_try(shop, question)]
+    coupons, usual = coupons_to_try(shop, question), usual_readings(shop)
+
+    def on(coupon: Coupon, kinds: tuple[str, ...]) -> CouponPiece:
+        return coupon_piece(world, single, shop, question.cut(base), coupon=coupon, kinds=kinds)
+
+    pieces, names = [on(coupon, usual) for coupon in coupons], [coupon.coupon for coupon in coupons]
     around = sorted({round(min(max(base + step, low), high), 3) for step in AROUND} - {base})
     for piece, name in zip(pieces, names, strict=True):
         for start in (base, *around) if name == names[0] else (base,):
             candidate = Candidate(measure="cut", start_depth=start, coupon=name)
             yield candidate, partial(piece.measurement, start)
+    also = tuple(kind for kind in WHOLE if kind not in usual)
+    if also:
+        every = on(coupons[0], (*usual, *also))
+        candidate = Candidate(measure="cut", start_depth=base, coupon=names[0], also=also)
+        yield candidate, partial(every.measurement, base)
     if shop.bit(question.bit).tip_flat is None:
         yield Candidate(measure="tip_flat"), partial(results.loupe_on_flat, world)
     depths = groove_depths(question.pocket_depth)

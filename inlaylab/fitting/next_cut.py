@@ -54,6 +54,8 @@ class NextCut:
         Of a test cut; None also where the shop has none yet.
     stations : tuple of str
         Stations of that coupon that tell most, the first first.
+    also : tuple of str
+        Readings of that cut that the shop does not usually take and that would help.
     groove_depths : tuple of float
         Of grooves. [mm]
     expected_gain : float
@@ -81,6 +83,7 @@ class NextCut:
     relief_depth: float | None
     coupon: str | None
     stations: tuple[str, ...]
+    also: tuple[str, ...]
     groove_depths: tuple[float, ...]
     expected_gain: float
     why: str
@@ -248,10 +251,12 @@ def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | No
     """Choose: without a cut where that is nearly as good, else at the present advice, else the best cut."""
     question = here.question
     present = found[0]
-    cuts = [f for f in found if f.candidate.measure == "cut"]
+    cuts = [f for f in found if f.candidate.measure == "cut" and not f.candidate.also]
     others = [f for f in found if f.candidate.measure != "cut"]
     best_cut = max(cuts, key=lambda f: f.candidate.worth)
     cut = best_cut if _better(best_cut, present) else present
+    for more in (f for f in found if f.candidate.also):  # a minute's work on a cut that is made anyway
+        cut = more if more.candidate.near > cut.candidate.near + NEARER / 2 else cut
     free = max(others, key=lambda f: f.candidate.worth)
     as_good = free.candidate.worth >= NO_CUT_SHARE * cut.candidate.worth
     pick = free if as_good and free.candidate.near > cut.candidate.near - NEARER else cut
@@ -266,6 +271,7 @@ def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | No
         relief_depth=question.relief_depth if is_cut else None,
         coupon=None if ordinary else chosen.coupon,
         stations=telling_stations(pick.measurement, here) if is_cut else (),
+        also=chosen.also,
         groove_depths=chosen.groove_depths,
         expected_gain=chosen.expected_gain,
         why=_why(chosen, cut.candidate, here, shop, advised=advised, now=now, most=most),
@@ -319,6 +325,15 @@ def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int
     return tuple(measurement.names[at[i]].removeprefix("glue_line ") for i in picked)
 
 
+def _told_kind(kind: str) -> str:
+    """Say in words what one reading of the whole piece is."""
+    return {
+        "backer_gap": "the backer gap by feeler gauge before the backer is cut off",
+        "pocket_depth": "the pocket depth by gauge before the glue",
+        "plug_depth": "the plug depth by gauge before the glue",
+    }[kind]
+
+
 def _why(
     chosen: Candidate, cut: Candidate, here: Cloud, shop: Shop, *, advised: float | None, now: float, most: float
 ) -> str:
@@ -331,7 +346,8 @@ def _why(
     if chosen.measure == "cut" and chosen.start_depth is not None:
         same = advised is not None and abs(chosen.start_depth - advised) < 1e-6
         where = "at the start depth that is advised now" if same else f"at a start depth of {told(chosen.start_depth)}"
-        what = f"Make a test cut with {question.bit} on {question.pair} {where}, and read it as usual."
+        read = "read it as usual" + (f"; take {' and '.join(map(_told_kind, chosen.also))}, too" if chosen.also else "")
+        what = f"Make a test cut with {question.bit} on {question.pair} {where}, and {read}."
     elif chosen.measure == "tip_flat":
         what = f"Look at the tip of {question.bit} by loupe and enter the width of its flat: no cut is needed."
     elif chosen.measure == "groove":

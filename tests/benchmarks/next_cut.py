@@ -15,9 +15,10 @@ with a fresh bit from the shop's law) are weighed by the likelihood of all readi
 brings averaged out, and drawn again by weight. ``--refits`` says for how many of the bits a whole fit is run as well
 and compared. The physics that makes the readings is the house's own, checked elsewhere; readings have no mistakes.
 
-The ways: ours (`next_cut`); always cutting at the present advice; a maker's steps (floor gaps of 0.6 and then 0.3 mm,
-common practice, no source); a general Bayesian optimiser (bayesian-optimization) that chooses the start depths while
-our fit advises; the same alone, advising the best start depth that it has tried; a loupe and then the advice.
+The ways: ours (`next_cut`); always cutting at the present advice; the same with both depths taken by gauge as well;
+a maker's steps (floor gaps of 0.6 and then 0.3 mm, common practice, no source); a general Bayesian optimiser
+(bayesian-optimization) that chooses the start depths while our fit advises; the same alone, advising the best start
+depth that it has tried; a loupe and then the advice.
 """
 
 import argparse
@@ -95,8 +96,8 @@ def section_of(truth, shop, cut, strokes):
     }
 
 
-def make_cut(truth, shop, cut, rng):
-    """Cut the coupon and read it: one backer gap, and at each bar whether it filled and its glue line."""
+def make_cut(truth, shop, cut, rng, also=()):
+    """Cut the coupon and read it: the backer gap, at each bar whether it filled and its glue line, gauges if asked."""
     fitted = truth.fitted
     one = {key: value[:, 0] for key, value in single_cut(fitted, rng, (1, 1)).items()}
     zeros = {key: float(one[key][0]) for key in ("host_zero_error", "insert_zero_error")}
@@ -113,6 +114,13 @@ def make_cut(truth, shop, cut, rng):
 
     found = [read("backer_gap", cut.relief_depth + level - zeros["host_zero_error"])[1]]
     worst = 0.0
+    programmed = {"pocket_depth": (cut.pocket_depth, "host_zero_error")}
+    programmed["plug_depth"] = (cut.start_depth + cut.relief_depth, "insert_zero_error")
+    gauges = np.random.default_rng(rng.integers(1 << 30))  # of its own: the other readings stay the same
+    for kind in also:
+        depth, zero = programmed[kind]
+        error = float(fitted["gauge_sd"][0]) * gauges.standard_normal()
+        found.append(Reading(cut=cut.cut, kind=kind, value=round(depth + zeros[zero] + error, 2), unit="mm"))
     for station, gap in zip(LADDER.stations, gaps, strict=True):
         finished = station.stroke_width - 0.6 * half_tangent(section["path_angle"])
         law = {"half_filled_width": fitted["half_filled"][0, truth.names.species.index(shop.pair(cut.pair).insert)]}
@@ -303,15 +311,18 @@ def _measure_cut(choice, belief, truth, question, rng):
         ]
         make, closed = results.depth_gauge, [False, False]
     else:
-        new, worst = make_cut(truth, shop, cut, rng)
+        also = choice[2] if len(choice) > 2 else ()
+        new, worst = make_cut(truth, shop, cut, rng, also)
         lines = {r.station: r for r in new if r.kind == "glue_line"}
         stations = [lines.get(station.station) for station in LADDER.stations]
         read = [np.nan if r is None or r.value is None else r.value for r in stations]
-        closed = [r is not None and r.state == "closed" for r in stations] + [False]
-        read.append(next(r.value for r in new if r.kind == "backer_gap") - cut.relief_depth)
+        closed = [r is not None and r.state == "closed" for r in stations] + [False] * (1 + len(also))
+        less = {"backer_gap": cut.relief_depth, "pocket_depth": cut.pocket_depth}
+        less["plug_depth"] = cut.start_depth + cut.relief_depth
+        read += [next(r.value for r in new if r.kind == kind) - less[kind] for kind in ("backer_gap", *also)]
 
         def make(world, single):
-            piece = coupon_piece(world, single, shop, cut, coupon=LADDER, kinds=("backer_gap",))
+            piece = coupon_piece(world, single, shop, cut, coupon=LADDER, kinds=("backer_gap", *also))
             return piece.measurement(cut.start_depth)
 
     belief.learn(make, results.Results(values=np.array([read]), closed=np.array([closed])), question)
@@ -328,14 +339,18 @@ def advise(fit, shop, question):
 
 def ours(state):
     found = next_cut(state["fit"], state["belief"].shop, state["question"])
-    state["said"].append((found.measure, found.enough))
+    state["said"].append((found.measure + (" and gauges" if found.also else ""), found.enough))
     if found.measure == "cut":
-        return ("cut", found.start_depth)
+        return ("cut", found.start_depth, found.also)
     return (found.measure, found.groove_depths)
 
 
 def at_advice(state):
     return ("cut", state["advice"])
+
+
+def with_gauges(state):
+    return ("cut", state["advice"], ("pocket_depth", "plug_depth"))
 
 
 def steps(state):
@@ -353,6 +368,7 @@ def loupe_first(state):
 WAYS = {
     "ours": ours,
     "at the advice": at_advice,
+    "advice, with gauges": with_gauges,
     "maker's steps": steps,
     "optimiser chooses": optimiser,
     "loupe, then advice": loupe_first,

@@ -126,3 +126,17 @@ def test_start_depths_that_are_tried_stay_within_the_span(made_fit, small_shop, 
     plan = candidates(small_shop, asked, world, start_depth=3.8, rng=np.random.default_rng(1))
     starts = [candidate.start_depth for candidate, _ in plan if candidate.measure == "cut"]
     assert starts[0] == 3.8 and all(3.7 <= start <= 3.9 for start in starts) and len(set(starts)) == len(starts)
+
+
+def test_readings_the_shop_does_not_take_are_offered_on_the_same_cut(small_fit, with_new_bit, question):
+    lazy = [r for r in with_new_bit.readings if r.kind not in ("pocket_depth", "plug_depth")]
+    found = next_cut(small_fit, replace(with_new_bit, readings=tuple(lazy)), replace(question, bit="new"), draws=800)
+    plain, more = (
+        [c for c in found.candidates if c.measure == "cut" and bool(c.also) == also and c.start_depth == found.advised]
+        for also in (False, True)
+    )
+    assert more[0].also == ("pocket_depth", "plug_depth") and plain
+    # more readings never tell less, but for the noise of sixty results
+    assert more[0].near > plain[0].near - 0.03
+    if found.also:
+        assert "by gauge before the glue" in found.why
