@@ -100,7 +100,7 @@ class Candidate:
     Examples
     --------
     >>> sorted(Candidate.__dataclass_fields__)[:3]
-    ['coupon', 'dropped', 'expected_gain']
+    ['also', 'coupon', 'dropped']
     """
 
     measure: str

@@ -74,7 +74,7 @@ class NextCut:
     Examples
     --------
     >>> sorted(NextCut.__dataclass_fields__)[:3]
-    ['advised', 'candidates', 'coupon']
+    ['advised', 'also', 'candidates']
     """
 
     measure: str
