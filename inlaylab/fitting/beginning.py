@@ -4,9 +4,9 @@ from itertools import product
 
 import numpy as np
 
-from inlaylab.fitting.likelihood import reading_terms
+from inlaylab.fitting.likelihood import cut_terms
 from inlaylab.fitting.observations import Observations
-from inlaylab.fitting.priors import PRIORS, TAIL, Layout, log_prior, values
+from inlaylab.fitting.priors import PRIORS, Layout, log_prior, shortfall_latent, values
 from inlaylab.fitting.seats import seat_levels
 
 HOST = np.arange(-1.2, 1.21, 0.2)
@@ -49,7 +49,7 @@ def begin(seen: Observations, layout: Layout, *, chains: int, rng: np.random.Gen
     if not seen.cuts.bit.size:
         return start
     spread, mean = PRIORS["spread"].centre, PRIORS["shortfall_mean"].centre
-    grid = np.array(list(product(HOST / spread, INSERT / spread, np.log(np.log1p(TAIL * SHORT / mean) / TAIL))))
+    grid = np.array(list(product(HOST / spread, INSERT / spread, shortfall_latent(SHORT, mean=mean))))
     names = ("z_host", "z_insert", "z_shortfall")
     parts = np.array_split(grid, max(1, len(grid) * layout.cuts // 20_000))
     score = np.concatenate([_score(seen, layout, dict(zip(names, part.T, strict=True))) for part in parts])
@@ -67,10 +67,5 @@ def _score(seen: Observations, layout: Layout, tried: dict[str, np.ndarray]) -> 
     for name, column in tried.items():
         blocks[name][...] = column[:, None]
     fitted = values(blocks, nominal_angles=seen.nominal_angles)
-    score = np.repeat(
-        log_prior({name: column[:, None] for name, column in tried.items()})[:, None], layout.cuts, axis=1
-    )
-    for kind, (mixed, _) in reading_terms(fitted, seen, seat_levels(fitted, seen.cuts)).items():
-        if kind not in ("groove", "fill"):
-            score += mixed @ np.eye(layout.cuts)[seen.rows[kind]["cut"]]
-    return score
+    own = log_prior({name: column[:, None] for name, column in tried.items()})
+    return own[:, None] + cut_terms(fitted, seen, seat_levels(fitted, seen.cuts))

@@ -8,6 +8,7 @@ that short trajectories go far; chains that were left far below all others are m
 import contextlib
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -17,6 +18,13 @@ STRETCH = 20
 
 SIDE_HILL = 10.0
 """A chain whose mean log density lies this far below the others' median, while tuning, is moved to them."""
+
+
+MANY_CUTS = 100
+"""A log with so many cuts is long."""
+
+NO_STEP, FAR_BELOW = 1e-9, -1e300
+"""Step size and log density of a chain that is to learn where it stands: it stays, and is told."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +54,46 @@ class Recipe:
     target: float = 0.8
     travel: float = 6.0
 
+    @classmethod
+    def suited(cls, *, cuts: int, warm: bool) -> "Recipe":
+        """
+        Lengths for a log.
+
+        Parameters
+        ----------
+        cuts : int
+            Long logs pin what lasts so well that shorter trajectories serve them.
+        warm : bool
+            Whether the chains begin where an earlier fit ended.
+
+        Returns
+        -------
+        recipe : Recipe
+        """
+        return cls(tuning=120 if warm else cls.tuning, travel=4.0 if cuts >= MANY_CUTS else cls.travel)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Model:
+    """
+    What chains are run on.
+
+    Parameters
+    ----------
+    density : callable
+        Logarithm of the density of a vector of latents.
+    move : callable, optional
+        From a random key and a vector to a vector, after each trajectory; must leave the density as it is.
+
+    Examples
+    --------
+    >>> Model(density=lambda z: -0.5 * (z @ z)).move is None
+    True
+    """
+
+    density: Callable
+    move: Callable | None = None
+
 
 def start_engine() -> None:
     """
@@ -61,6 +109,7 @@ def start_engine() -> None:
     import jax
 
     jax.config.update("jax_enable_x64", True)
+    jax.config.update("jax_traceback_in_locations_limit", 0)  # where each operation was written: seconds to find out
     with contextlib.suppress(RuntimeError):  # already started: it goes on with the devices it has
         jax.config.update("jax_num_cpu_devices", max(1, min(2, os.cpu_count() or 1)))
 
@@ -119,7 +168,7 @@ class Chains:
 
     def __init__(
         self,
-        density: Callable,
+        model: Model,
         start: np.ndarray,
         *,
         linked: np.ndarray,
@@ -133,16 +182,17 @@ class Chains:
         self.count, self.size = start.shape
         self.centre, self.scale = np.zeros(self.size), np.eye(self.size)
         self.step_size = 0.02
-        self.place, self.height, self.slope = start, np.full(self.count, -1e300), np.zeros(start.shape)
+        self.place, self.height, self.slope = start, np.full(self.count, FAR_BELOW), np.zeros(start.shape)
         self.keys = np.asarray(jax.random.split(jax.random.PRNGKey(seed), self.count))
         self.clouds: list[tuple[np.ndarray, np.ndarray]] = []
         self.accepted, self.divergences, self.steps = 0.0, 0, 0
-        self._run = _compiled(density, self.size, self.count)
-        self._go(1e-9, np.ones(STRETCH, int))  # stays where it is, but learns how high and how steep it is there
+        self._run = _compiled(model, self.count)
+        self._go(NO_STEP, np.ones(STRETCH, int))  # stays where it is, but learns how high and how steep it is there
 
     def _go(self, step_size: float, lengths: np.ndarray) -> list[np.ndarray]:
         state = self.place, self.height, self.slope
-        out = self._run(*state, self.keys, self.centre, self.scale, float(step_size), lengths)
+        turn = self.centre, self.scale, np.linalg.inv(self.scale)
+        out = self._run(*state, self.keys, *turn, float(step_size), lengths)
         self.place, self.height, self.slope, self.keys, *stretch = (np.array(part) for part in out)
         return stretch
 
@@ -181,35 +231,73 @@ class Chains:
         self.step_size = max(self.step_size, 0.15)
 
 
-def _compiled(density: Callable, size: int, count: int) -> Callable:
-    """One stretch as compiled code, the chains shared out over the cores."""
+def stretch(model: Model, *state):
+    """
+    One stretch of all chains, as plain code for the compiler.
+
+    Parameters
+    ----------
+    model : Model
+        What is sampled.
+    *state : arrays
+        Positions, log densities and slopes, in even latents, and random keys, chains first; centre, scale and
+        its inverse; step size; lengths of the trajectories.
+
+    Returns
+    -------
+    state : tuple of arrays
+        The first four of the state anew, then steps first: positions, slopes, acceptance, divergence, log density.
+
+    Examples
+    --------
+    >>> stretch.__name__
+    'stretch'
+    """
     import jax
     import jax.numpy as jnp
     from blackjax.mcmc.hmc import HMCState, build_kernel
+
+    places, heights, slopes, keys, centre, scale, back, step_size, lengths = state
+    kernel, ones = build_kernel(), jnp.ones(len(centre))
+
+    def even(u):
+        return model.density(centre + scale @ u)
+
+    def moved(key, state):
+        if model.move is None:
+            return state
+        place = back @ (model.move(key, centre + scale @ state.position) - centre)
+        return HMCState(place, jnp.full_like(state.logdensity, FAR_BELOW), jnp.zeros_like(place))
+
+    def travel(state, how):
+        keys, size, length = how
+        return jax.vmap(lambda key, one: kernel(key, one, even, size, ones, length))(keys, state)
+
+    def step(carry, length):
+        state, keys = carry
+        keys, *each = jax.vmap(lambda key: jax.random.split(key, 4))(keys).swapaxes(0, 1)
+        state = jax.vmap(moved)(each[0], state)
+        # a trajectory of no length first: it finds out how high and how steep it is where the move led
+        ways = jnp.stack(each[1:]), jnp.stack([NO_STEP, step_size]), jnp.stack([1, length])
+        state, info = jax.lax.scan(travel, state, ways)
+        out = state.position, state.logdensity_grad, info.acceptance_rate[1], info.is_divergent[1], state.logdensity
+        return (state, keys), out
+
+    (after, keys), out = jax.lax.scan(step, (HMCState(places, heights, slopes), keys), lengths)
+    return *after, keys, *out
+
+
+def _compiled(model: Model, count: int) -> Callable:
+    """One stretch as compiled code, the chains shared out over the cores."""
+    import jax
     from jax.sharding import Mesh, PartitionSpec
-
-    kernel, ones = build_kernel(), jnp.ones(size)
-
-    def run(places, heights, slopes, keys, centre, scale, step_size, lengths):
-        def even(u):
-            return density(centre + scale @ u)
-
-        def step(carry, length):
-            state, keys = carry
-            split = jax.vmap(jax.random.split)(keys)
-            state, info = jax.vmap(lambda k, s: kernel(k, s, even, step_size, ones, length))(split[:, 0], state)
-            out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent, state.logdensity
-            return (state, split[:, 1]), out
-
-        state = HMCState(places, heights, slopes)
-        (state, keys), out = jax.lax.scan(step, (state, keys), lengths)
-        return *state, keys, *out
 
     devices = jax.devices()
     while count % len(devices):
         devices = devices[:-1]
     chains, along, whole = PartitionSpec("chains"), PartitionSpec(None, "chains"), PartitionSpec()
     mesh = Mesh(np.array(devices), ("chains",))
-    shared = (*[chains] * 4, *[whole] * 4)
+    shared = (*[chains] * 4, *[whole] * 5)
     out = (*[chains] * 4, *[along] * 5)
-    return jax.jit(jax.shard_map(run, mesh=mesh, in_specs=shared, out_specs=out, check_vma=False))
+    run = jax.shard_map(partial(stretch, model), mesh=mesh, in_specs=shared, out_specs=out, check_vma=False)
+    return jax.jit(run)

@@ -11,7 +11,7 @@ import numpy as np
 
 R_HAT_LIMIT, ESS_LIMIT = 1.05, 100.0
 """A fit past these is not used for advice."""
-R_HAT_GOOD, ESS_GOOD = 1.015, 350.0
+R_HAT_GOOD, ESS_GOOD = 1.017, 350.0
 """A run goes on, within its longest length, until these are met."""
 
 

@@ -174,7 +174,7 @@ def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
     return good, bad, cue
 
 
-def reading_terms(fitted: dict, seen: Observations, level) -> dict:
+def reading_terms(fitted: dict, seen: Observations, level, *, kinds: tuple[str, ...] = (*SCATTER, "fill")) -> dict:
     """
     Log density of every reading, and the log-odds that it is a mistake.
 
@@ -186,6 +186,8 @@ def reading_terms(fitted: dict, seen: Observations, level) -> dict:
         The shop.
     level : array, shape (…, cuts)
         From `seat_levels`; None where the shop has no cut.
+    kinds : tuple of str, optional
+        Which kinds of reading.
 
     Returns
     -------
@@ -204,16 +206,16 @@ def reading_terms(fitted: dict, seen: Observations, level) -> dict:
     def mixed(good, bad, cue):
         return with_mistakes(good, bad, xp.where(cue, cued, usual) if cue.any() else usual)
 
-    kinds = [kind for kind in SCATTER if seen.rows[kind]["row"].size]
-    if kinds:
-        good, bad, cue = _length_terms(fitted, seen, level, kinds)
+    lengths = [kind for kind in SCATTER if kind in kinds and seen.rows[kind]["row"].size]
+    if lengths:
+        good, bad, cue = _length_terms(fitted, seen, level, lengths)
         terms = mixed(good, bad, cue)
         start = 0
-        for kind in kinds:
+        for kind in lengths:
             stop = start + seen.rows[kind]["row"].size
             out[kind] = tuple(term[..., start:stop] for term in terms)
             start = stop
-    if seen.rows["fill"]["row"].size:
+    if "fill" in kinds and seen.rows["fill"]["row"].size:
         good, bad = _fill_terms(fitted, seen.cuts, seen.rows["fill"])
         out["fill"] = mixed(good, bad, seen.rows["fill"]["cue"] > 0)
     return out
@@ -231,7 +233,7 @@ def _flat_term(fitted, seen: Observations):
     return xp.sum(read, axis=-1)
 
 
-def outcome_term(fitted, seen: Observations, level):
+def outcome_terms(fitted, seen: Observations, level):
     """
     Log density of the outcomes of cuts without a measured glue line: the worst one lies in an interval.
 
@@ -242,23 +244,51 @@ def outcome_term(fitted, seen: Observations, level):
 
     Returns
     -------
-    log_density : array, shape (…,)
-        Of all of them together.
+    log_density : array, shape (…, outcomes)
 
     Examples
     --------
-    >>> outcome_term.__name__
-    'outcome_term'
+    >>> outcome_terms.__name__
+    'outcome_terms'
     """
     xp, rows = namespace(level), seen.rows["outcome"]
     if not rows["row"].size:
-        return 0.0
+        return np.zeros((*level.shape[:-1], 0))
     at = {"cut": rows["cut"][:, None]}
     worst = xp.max(_glue_mean(fitted, seen.cuts, at, level, rows["depths"]), axis=-1)
     sd = xp.sqrt(fitted["loupe_sd"] ** 2 + fitted["opening_sd"] ** 2)[..., None] + 0.0 * worst
     good = interval_log_chance(rows["low"], rows["high"], worst, sd)
     mixed, _ = with_mistakes(good, math.log(1 / 3) + 0.0 * good, logit(fitted["mistake_chance"])[..., None])
-    return xp.sum(mixed, axis=-1)
+    return mixed
+
+
+OF_ITS_CUT = ("glue_line", "backer_gap", "floor_gap", "pocket_depth", "plug_depth")
+"""Readings that depend on what a single cut brought."""
+
+
+def cut_terms(fitted, seen: Observations, level):
+    """
+    Log density of each cut's own readings, those that depend on its zero errors and its seat.
+
+    Parameters
+    ----------
+    fitted, seen, level
+        As in `reading_terms`.
+
+    Returns
+    -------
+    log_density : array, shape (…, cuts)
+        Given what lasts, these are independent of each other.
+
+    Examples
+    --------
+    >>> cut_terms.__name__
+    'cut_terms'
+    """
+    parts = {kind: mixed for kind, (mixed, _) in reading_terms(fitted, seen, level, kinds=OF_ITS_CUT).items()}
+    parts["outcome"] = outcome_terms(fitted, seen, level)
+    which = np.eye(seen.cuts.bit.size)
+    return sum(part @ which[seen.rows[kind]["cut"]] for kind, part in parts.items())
 
 
 def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
@@ -295,7 +325,7 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
     level = None
     if seen.cuts.bit.size:
         level = seat_levels(fitted, seen.cuts, strokes)
-        total = total + outcome_term(fitted, seen, level)
+        total = total + xp.sum(outcome_terms(fitted, seen, level), axis=-1)
     for mixed, _ in reading_terms(fitted, seen, level).values():
         total = total + xp.sum(mixed, axis=-1)
     return total + _flat_term(fitted, seen)

@@ -11,7 +11,7 @@ import numpy as np
 from inlaylab.fitting.coupon_piece import piece_levels, seat_levels_of
 from inlaylab.fitting.cut_arrays import CutArrays
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.likelihood import outcome_term, reading_terms
+from inlaylab.fitting.likelihood import outcome_terms, reading_terms
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import SHOP, shortfall, zero_error
 from inlaylab.fitting.scenario import Scenario
@@ -101,7 +101,7 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
     many = {name: np.repeat(value, count, axis=0) for name, value in lasting.items()}
     many |= {name: value.reshape(-1, 1) for name, value in single.items()}
     level = level.reshape(-1, 1)
-    total = np.zeros(draws * count) + outcome_term(many, mine, level)
+    total = outcome_terms(many, mine, level).sum(axis=-1)
     for mixed, _ in reading_terms(many, mine, level).values():
         total = total + mixed.sum(axis=-1)
     return np.asarray(logsumexp(total.reshape(draws, count) + log_ratio, axis=1) - np.log(count))

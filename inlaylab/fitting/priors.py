@@ -74,10 +74,10 @@ PRIORS = _table(
     ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
     ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
     ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
-    ("opening_sd", "log", 0.004, 1.1, "mm", "local opening of a single glue line (chips, grain, glue)"),
+    ("opening_sd", "log", 0.0015, 1.3, "mm", "local opening of a single glue line (chips, grain, glue)"),
     ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
     ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
-    ("wear_rate", "log", 0.0006, 1.0, "mm", "tip flat gained for each cut's worth of path"),
+    ("wear_rate", "log", 0.0002, 1.3, "mm", "tip flat gained for each cut's worth of path"),
 )
 """Every prior of the fit by name: the shop's own latents and the spread of those pooled below them."""
 
@@ -134,13 +134,18 @@ class Layout:
 
     def split(self, vector) -> dict:
         """Cut a vector (…, size) into named blocks (…, shape)."""
-        blocks, start = {}, 0
-        for name, shape in self.blocks().items():
-            width = int(np.prod(shape))
-            piece = vector[..., start : start + width]
-            blocks[name] = piece if shape else piece[..., 0]
-            start += width
-        return blocks
+        shapes = self.blocks()
+        ends = np.cumsum([int(np.prod(shape)) for shape in shapes.values()])
+        pieces = namespace(vector).split(vector, ends[:-1], axis=-1)
+        return {
+            name: piece if shape else piece[..., 0] for (name, shape), piece in zip(shapes.items(), pieces, strict=True)
+        }
+
+    def join(self, blocks: dict):
+        """Put named blocks (…, shape) together again: (…, size)."""
+        xp = namespace(*blocks.values())
+        parts = [blocks[name] if shape else blocks[name][..., None] for name, shape in self.blocks().items()]
+        return xp.concatenate(parts, axis=-1)
 
 
 def shop_value(name: str, z):
@@ -218,20 +223,77 @@ def shortfall(x, *, mean):
 
     Notes
     -----
-    A generalised Pareto law with shape `TAIL`: nearly exponential, but a plug that hung a millimetre high for a
-    reason of its own (a chip under the nose, a clamp forgotten) is possible and does not speak for the others.
+    Exponential up to `KNEE` means, which all but one cut in fifty stay below; above, a generalised Pareto tail with
+    shape `TAIL`: a plug that hung a millimetre high for a reason of its own (a chip under the nose, a clamp
+    forgotten) is possible, and does not speak for the others.
 
     Examples
     --------
-    >>> round(float(shortfall(np.array(0.0), mean=0.02)), 4)
-    0.0216
+    >>> shortfall(np.log([1.0, 4.0, 8.0]), mean=0.02).round(3)
+    array([0.02 , 0.08 , 0.278])
     """
     xp = namespace(x)
-    return mean * xp.expm1(TAIL * xp.minimum(xp.exp(x), 80.0)) / TAIL
+    means = xp.minimum(xp.exp(x), FARTHEST)
+    beyond = xp.maximum(means - KNEE, 0.0)
+    return mean * (means - beyond + xp.expm1(TAIL * beyond) / TAIL)
 
 
-TAIL = 0.15
-"""Shape of the seat shortfall's law; 0 would be an exponential."""
+KNEE, TAIL = 4.0, 0.4
+"""Where the tail of the seat shortfall's law begins [means], and its shape."""
+
+FARTHEST = 30.0
+"""Largest unit exponential that is told from others: keeps a straying chain from overflowing."""
+
+
+def shortfall_latent(depth, *, mean):
+    """
+    Latent of a seat shortfall: what `shortfall` undoes.
+
+    Parameters
+    ----------
+    depth : array
+        Above zero. [mm]
+    mean : array
+        Typical shortfall of the shop. [mm]
+
+    Returns
+    -------
+    x : array
+
+    Examples
+    --------
+    >>> float(shortfall(shortfall_latent(np.array(0.5), mean=0.02), mean=0.02).round(9))
+    0.5
+    """
+    xp = namespace(depth, mean)
+    means = depth / mean
+    beyond = xp.maximum(means - KNEE, 0.0)
+    return xp.log(means - beyond + xp.log1p(TAIL * beyond) / TAIL)
+
+
+def shortfall_log_density(depth, *, mean):
+    """
+    Logarithm of the density of a seat shortfall [1/mm].
+
+    Parameters
+    ----------
+    depth : array
+        Above zero. [mm]
+    mean : array
+        Typical shortfall of the shop. [mm]
+
+    Returns
+    -------
+    log_density : array
+
+    Examples
+    --------
+    >>> float(shortfall_log_density(np.array(0.02), mean=1.0))
+    -0.02
+    """
+    xp = namespace(depth, mean)
+    means = xp.exp(shortfall_latent(depth, mean=mean))
+    return -means - xp.log(mean) - TAIL * xp.maximum(means - KNEE, 0.0)
 
 
 def log_prior(z: dict):

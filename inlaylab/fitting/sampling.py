@@ -11,16 +11,18 @@ after it has ended, `overlooked` checks on the draws that none of them would hav
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from inlaylab.errors import Stopped
 from inlaylab.fitting.beginning import begin
-from inlaylab.fitting.chains import STRETCH, Chains, Recipe, start_engine
+from inlaylab.fitting.chains import STRETCH, Chains, Model, Recipe, start_engine
 from inlaylab.fitting.cut_arrays import CutArrays
 from inlaylab.fitting.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.likelihood import log_density
+from inlaylab.fitting.moves import move
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import Layout, draw_prior, values
 from inlaylab.fitting.seats import contact_levels_at
@@ -186,16 +188,15 @@ def sample(
     'sample'
     """
     start_engine()
-    recipe = recipe or Recipe()
+    recipe = recipe or Recipe.suited(cuts=layout.cuts, warm=start is not None)
     rng = np.random.default_rng([seed, 1])
     if start is None:
         start = begin(seen, layout, chains=recipe.chains, rng=rng)
     clock = _Clock(total=recipe.tuning + recipe.kept, progress=progress, stop=stop)
 
-    def density(z):
-        return log_density(z, seen=seen, layout=layout, strokes=strokes)
-
-    chains = Chains(density, start, linked=layout.linked(), recipe=recipe, rng=rng, seed=seed)
+    known: dict[str, Any] = {"seen": seen, "layout": layout, "strokes": strokes}
+    model = Model(density=partial(log_density, **known), move=partial(move, **known))
+    chains = Chains(model, start, linked=layout.linked(), recipe=recipe, rng=rng, seed=seed)
     for done in range(0, recipe.tuning, STRETCH):
         chains.advance()
         if done // STRETCH in (3, 5, 8):

@@ -26,10 +26,6 @@ def shop_of(what):
     import simulated_shop
 
     design, rng = simulated_shop.small_design(cuts=int(what), bits=4, pairs=3), np.random.default_rng(5)
-    days = np.arange("2025-01-01", "2028-01-01", dtype="datetime64[D]")
-    from dataclasses import replace
-
-    design = design.with_cuts([replace(cut, date=str(days[n])) for n, cut in enumerate(design.cuts)])
     truth = simulated_shop.planted(design, rng, mistake_chance=0.03)
     return simulated_shop.Simulator(design, truth, rng).whole(sawn_every=5)
 

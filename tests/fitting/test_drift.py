@@ -8,6 +8,7 @@ import simulated_shop
 from scipy.stats import linregress
 
 from inlaylab.fitting.drift import _trend, drift, metres_per_cut
+from inlaylab.fitting.priors import PRIORS
 
 
 def test_a_trend_is_scipys_line():
@@ -59,5 +60,5 @@ def test_new_and_now(small_shop, made_fit):
     found = drift(made_fit(long, wear_rate=0.0), long)
     bit = found.bits[0]
     assert bit.use == bit.cuts == 6 and metres_per_cut(long) == 2.0
-    assert bit.flat_now["q50"] - bit.flat_new["q50"] == pytest.approx(6 * 0.0006, rel=1e-6)
+    assert bit.flat_now["q50"] - bit.flat_new["q50"] == pytest.approx(6 * PRIORS["wear_rate"].centre, rel=1e-6)
     assert set(found.to_json()) == {"wear_prior", "wear", "log_speaks", "metres_per_cut", "bits"}

@@ -80,7 +80,7 @@ def test_density_is_prior_plus_every_reading(whole):
     fitted = values(layout.split(z), nominal_angles=seen.nominal_angles)
     level = seat_levels(fitted, seen.cuts)
     parts = log_prior(layout.split(z)) + sum(mixed.sum() for mixed, _ in reading_terms(fitted, seen, level).values())
-    parts += np.sum(likelihood.outcome_term(fitted, seen, level)) + likelihood._flat_term(fitted, seen)
+    parts += np.sum(likelihood.outcome_terms(fitted, seen, level)) + likelihood._flat_term(fitted, seen)
     npt.assert_allclose(density(z), parts, rtol=1e-12)
 
 
@@ -183,5 +183,5 @@ def test_an_outcome_prefers_the_seat_that_explains_it(outcome, better):
     layout = seen.names.layout()
     fitted = values(layout.split(np.zeros(layout.size)), nominal_angles=seen.nominal_angles)
     other = 0.1 - better
-    terms = [np.sum(likelihood.outcome_term(fitted, seen, np.array([level]))) for level in (better, other)]
+    terms = [np.sum(likelihood.outcome_terms(fitted, seen, np.array([level]))) for level in (better, other)]
     assert terms[0] > terms[1] + 1

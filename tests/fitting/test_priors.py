@@ -6,6 +6,7 @@ import pytest
 from scipy import stats
 
 from inlaylab.fitting.priors import (
+    KNEE,
     PRIORS,
     SHOP,
     TAIL,
@@ -14,6 +15,8 @@ from inlaylab.fitting.priors import (
     log_prior,
     shop_value,
     shortfall,
+    shortfall_latent,
+    shortfall_log_density,
     values,
     zero_error,
 )
@@ -52,12 +55,24 @@ def test_each_shop_value_has_the_law_its_prior_states(name):
     npt.assert_allclose(chance, stats.norm.cdf(z), atol=1e-12)
 
 
-def test_shortfalls_are_generalised_pareto():
-    exponential = np.linspace(0.01, 8, 40)
-    law = stats.genpareto(c=TAIL, scale=0.02)
-    npt.assert_allclose(
-        law.cdf(shortfall(np.log(exponential), mean=0.02)), stats.expon.cdf(exponential), rtol=1e-10, atol=1e-12
-    )
+BODY = stats.expon(scale=0.02)
+BEYOND = stats.genpareto(c=TAIL, scale=0.02, loc=KNEE * 0.02)
+
+
+def test_shortfalls_are_exponential_with_a_generalised_pareto_tail():
+    exponential = np.linspace(0.01, 12, 60)
+    depth = shortfall(np.log(exponential), mean=0.02)
+    knee = np.exp(-KNEE)
+    chance = np.where(depth < KNEE * 0.02, BODY.cdf(depth), 1 - knee * BEYOND.sf(depth))
+    npt.assert_allclose(chance, stats.expon.cdf(exponential), rtol=1e-10, atol=1e-12)
+    npt.assert_allclose(shortfall_latent(depth, mean=0.02), np.log(exponential), rtol=1e-9, atol=1e-12)
+
+
+def test_the_density_of_a_shortfall_is_its_laws():
+    depth = np.array([0.001, 0.02, 0.079, 0.081, 0.3, 1.0])
+    tail = BEYOND.logpdf(np.maximum(depth, KNEE * 0.02)) - KNEE
+    expected = np.where(depth < KNEE * 0.02, BODY.logpdf(depth), tail)
+    npt.assert_allclose(shortfall_log_density(depth, mean=0.02), expected, rtol=1e-10)
 
 
 def test_a_huge_shortfall_latent_stays_finite():
@@ -73,7 +88,7 @@ def test_zero_errors_have_the_spread_and_bias_stated():
 
 def test_an_odd_seat_is_possible_where_an_odd_zero_is_not():
     # a plug that hung 1 mm high: by its seat, not by either board's zero
-    assert stats.genpareto(c=TAIL, scale=0.05).sf(1.0) > 1e4 * stats.norm(0, 0.05).sf(1.0)
+    assert np.exp(-KNEE) * BEYOND.sf(1.0) > 1e4 * stats.norm(0, 0.05).sf(1.0)
 
 
 def test_every_latent_has_one_place():

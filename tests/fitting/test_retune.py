@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from inlaylab.fitting.priors import PRIORS
 from inlaylab.fitting.retune import RETUNE, crossing, retune
 
 STILL = dict.fromkeys(
@@ -18,10 +19,11 @@ def asked(question):
 
 
 def test_a_growing_flat_calls_for_a_larger_floor_gap(small_shop, made_fit, asked):
-    # wear of 0.0006 mm a cut: where the floor holds, the start depth must give way by wear / tan(angle/2) a cut
+    # where the floor holds, the start depth must give way by wear / tan(angle/2) a cut
+    wear = PRIORS["wear_rate"].centre
     fit = made_fit(small_shop, size=800, wear_rate=0.0, **STILL)
     found = retune(fit, small_shop, asked, draws=400)
-    expected = RETUNE * np.tan(np.radians(30)) / 0.0006
+    expected = RETUNE * np.tan(np.radians(30)) / wear
     assert found.due == pytest.approx(expected, rel=0.25)
     assert found.due_low <= found.due * 1.1 and found.due_high >= found.due * 0.9
     assert (np.diff(found.advised) <= 1e-9).all() and (np.diff(found.chance) <= 1e-9).all()

@@ -5,13 +5,17 @@ What differs from shop to shop (values read, closed or not, states) goes into th
 closed line keeps its row. The sampler is the project's own `Chains`, tuned as `sampling.sample` does it.
 """
 
+from dataclasses import replace
+from functools import partial
+
 import numpy as np
 import simulated_shop
 
 from inlaylab.bench.readings import Reading
 from inlaylab.fitting.diagnostics import diagnose
 from inlaylab.fitting.likelihood import log_density
-from inlaylab.fitting.observations import Observations, observe
+from inlaylab.fitting.moves import move
+from inlaylab.fitting.observations import observe
 from inlaylab.fitting.priors import draw_prior, values
 
 QUANTITIES = (
@@ -60,35 +64,16 @@ class Calibration:
         self.strokes = likely_contacts(self.template, self.layout, draws=20_000)  # the design alone decides
         self.data, self._run = None, None
 
-    def _compiled(self, density, size, count):
+    def _compiled(self, model, count):
         """In place of `chains._compiled`: the same stretch, with what was read as an argument."""
         import jax
-        import jax.numpy as jnp
-        from blackjax.mcmc.hmc import HMCState, build_kernel
 
-        kernel, ones = build_kernel(), jnp.ones(size)
+        from inlaylab.fitting.chains import Model, stretch
 
-        def run(data, places, heights, slopes, keys, centre, scale, step_size, lengths):
+        def run(data, *state):
             rows = {kind: columns | data.get(kind, {}) for kind, columns in self.template.rows.items()}
-            seen = Observations(
-                names=self.template.names,
-                nominal_angles=self.template.nominal_angles,
-                cuts=self.template.cuts,
-                rows=rows,
-            )
-
-            def even(u):
-                return log_density(centre + scale @ u, seen=seen, layout=self.layout, strokes=self.strokes)
-
-            def step(carry, length):
-                state, keys = carry
-                split = jax.vmap(jax.random.split)(keys)
-                state, info = jax.vmap(lambda k, s: kernel(k, s, even, step_size, ones, length))(split[:, 0], state)
-                out = state.position, state.logdensity_grad, info.acceptance_rate, info.is_divergent, state.logdensity
-                return (state, split[:, 1]), out
-
-            (state, keys), out = jax.lax.scan(step, (HMCState(places, heights, slopes), keys), lengths)
-            return *state, keys, *out
+            known = {"seen": replace(self.template, rows=rows), "layout": self.layout, "strokes": self.strokes}
+            return stretch(Model(density=partial(log_density, **known), move=partial(move, **known)), *state)
 
         if self._run is None:
             self._run = jax.jit(run)

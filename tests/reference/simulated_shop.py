@@ -7,6 +7,7 @@ the likelihood that the readings are meant to test. Everything made here is inve
 
 import math
 from dataclasses import replace
+from datetime import date, timedelta
 
 import numpy as np
 
@@ -54,7 +55,7 @@ def small_design(cuts=6, bits=1, pairs=2, *, gaps=(0.05, 0.2, 0.35, 0.5), coupon
         cuts=tuple(
             Cut(
                 cut=f"k{n + 1}",
-                date=f"2026-03-{n + 1:02d}",
+                date=str(date(2026, 3, 1) + timedelta(days=n)),
                 bit=f"bit{n % bits + 1}",
                 pair=f"pair{n % pairs + 1}",
                 coupon="ladder" if coupons else None,
