@@ -17,6 +17,8 @@ from inlaylab.fitting.scenario import DRAWS, Scenario, scenario, single_cut
 from inlaylab.models.seating import deepest_good_start_depth
 
 ANYWHERE = 1e6
+AT_ONCE = 1_000_000
+"""So many glue lines are judged at once."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,17 +133,20 @@ def good_depths(world: Scenario, openings: np.ndarray, within: float) -> np.ndar
     >>> good_depths.__name__
     'good_depths'
     """
-    fitted = world.fitted
-    return deepest_good_start_depth(
-        within=within,
-        low=-ANYWHERE,
-        high=ANYWHERE,
-        host_zero_error=fitted["host_zero_error"][..., None],
-        insert_zero_error=fitted["insert_zero_error"][..., None],
-        seat_shortfall=fitted["shortfall"][..., None],
-        local_opening=openings,
-        **world.section(),
-    )[:, 0]
+    fitted, count = world.fitted, len(openings)
+    known = world.section() | {
+        "host_zero_error": fitted["host_zero_error"][..., None],
+        "insert_zero_error": fitted["insert_zero_error"][..., None],
+        "seat_shortfall": fitted["shortfall"][..., None],
+        "local_opening": openings,
+    }
+    step = max(1, AT_ONCE // openings[0].size)
+    found = np.empty(count)
+    for start in range(0, count, step):  # artworks of many strokes in parts: memory
+        part = slice(start, start + step)
+        some = {name: value[part] if np.ndim(value) == 3 else value for name, value in known.items()}
+        found[part] = deepest_good_start_depth(within=within, low=-ANYWHERE, high=ANYWHERE, **some)[:, 0]
+    return found
 
 
 def worst_lines(world: Scenario, openings: np.ndarray, start_depth: float) -> np.ndarray:
