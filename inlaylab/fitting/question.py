@@ -68,7 +68,8 @@ class Question:
     def __post_init__(self) -> None:
         for name in ("pocket_depth", "relief_depth", "within"):
             if not 0 < getattr(self, name) < 1000:
-                raise InputError(name.replace("_", " "), value=getattr(self, name), allowed="above 0 mm")
+                allowed = "above 0 mm and below 1000 mm"
+                raise InputError(name.replace("_", " "), value=getattr(self, name), allowed=allowed)
         if not 0 < self.chance < 1:
             raise InputError("chance", value=self.chance, allowed="between 0 and 1, such as 0.9")
         if not self.span[0] < self.span[1]:
