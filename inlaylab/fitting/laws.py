@@ -28,6 +28,35 @@ def special(xp) -> tuple[Any, Any]:
     return log_ndtr, logsumexp
 
 
+def each_where(which, yes, no):
+    """
+    Evaluate two laws, each only where it holds.
+
+    Parameters
+    ----------
+    which : array of bool, shape (n,)
+        Where the first holds.
+    yes, no : callable
+        From indices to (…, indices).
+
+    Returns
+    -------
+    both : array, shape (…, n)
+
+    Examples
+    --------
+    >>> each_where(np.array([True, False]), lambda at: 10.0 + at, lambda at: 20.0 + at)
+    array([10., 21.])
+    """
+    on, off = np.flatnonzero(which), np.flatnonzero(~which)
+    if not off.size:
+        return yes(on)
+    if not on.size:
+        return no(off)
+    parts = yes(on), no(off)
+    return namespace(*parts).concatenate(parts, axis=-1)[..., np.argsort(np.concatenate([on, off]))]
+
+
 def normal_log_density(value, mean, sd):
     """
     Logarithm of the normal density.
@@ -112,7 +141,14 @@ def censored_log_density(value, mean, sd, *, limit, censored):
     """
     xp = namespace(mean, sd)
     log_ndtr, _ = special(xp)
-    safe = xp.where(censored, 0.0, value)
+    if isinstance(censored, np.ndarray) and np.shape(mean)[-1:] == np.shape(sd)[-1:] == censored.shape:
+        limit = limit + np.zeros(censored.shape)
+        return each_where(
+            censored,
+            lambda at: log_ndtr((limit[at] - mean[..., at]) / sd[..., at]),
+            lambda at: normal_log_density(value[at], mean[..., at], sd[..., at]),
+        )
+    safe = xp.where(censored, 0.0, value)  # which are censored is only known when it runs
     return xp.where(censored, log_ndtr((limit - mean) / sd), normal_log_density(safe, mean, sd))
 
 

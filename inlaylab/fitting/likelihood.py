@@ -11,7 +11,14 @@ import math
 import numpy as np
 
 from inlaylab.fitting.cut_arrays import CutArrays
-from inlaylab.fitting.laws import censored_log_density, interval_log_chance, logit, mistaken_length, with_mistakes
+from inlaylab.fitting.laws import (
+    censored_log_density,
+    each_where,
+    interval_log_chance,
+    logit,
+    mistaken_length,
+    with_mistakes,
+)
 from inlaylab.fitting.observations import Observations
 from inlaylab.fitting.priors import LOUPE_ON_FLAT, Layout, log_prior, values
 from inlaylab.fitting.seats import bit_at, seat_levels
@@ -40,18 +47,25 @@ def _glue_mean(fitted, cuts, rows, level, depths):
 
 def _fill_terms(fitted, cuts, rows):
     xp = namespace(fitted["true_angle"])
+    half, across = fitted["half_filled"], fitted["across_shift"][..., None]
     law = {
-        "half_filled_width": fitted["half_filled"][..., cuts.insert[rows["cut"]]],
         "softness": fitted["fill_softness"][..., None],
-        "across_shift": fitted["across_shift"][..., None],
+        "across_shift": across,
         "step": fitted["fill_step"][..., None],
     }
-    pick = rows["state"][:, None] == np.arange(3)
-    both = []
-    for prefix in ("", "other_"):
-        share = chances(finished_width=rows[f"{prefix}finished"], across=rows[f"{prefix}across"], **law)
-        both.append(xp.log(xp.maximum(xp.sum(xp.where(pick, share, 0.0), axis=-1), SHARPEST)))
-    return both[0], xp.where(rows["cue"] > 0, both[1], math.log(1 / 3) + 0.0 * both[0])
+
+    def read(at, prefix=""):
+        width, grain = (rows[f"{prefix}{name}"][at] for name in ("finished", "across"))
+        half_filled = half[..., cuts.insert[rows["cut"][at]]]
+        share = chances(finished_width=width, across=grain, half_filled_width=half_filled, **law)
+        pick = rows["state"][at][:, None] == np.arange(3)
+        return xp.log(xp.maximum(xp.sum(xp.where(pick, share, 0.0), axis=-1), SHARPEST))
+
+    def any_state(at):
+        return math.log(1 / 3) + 0.0 * good[..., at]
+
+    good = read(slice(None))
+    return good, each_where(rows["cue"] > 0, lambda at: read(at, "other_"), any_state)
 
 
 SCATTER: dict[str, tuple[tuple[str, ...], float]] = {
@@ -165,8 +179,15 @@ def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
     every = np.concatenate([np.arange(count), moved])
     read = censored_log_density(value[every], mean, sd, limit=limit[every], censored=closed[every])
     good = read[..., :count] + xp.where(~closed & (value < 0.5 * limit), math.log(1e-3), 0.0)
-    bad = mistaken_length(value, xp.maximum(mean[..., :count], 0.01), sd[..., :count])
-    bad = xp.where(closed, math.log(0.5), bad)
+    least = xp.maximum(mean[..., :count], 0.01)
+    if isinstance(closed, np.ndarray):
+        bad = each_where(
+            closed,
+            lambda at: math.log(0.5) + 0.0 * least[..., at],
+            lambda at: mistaken_length(value[at], least[..., at], sd[..., at]),
+        )
+    else:
+        bad = xp.where(closed, math.log(0.5), mistaken_length(value, least, sd[..., :count]))
     if moved.size:
         where = np.zeros(count, int)
         where[moved] = count + np.arange(moved.size)
