@@ -1,9 +1,10 @@
 """
-Time, effective samples and memory of a fit from a cold start, beside a plain general sampler on the same density.
+Time, effective samples and memory of a fit from a cold start, beside plain general samplers on the same density.
 
-``python tests/benchmarks/fit.py FOLDER|CUTS [plain]``: a folder with a log as tables, or a number of cuts (300, say)
-of an invented log that is simulated here. Each line is measured in a process of its own, compiling included;
-``plain`` adds NumPyro's NUTS, 4 chains, no contacts dropped, 300 + 250 draws.
+``python tests/benchmarks/fit.py FOLDER|CUTS [nuts] [emcee]`` (needs ``inlaylab[benchmarks]``): a folder with a log as
+tables, or a number of cuts (300, say) of an invented log that is simulated here. Each line is measured in a process of
+its own, compiling included; ``nuts`` adds NumPyro's NUTS, 4 chains, 300 + 250 draws, and ``emcee`` an ensemble of
+two walkers a latent, 4000 + 6000 steps of differential evolution; neither drops contacts.
 """
 
 import json
@@ -38,9 +39,8 @@ def ours(what):
     return fit.worst_r_hat, fit.smallest_ess, fit.divergences, len(shop.cuts), len(shop.readings)
 
 
-def plain(what):
-    from other_sampler import nuts
-
+def general(what, draw):
+    """Draws of a general sampler, judged as ours are; ``draw`` takes the density, what was seen and a seed."""
     from inlaylab.fitting.chains import start_engine
     from inlaylab.fitting.diagnostics import diagnose
     from inlaylab.fitting.likelihood import log_density
@@ -51,16 +51,31 @@ def plain(what):
     shop = shop_of(what)
     seen = observe(shop)
     layout = seen.names.layout()
-    draws, divergences, _ = nuts(
-        lambda z: log_density(z, seen=seen, layout=layout), layout.size, seed=1, tuning=300, kept=250, depth=6
-    )
+    draws, divergences = draw(lambda z: log_density(z, seen=seen, layout=layout), seen, layout)
     found = diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles))
     return found.worst_r_hat, found.smallest_ess, divergences, len(shop.cuts), len(shop.readings)
 
 
+def by_nuts(density, _, layout):
+    from other_sampler import nuts
+
+    return nuts(density, layout.size, seed=1, tuning=300, kept=250, depth=6)[:2]
+
+
+def by_emcee(density, seen, layout):
+    import numpy as np
+    from other_sampler import ensemble
+
+    from inlaylab.fitting.beginning import begin
+
+    start = begin(seen, layout, chains=2 * layout.size, rng=np.random.default_rng(1))
+    return ensemble(density, start, seed=1, tuning=4000, kept=300, thin=20), 0
+
+
 def measure(engine, what):
     began = time.perf_counter()
-    r_hat, size, divergences, cuts, readings = {"ours": ours, "plain": plain}[engine](what)
+    draw = {"nuts": by_nuts, "emcee": by_emcee}.get(engine)
+    r_hat, size, divergences, cuts, readings = ours(what) if draw is None else general(what, draw)
     used = resource.getrusage(resource.RUSAGE_SELF)
     return {
         "seconds": time.perf_counter() - began,
@@ -107,4 +122,4 @@ if __name__ == "__main__":
     if sys.argv[1] == "one":
         print(json.dumps(measure(*sys.argv[2:4])))
     else:
-        main(sys.argv[1], ["ours", *sys.argv[2:3]])
+        main(sys.argv[1], ["ours", *sys.argv[2:]])

@@ -1,4 +1,8 @@
-"""A general sampler beside the project's own: NumPyro's NUTS on the same log density, and how far two runs differ."""
+"""
+General samplers beside the project's own, on the same log density: NumPyro's NUTS and emcee's ensembles.
+
+And how far two runs differ.
+"""
 
 import numpy as np
 
@@ -21,6 +25,25 @@ def nuts(density, size, *, seed, chains=4, tuning=600, kept=1500, depth=7):
     fields = run.get_extra_fields()
     draws = np.asarray(run.get_samples(group_by_chain=True))
     return draws, int(np.asarray(fields["diverging"]).sum()), int(np.asarray(fields["num_steps"]).sum())
+
+
+def ensemble(density, start, *, seed, tuning, kept, thin):
+    """Draws (walkers, kept, size) of emcee's ensemble, by differential evolution; start is (walkers, size)."""
+    import emcee
+    import jax
+
+    walkers, size = start.shape
+    run = emcee.EnsembleSampler(
+        walkers,
+        size,
+        jax.jit(lambda places: jax.numpy.nan_to_num(jax.vmap(density)(places), nan=-np.inf)),  # far out it overflows
+        vectorize=True,
+        moves=[(emcee.moves.DEMove(), 0.8), (emcee.moves.DESnookerMove(), 0.2)],
+    )
+    run.random_state = np.random.RandomState(seed).get_state()
+    middle = run.run_mcmc(start, tuning, store=False)
+    run.run_mcmc(middle, kept, thin_by=thin)
+    return run.get_chain().swapaxes(0, 1)
 
 
 def _flat(quantities):
