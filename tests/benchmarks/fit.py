@@ -5,6 +5,10 @@ Time, effective samples and memory of a fit from a cold start, beside plain gene
 tables, or a number of cuts (300, say) of an invented log that is simulated here. Each line is measured in a process of
 its own, compiling included; ``nuts`` adds NumPyro's NUTS, 4 chains, 300 + 250 draws, and ``emcee`` an ensemble of
 two walkers a latent, 4000 + 6000 steps of differential evolution; neither drops contacts.
+
+Last measured, two cores, compiling included: an example shop of 17 cuts and 210 readings: ours 19 s, R-hat 1.012, 1197
+effective draws, 895 MB; NUTS 37 s, 1.092, 41, 1444 MB; emcee 114 s, 1.32, 513 over 206 walkers, 659 MB. 300 invented
+cuts, 3175 readings: ours 155 s, 1.014, 1176, 1339 MB.
 """
 
 import json
