@@ -25,7 +25,7 @@ def more(small_shop):
 
 
 def test_what_lasts_is_the_fits(small_fit, small_shop):
-    world = scenario(small_fit, small_shop, small_shop.cuts[:2], size=2400)
+    world = scenario(small_fit, small_shop, small_shop.cuts[:2], size=len(small_fit.values["bias"]))
     npt.assert_array_equal(np.sort(world.fitted["true_angle"][:, 0]), np.sort(small_fit.values["true_angle"][:, 0]))
     together = np.corrcoef(world.fitted["true_angle"][:, 0], world.fitted["tip_flat"][:, 0])[0, 1]
     inside = np.corrcoef(small_fit.values["true_angle"][:, 0], small_fit.values["tip_flat"][:, 0])[0, 1]
