@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 CONTACTS = ("wall", "floor", "nose", "crest", "backer", "land")
 SAME = 3e-4  # [mm] contacts closer than this hold the plug together, and the first in `CONTACTS` is named
 _STEP = 0.1  # [mm] between samples
+_HEADING = np.pi / 8  # axes that run more alike than this are one to the samples
 _MOST_SAMPLES = 400_000
 _WALL, _STROKE, _LAND, _OUTLINE = range(4)
 
@@ -160,7 +161,8 @@ def _beside(axis: Axis, kind: int, wall: float, step: float) -> tuple[np.ndarray
         up = feet[:, side] + half_way * (points - feet[:, side])
         rows += [(place, along, np.full(len(points), k), width) for place, k in ((feet[:, side], foot), (up, _WALL))]
     points, along, kinds, width = (np.concatenate(parts) for parts in zip(*rows, strict=True))
-    rounded = np.column_stack([np.round(points / (step / 2)), kinds])
+    heading = np.round(np.arctan2(along[:, 1], along[:, 0]) % np.pi / _HEADING)  # branches that meet are climbed each
+    rounded = np.column_stack([np.round(points / (step / 2)), kinds, heading])
     _, first = np.unique(rounded, axis=0, return_index=True)
     return points[first], along[first], kinds[first], width[first]
 
