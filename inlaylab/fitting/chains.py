@@ -83,7 +83,7 @@ class Model:
     density : callable
         Logarithm of the density of a vector of latents.
     move : callable, optional
-        From a random key and a vector to a vector, after each trajectory; must leave the density as it is.
+        From a random key and a vector to a vector, before each trajectory; must leave the density as it is.
 
     Examples
     --------

@@ -2,7 +2,8 @@
 A fit as a thing of its own: made from a shop, kept beside its log, looked up again.
 
 The file is NumPy's ``.npz`` without pickle: the draws, and one JSON text that says what they are.
-It carries the fingerprint of the log it was made from; a log that has changed since wants a new fit.
+It carries the fingerprint of the log it was made from; a log that has changed since wants a new fit. It carries the
+starting beliefs, too: draws are kept as latents, which only mean something with the beliefs they were drawn with.
 """
 
 import json
@@ -16,8 +17,9 @@ from inlaylab.errors import FitMissing
 from inlaylab.fitting.cut_arrays import Names
 from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.priors import beliefs
 
-FORMAT = 1
+FORMAT = 2
 LARGEST = 400_000_000
 """A stored fit over this size is not opened. [bytes]"""
 
@@ -68,6 +70,7 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     path = path_of(log_path)
     record = {
         "format": FORMAT,
+        "beliefs": beliefs(),
         "names": asdict(fit.names),
         "seed": fit.seed,
         "cuts": fit.cuts,
@@ -160,6 +163,8 @@ def read(log_path: str | os.PathLike) -> Fit:
             record = json.loads(str(stored["record"]))
         if record["format"] != FORMAT:
             raise ValueError("another format")
+        if record["beliefs"] != beliefs():
+            raise ValueError("made with other starting beliefs")
         return _rebuilt(draws, angles, record)
     except (OSError, ValueError, KeyError, TypeError, EOFError, RecursionError, _bad_archive()) as fault:
         raise FitMissing("the stored fit can not be read", value=str(fault), where=str(path), allowed=again) from None

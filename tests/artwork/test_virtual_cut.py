@@ -5,7 +5,7 @@ import os
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.affinity import rotate, scale, translate
 from shapes import UGLY, blobs, emblem, letters, star
@@ -119,7 +119,14 @@ def test_areas_are_those_of_offset_outlines(name, pixel):
 FAULTY = {"bit_angle": 60.0, "true_angle": 61.0, "tip_flat": 0.08, "sanded_off": 0.3, "pixel": 0.25, **DEPTHS}
 
 
+# two branches of an axis that meet in one cell of the samples: each must be climbed
+MEETING = shapely.multipolygons(
+    [shapely.Polygon([(2, 0), (-1, 1.732), (-1, -1.732)]), shapely.Polygon([(0.875, 2), (0.875, 4), (0, 4), (0, 2)])]
+)
+
+
 @given(blobs(), st.floats(0, 360), st.floats(-80, 80))
+@example(MEETING, 0.0, 0.0)
 @settings(max_examples=15 if not LONG else 150, deadline=None)
 def test_mirror_turn_shift_and_order_change_nothing(shape, turn, shift):
     cut = virtual_cut(shape, **FAULTY)

@@ -169,3 +169,11 @@ def test_an_unknown_name_is_refused(small_fit, small_shop, question, name):
 def test_a_question_that_makes_no_sense_is_refused(question, changed, words):
     with pytest.raises(InputError, match=words):
         replace(question, **changed)
+
+
+def test_artworks_of_many_strokes_are_judged_in_parts_alike(small_fit, small_shop, question, monkeypatch):
+    world = scenario(small_fit, small_shop, (question.cut(3.5),), size=400, strokes=[question.half_widths])
+    openings = world.openings((1, len(question.half_widths)))
+    whole = good_depths(world, openings, question.within)
+    monkeypatch.setattr("inlaylab.fitting.advice.AT_ONCE", 7 * openings[0].size)  # 400 is no multiple of 7
+    npt.assert_array_equal(good_depths(world, openings, question.within), whole)

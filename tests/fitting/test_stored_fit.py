@@ -10,7 +10,7 @@ import pytest
 import simulated_shop
 
 from inlaylab.errors import FitMissing, NotConverged
-from inlaylab.fitting import stored_fit
+from inlaylab.fitting import priors, stored_fit
 from inlaylab.fitting.chains import Recipe
 from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import _carried_over, fit_shop
@@ -163,3 +163,12 @@ def test_a_log_that_only_grew_begins_where_the_last_fit_ended(small_fit, small_s
     npt.assert_array_equal(start["z_tip"][:, 0], before["z_tip"][:, 0])
     npt.assert_array_equal(start["bias"], before["bias"])
     assert np.abs(start["z_host"][:, 6:]).max() < 2
+
+
+def test_a_fit_made_with_other_beliefs_is_not_read(small_fit, tmp_path, monkeypatch):
+    # its draws are latents: with other beliefs they would stand for other millimetres
+    save(small_fit, tmp_path / "shop.db")
+    assert read(tmp_path / "shop.db").cuts == small_fit.cuts
+    monkeypatch.setitem(priors.PRIORS, "wear_rate", replace(priors.PRIORS["wear_rate"], centre=0.01))
+    with pytest.raises(FitMissing, match="made with other starting beliefs"):
+        read(tmp_path / "shop.db")
