@@ -296,23 +296,6 @@ def shortfall_log_density(depth, *, mean):
     return -means - xp.log(mean) - TAIL * xp.maximum(means - KNEE, 0.0)
 
 
-def beliefs() -> list:
-    """
-    Every figure that turns latents into millimetres, degrees and chances.
-
-    Returns
-    -------
-    beliefs : list
-        Of names and numbers, as JSON gives them back.
-
-    Examples
-    --------
-    >>> beliefs()[-2:]
-    [4.0, 0.4]
-    """
-    return [*([law.name, law.kind, law.centre, law.spread] for law in PRIORS.values()), KNEE, TAIL]
-
-
 def log_prior(z: dict):
     """
     Logarithm of the prior density of the latents, up to a constant.

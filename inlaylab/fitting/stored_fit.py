@@ -17,7 +17,7 @@ from inlaylab.errors import FitMissing
 from inlaylab.fitting.cut_arrays import Names
 from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.priors import beliefs
+from inlaylab.fitting.priors import KNEE, PRIORS, TAIL
 
 FORMAT = 2
 LARGEST = 400_000_000
@@ -70,7 +70,7 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     path = path_of(log_path)
     record = {
         "format": FORMAT,
-        "beliefs": beliefs(),
+        "beliefs": _beliefs(),
         "names": asdict(fit.names),
         "seed": fit.seed,
         "cuts": fit.cuts,
@@ -163,11 +163,16 @@ def read(log_path: str | os.PathLike) -> Fit:
             record = json.loads(str(stored["record"]))
         if record["format"] != FORMAT:
             raise ValueError("another format")
-        if record["beliefs"] != beliefs():
+        if record["beliefs"] != _beliefs():
             raise ValueError("made with other starting beliefs")
         return _rebuilt(draws, angles, record)
     except (OSError, ValueError, KeyError, TypeError, EOFError, RecursionError, _bad_archive()) as fault:
         raise FitMissing("the stored fit can not be read", value=str(fault), where=str(path), allowed=again) from None
+
+
+def _beliefs() -> list:
+    """Every figure that turns latents into millimetres, degrees and chances, as JSON gives it back."""
+    return [*([law.name, law.kind, law.centre, law.spread] for law in PRIORS.values()), KNEE, TAIL]
 
 
 def _bad_archive() -> type[Exception]:
