@@ -5,7 +5,6 @@ import json
 import re
 import subprocess
 import sys
-import time
 
 import numpy as np
 import pytest
@@ -68,15 +67,13 @@ def test_a_command_without_its_arguments_is_refused_in_one_line(name, capsys):
     assert shown.err.count("\n") == 1 and shown.err.startswith(f"inlaylab {name}: ")
 
 
-def test_help_answers_fast_and_loads_nothing_heavy():
+def test_help_loads_nothing_heavy():
     code = (
         "import sys; from inlaylab.command_line import parser; parser().format_help();"
         f"print([name for name in {HEAVY!r} if name in sys.modules])"
     )
-    start = time.perf_counter()
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
-    assert time.perf_counter() - start < 2.0
 
 
 def test_the_package_runs_as_a_module(inlaylab):

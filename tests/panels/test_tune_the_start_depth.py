@@ -177,17 +177,13 @@ def count(kind):
     return sum(isinstance(thing, kind) for thing in gc.get_objects())
 
 
-def test_a_slider_answers_at_once_and_200_turns_keep_the_memory():
+def test_200_turns_of_a_slider_keep_the_memory():
     from matplotlib.figure import Figure
 
     explorer = Explorer(ExplorerState())
     slider = explorer.sliders["start_depth"]
-    took = []
     for turn in range(20):
-        began = time.process_time()
         slider.value = 3.0 + 0.01 * turn
-        took.append(time.process_time() - began)
-    assert sorted(took)[len(took) // 2] < 0.1
     gc.collect()
     before, figures = len(gc.get_objects()), count(Figure)
     for turn in range(200):

@@ -117,15 +117,3 @@ def test_findings_are_one_page_without_a_network(inlaylab, fitted_log, tmp_path)
     text = page.read_text(encoding="utf-8")
     assert text.lstrip().lower().startswith("<!doctype html") and "Content-Security-Policy" in text
     assert "<script" not in text.lower() and 'src="http' not in text and 'href="http' not in text
-
-
-def test_fast_commands_answer_in_two_seconds(inlaylab, fitted_log, tmp_path):
-    import time
-
-    (tmp_path / "strokes.csv").write_text(STROKES)
-    question = ("--bit", "ninety", *ASKED, "--strokes", tmp_path / "strokes.csv")
-    for words in (["--help"], ["check", fitted_log], ["export", fitted_log, tmp_path / "out"], ["fit", fitted_log],
-                  ["advise", fitted_log, *question]):  # fmt: skip
-        start = time.perf_counter()
-        assert inlaylab(*words).returncode == 0
-        assert time.perf_counter() - start < (2.0 if words[0] != "advise" else 6.0), words[0]
