@@ -161,10 +161,14 @@ def _beside(axis: Axis, kind: int, wall: float, step: float) -> tuple[np.ndarray
         up = feet[:, side] + half_way * (points - feet[:, side])
         rows += [(place, along, np.full(len(points), k), width) for place, k in ((feet[:, side], foot), (up, _WALL))]
     points, along, kinds, width = (np.concatenate(parts) for parts in zip(*rows, strict=True))
-    heading = np.round(np.arctan2(along[:, 1], along[:, 0]) % np.pi / _HEADING)  # branches that meet are climbed each
-    rounded = np.column_stack([np.round(points / (step / 2)), kinds, heading])
+    rounded = np.column_stack([np.round(points / (step / 2)), kinds, _heading(along)])
     _, first = np.unique(rounded, axis=0, return_index=True)
     return points[first], along[first], kinds[first], width[first]
+
+
+def _heading(along: np.ndarray) -> np.ndarray:
+    """Tell which axes run alike: where branches meet, each of them is climbed."""
+    return np.round(np.arctan2(along[:, 1], along[:, 0]) % np.pi / _HEADING)
 
 
 def settle(samples: Samples, pocket: Sweep, plug: Sweep, depths: Depths, *, floor: float, climb: bool = True) -> Seat:
@@ -218,7 +222,8 @@ def _climbed(
     The highest clash lies on a ridge that runs along the axis or a little aslant of it. So the ridge's height is found
     across the axis first, for places along it, and the places are then narrowed down.
     """
-    _, first = np.unique(np.round(samples.points[best] / 0.25), axis=0, return_index=True)
+    near = np.column_stack([np.round(samples.points[best] / 0.25), _heading(samples.along[best])])
+    _, first = np.unique(near, axis=0, return_index=True)
     seeds = best[np.sort(first)][:160]
     points, height, along = samples.points[seeds], clash[seeds], samples.along[seeds]
 
