@@ -3,8 +3,9 @@ Moves beside the trajectories, each exact and cheap, for what trajectories find 
 
 `regroup` moves what bits, pairs, species or zero errors have in common while the members stay: well-known members pin
 their group along a narrow bend, but no reading has to be looked at again. `reseat` tries another seat
-shortfall for every cut, its zero errors taking up a part: a plug that hung high may owe it to either, and a chain has
-to cross a valley to find out.
+shortfall for every cut, its zero errors taking up a part, or other zero errors: a plug that hung high may owe it to
+either, two odd readings of one cut may be mistakes or tell of an odd zero, and a chain has to cross a valley to find
+out.
 
 Both are Metropolis-Hastings moves (Hastings, W. K. (1970), Biometrika 57, 97-109); the first in other coordinates, as
 in Yu, Y. and Meng, X.-L. (2011), Journal of Computational and Graphical Statistics 20, 531-570. All work on jax arrays.
@@ -50,6 +51,15 @@ MIDDLE, WIDTH = 0.3, 1.4
 SHARES = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, -1.0], [0.5, 0.5]])
 """Shares of a shortfall's change that the host's and the insert's zero errors take up, one pair of them a try."""
 
+LEAPS = np.array([[1.0, 0.0], [0.0, 1.0], [1.0, -1.0]])
+"""Directions in which the zero errors leap while the shortfall stays, one a try."""
+
+LEAST_LEAP, LONGEST_LEAP = 0.3, 5.0
+"""Scale of the leaps of zero errors, in their own spread."""
+
+RESEATINGS = 2
+"""Tries in one move; each looks at every reading of the cuts once."""
+
 
 def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
     """
@@ -78,7 +88,11 @@ def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, 
     first, second = jax.random.split(key)
     rounds = jax.random.split(first, REGROUPINGS)
     vector = jax.lax.fori_loop(0, REGROUPINGS, lambda i, v: regroup(rounds[i], v, layout=layout), vector)
-    return reseat(second, vector, seen=seen, layout=layout, strokes=strokes) if layout.cuts else vector
+    if not layout.cuts:
+        return vector
+    tries = jax.random.split(second, RESEATINGS)
+    known = {"seen": seen, "layout": layout, "strokes": strokes}
+    return jax.lax.fori_loop(0, RESEATINGS, lambda i, v: reseat(tries[i], v, **known), vector)
 
 
 def regroup(key, vector, *, layout: Layout):
@@ -153,7 +167,7 @@ def _chosen(lot, gain, new: dict, old: dict) -> dict:
 
 def reseat(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
     """
-    Try another seat shortfall for every cut, its zero errors taking up a part.
+    Try another seat shortfall for every cut, its zero errors taking up a part, or other zero errors.
 
     Parameters
     ----------
@@ -181,12 +195,14 @@ def reseat(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str
     import jax.numpy as jnp
 
     there, lots = jax.random.split(key)
-    there, lots = jax.random.normal(there, (layout.cuts,)), jax.random.uniform(lots, (2, layout.cuts))
+    there, lots = jax.random.normal(there, (layout.cuts,)), jax.random.uniform(lots, (3, layout.cuts))
     blocks = layout.split(vector)
     mean, spread = (shop_value(name, blocks[name]) for name in ("shortfall_mean", "spread"))
-    tried = MIDDLE + WIDTH * there
+    way = (lots[0] * (len(SHARES) + len(LEAPS))).astype(int)
+    leaps, share = way >= len(SHARES), jnp.asarray(np.concatenate([SHARES, LEAPS]))[way]
+    tried = jnp.where(leaps, blocks["z_shortfall"], MIDDLE + WIDTH * there)
     gone = (shortfall(tried, mean=mean) - shortfall(blocks["z_shortfall"], mean=mean)) / spread
-    share = jnp.asarray(SHARES)[(lots[0] * len(SHARES)).astype(int)]
+    gone = jnp.where(leaps, there * LEAST_LEAP * (LONGEST_LEAP / LEAST_LEAP) ** lots[2], gone)
     new = {
         "z_host": blocks["z_host"] + share[:, 0] * gone,
         "z_insert": blocks["z_insert"] + share[:, 1] * gone,

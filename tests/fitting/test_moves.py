@@ -1,5 +1,6 @@
 """Moves beside the trajectories: they leave every law as it is, and what they promise not to touch."""
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -16,6 +17,7 @@ from inlaylab.fitting.priors import Layout, draw_prior, log_prior, values
 from inlaylab.fitting.seats import seat_levels
 
 LAYOUT = Layout(bits=3, pairs=4, species=3, cuts=5, setups=2)
+SHIFT = 0.19  # [mm]
 MEMBERS = ("tip_flat", "wall_allowance", "crest_loss", "half_filled", "host_zero_error", "setup_error", "shortfall")
 
 
@@ -99,6 +101,32 @@ def test_reseating_alone_finds_the_posterior_of_a_cut(one_cut):
         below = np.mean(new[:, None] <= expected, axis=0)
         npt.assert_allclose(below, [0.1, 0.5, 0.9], atol=0.07, err_msg=name)
         assert stats.kstest(old[:3000], new).pvalue < 1e-3, f"{name}: the readings must tell"
+
+
+def test_two_odd_readings_may_be_mistakes_or_an_odd_zero():
+    # a floor gap and a plug's depth that are off by as much: a mistake each, or one zero error far out. The reference
+    # adds up a fine grid of the cut's own latents; what lasts is held
+    design, rng = simulated_shop.small_design(cuts=1, pairs=1, gaps=(0.1,)), np.random.default_rng(3)
+    shop = simulated_shop.Simulator(design, simulated_shop.planted(design, rng), rng).whole()
+    odd = {"floor_gap": SHIFT, "plug_depth": -SHIFT}
+    readings = [replace(r, value=r.value + odd[r.kind]) if r.kind in odd else r for r in shop.readings]
+    seen = observe(shop.with_cuts(shop.cuts, readings))
+    layout = seen.names.layout()
+    sides = (np.linspace(-4, 4, 41), np.linspace(-6.5, 3, 120), np.linspace(-6, 3.4, 48))
+    own = dict(zip(("z_host", "z_insert", "z_shortfall"), np.meshgrid(*sides, indexing="ij"), strict=True))
+    own = {name: column.reshape(-1, 1) for name, column in own.items()}
+    grid = layout.join(layout.split(np.zeros((own["z_host"].size, layout.size))) | own)
+    fitted = values(layout.split(grid), nominal_angles=seen.nominal_angles)
+    worth = cut_terms(fitted, seen, seat_levels(fitted, seen.cuts))[:, 0] + log_prior(own)
+    weight = np.exp(worth - worth.max())
+    far = own["z_insert"][:, 0] < -2.5
+    expected = weight[far].sum() / weight.sum()
+    assert 0.2 < expected < 0.8, "both explanations must count"
+    start = np.zeros((1000, layout.size))
+    layout.split(start)["z_insert"][:500] = -4.0
+    found = layout.split(many(partial(reseat, seen=seen, layout=layout), start, times=600))["z_insert"][:, 0]
+    for half in (found[:500], found[500:]):  # wherever they began
+        npt.assert_allclose(np.mean(half < -2.5), expected, atol=0.06)
 
 
 def test_a_move_changes_only_its_own_blocks(one_cut):
