@@ -6,6 +6,7 @@ Each predictive draw has one deepest start depth that keeps every glue line with
 the advice is the deepest depth whose chance is what the maker asks.
 """
 
+import math
 from dataclasses import asdict, dataclass, replace
 
 import numpy as np
@@ -207,6 +208,11 @@ def answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
     chance : float
         There, or at the shallowest depth of the span, where it is best.
 
+    Notes
+    -----
+    Where the best chance of all falls short of the one asked by less than the draws' own standard error, it counts as
+    reached: on which side it came out is the luck of the draws.
+
     Examples
     --------
     >>> asked = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.5)
@@ -215,11 +221,13 @@ def answer(good: np.ndarray, question: Question) -> tuple[float | None, float]:
     """
     low, high = question.span
     capped = np.sort(good)[::-1]  # deepest first
-    needed = int(np.ceil(question.chance * len(capped) - 1e-9))
-    depth = min(float(capped[needed - 1]), high)
-    if depth >= low:
-        depth = max(low, float(np.floor(depth * 1000 + 1e-6)) / 1000)
-        return depth, float(np.mean(good >= depth))
+    noise = math.sqrt(question.chance * (1 - question.chance) / len(capped))
+    for wanted in (question.chance, question.chance - noise):
+        needed = max(1, int(np.ceil(wanted * len(capped) - 1e-9)))
+        depth = min(float(capped[needed - 1]), high)
+        if depth >= low:
+            depth = max(low, float(np.floor(depth * 1000 + 1e-6)) / 1000)
+            return depth, float(np.mean(good >= depth))
     return None, float(np.mean(good >= low))
 
 

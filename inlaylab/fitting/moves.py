@@ -57,8 +57,8 @@ LEAPS = np.array([[1.0, 0.0], [0.0, 1.0], [1.0, -1.0]])
 LEAST_LEAP, LONGEST_LEAP = 0.3, 5.0
 """Scale of the leaps of zero errors, in their own spread."""
 
-RESEATINGS = 2
-"""Tries in one move; each looks at every reading of the cuts once."""
+RESEATINGS, FEWEST, LOOKED_AT = 5, 2, 600
+"""Tries in one move, fewer where the cuts are many: each try looks at every reading of every cut."""
 
 
 def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
@@ -90,9 +90,10 @@ def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, 
     vector = jax.lax.fori_loop(0, REGROUPINGS, lambda i, v: regroup(rounds[i], v, layout=layout), vector)
     if not layout.cuts:
         return vector
-    tries = jax.random.split(second, RESEATINGS)
+    count = max(FEWEST, min(RESEATINGS, LOOKED_AT // layout.cuts))
+    tries = jax.random.split(second, count)
     known = {"seen": seen, "layout": layout, "strokes": strokes}
-    return jax.lax.fori_loop(0, RESEATINGS, lambda i, v: reseat(tries[i], v, **known), vector)
+    return jax.lax.fori_loop(0, count, lambda i, v: reseat(tries[i], v, **known), vector)
 
 
 def regroup(key, vector, *, layout: Layout):

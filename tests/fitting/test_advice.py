@@ -115,9 +115,18 @@ def test_the_deepest_depth_looked_at_is_the_most_it_says(small_fit, small_shop, 
 
 def test_answer_counts_draws():
     asked = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.75)
-    good = np.array([3.9, 3.8, 3.7, -np.inf])
+    good = np.repeat([3.9, 3.8, 3.7, -np.inf], 2500)
     assert answer(good, asked) == (3.7, 0.75)
     assert answer(good, replace(asked, chance=0.8)) == (None, 0.75)
+
+
+def test_a_best_chance_that_only_the_luck_of_the_draws_keeps_below_is_reached():
+    asked = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.75)
+    noise = np.sqrt(0.75 * 0.25 / 10_000)  # standard error of a share: any book of statistics
+    for short, depth in ((0.9, 3.7), (1.1, None)):
+        count = round(10_000 * (0.75 - short * noise))
+        good = np.concatenate([np.full(count - 100, 3.8), np.full(100, 3.7), np.full(10_000 - count, -np.inf)])
+        assert answer(good, asked) == (depth, count / 10_000)
 
 
 def test_one_spoiled_reading_does_not_move_the_advice(advice, spoiled, question):
