@@ -12,6 +12,7 @@ in Yu, Y. and Meng, X.-L. (2011), Journal of Computational and Graphical Statist
 """
 
 import math
+from functools import partial
 
 import numpy as np
 
@@ -92,8 +93,8 @@ def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, 
         return vector
     count = max(FEWEST, min(RESEATINGS, LOOKED_AT // layout.cuts))
     tries = jax.random.split(second, count)
-    known = {"seen": seen, "layout": layout, "strokes": strokes}
-    return jax.lax.fori_loop(0, count, lambda i, v: reseat(tries[i], v, **known), vector)
+    once = partial(reseat, seen=seen, layout=layout, strokes=strokes)
+    return jax.lax.fori_loop(0, count, lambda i, v: once(tries[i], v), vector)
 
 
 def regroup(key, vector, *, layout: Layout):
