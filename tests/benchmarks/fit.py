@@ -8,7 +8,8 @@ two walkers a latent, 4000 + 6000 steps of differential evolution; neither drops
 
 Last measured, two cores, compiling included: an example shop of 17 cuts and 210 readings: ours 19 s, R-hat 1.012, 1197
 effective draws, 895 MB; NUTS 37 s, 1.092, 41, 1444 MB; emcee 114 s, 1.32, 513 over 206 walkers, 659 MB. 300 invented
-cuts, 3175 readings: ours 155 s, 1.014, 1176, 1339 MB.
+cuts, 3175 readings: ours 114 s, 1.015, 1044, 1343 MB. (The first three on a slower machine than the last, which took
+16 to 18 s over the example shop.)
 """
 
 import json

@@ -5,7 +5,7 @@ The posterior of one shop by the project's engine and by a long run of a general
 quantities whose means are furthest apart, in Monte Carlo errors and in posterior standard deviations; the exit
 status is 1 where any is further than four Monte Carlo errors.
 
-Last measured (an example shop of 210 readings, 103 quantities): furthest apart 2.1 Monte Carlo errors.
+Last measured (an example shop of 210 readings, 103 quantities): furthest apart 2.5 Monte Carlo errors.
 """
 
 import sys
