@@ -56,7 +56,7 @@ _RC: Any = {
     "font.size": 10,
     "axes.titlesize": 11,
     "axes.titlelocation": "left",
-    "axes.titley": 1.0,  # above the axes at once: seeking room above the ticks takes a quarter of a drawing
+    "axes.titley": 1.0,  # above the axes at once: seeking room above the ticks takes a fifth of a drawing
     "axes.labelsize": 10,
     "axes.edgecolor": GREY,
     "axes.spines.top": False,

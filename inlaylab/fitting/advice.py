@@ -281,8 +281,9 @@ def _reason(question: Question, depth: float | None, chance: float, held: tuple[
         reason = "deeper, the nose would stand on the pocket's floor and lift the plug off its walls"
     else:
         reason = f"there the {contact} holds the plug up, and start depth does not change that"
+    reached = "a chance of at least" if chance >= question.chance else "a chance that the draws cannot tell from"
     return (
-        f"The deepest start depth with a chance of at least {question.chance:.0%}; {reason} "
+        f"The deepest start depth with {reached} {question.chance:.0%}; {reason} "
         f"(the {contact} holds in {share:.0%} of what may happen)."
     )
 

@@ -9,7 +9,7 @@ import pytest
 from inlaylab.bench.bits import Bit
 from inlaylab.bench.coupons import Stroke
 from inlaylab.errors import InputError, NotConverged, RecordError
-from inlaylab.fitting.advice import advise, answer, good_depths, worst_lines
+from inlaylab.fitting.advice import _reason, advise, answer, good_depths, worst_lines
 from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.question import Question
 from inlaylab.fitting.scenario import scenario
@@ -127,6 +127,8 @@ def test_a_best_chance_that_only_the_luck_of_the_draws_keeps_below_is_reached():
         count = round(10_000 * (0.75 - short * noise))
         good = np.concatenate([np.full(count - 100, 3.8), np.full(100, 3.7), np.full(10_000 - count, -np.inf)])
         assert answer(good, asked) == (depth, count / 10_000)
+    words = [_reason(asked, 3.7, chance, ("wall", 0.6), 0.74) for chance in (0.75, 0.749)]
+    assert "at least 75%" in words[0] and "cannot tell from 75%" in words[1] and "at least" not in words[1]
 
 
 def test_one_spoiled_reading_does_not_move_the_advice(advice, spoiled, question):
