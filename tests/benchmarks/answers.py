@@ -5,8 +5,8 @@ How fast the kit answers: the commands, one turn of a slider, twelve stations ty
 is CPU time, each without its first call. Wanted: commands 2 s (6 with `advise`), a turn 0.1 s, twelve stations 0.5 s.
 
 Measured last, two cores (other machines of that kind took up to twice as long): fit of the sample shop (26 cuts, 314
-readings) from a cold start 22.8 s, --help 0.09, check 0.54, export 0.18, the stored fit 0.27, advise 0.45, a turn of
-the section explorer 0.069 (at most 0.197), of the plan 0.004 (its figures follow on request), what to measure next 2.2.
+readings) from a cold start 20.1 s, --help 0.07, check 0.46, export 0.13, the stored fit 0.25, advise 0.36, a turn of
+the section explorer 0.062 (at most 0.137), of the plan 0.004 (its figures follow on request), what to measure next 2.2.
 """
 
 import os
