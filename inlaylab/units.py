@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
-from .errors import LengthError
+from inlaylab.errors import LengthError
 
 UNITS = {"mm": 1.0, "in": 25.4, "thou": 0.0254}
 """Length of each unit [mm]; an inch is 25.4 mm by definition (ISO 80000-3)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from . import checks, fields
+from inlaylab.bench import checks, fields
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from . import checks, fields
-from .bits import Bit
+from inlaylab.bench import checks, fields
+from inlaylab.bench.bits import Bit
 
 OUTCOMES = {
     "tight": "no glue line to be seen",

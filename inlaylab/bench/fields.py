@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from ..errors import LengthError, RecordError
-from ..units import UNITS, parse_angle, parse_length, parse_number
+from inlaylab.errors import LengthError, RecordError
+from inlaylab.units import UNITS, parse_angle, parse_length, parse_number
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 20_000

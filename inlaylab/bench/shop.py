@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from ..errors import RecordError
-from .bits import Bit, Groove
-from .coupons import Coupon
-from .cuts import Cut, Pair
-from .fields import as_values, canonical
-from .habits import Habits
-from .readings import Reading
+from inlaylab.errors import RecordError
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Coupon
+from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.fields import as_values, canonical
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,12 +8,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
-from ..bench.coupons import Station
-from ..bench.cuts import Cut
-from ..bench.readings import Reading
-from ..bench.shop import Shop
-from ..models.walls import half_tangent
-from ..units import format_length
+from inlaylab.bench.coupons import Station
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
+from inlaylab.models.walls import half_tangent
+from inlaylab.units import format_length
 
 Said = tuple[str, str]
 """Where, and what."""

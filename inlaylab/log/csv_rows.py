@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..errors import TableError, shown
+from inlaylab.errors import TableError, shown
 
 LARGEST_FILE = 20_000_000
 MOST_ROWS = 200_000

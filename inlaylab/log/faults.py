@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from ..errors import LogError
+from inlaylab.errors import LogError
 
 _WORDS = {
     "BUSY": ("another program has kept the log busy; nothing was saved", "trying again in a moment"),

@@ -15,15 +15,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from ..bench.shop import Shop
-from ..errors import InputError, LogError
-from . import migrations
-from .contradictions import contradictions
-from .faults import in_words
-from .history import read_changes
-from .opening import check_header, look
-from .references import check_shop
-from .rows import RECORDS, read_rows, to_record
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import InputError, LogError
+from inlaylab.log import migrations
+from inlaylab.log.contradictions import contradictions
+from inlaylab.log.faults import in_words
+from inlaylab.log.history import read_changes
+from inlaylab.log.opening import check_header, look
+from inlaylab.log.references import check_shop
+from inlaylab.log.rows import RECORDS, read_rows, to_record
 
 
 @dataclass(frozen=True, kw_only=True)

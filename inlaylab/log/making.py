@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
-from ..errors import LogError
-from . import migrations
-from .faults import in_words
+from inlaylab.errors import LogError
+from inlaylab.log import migrations
+from inlaylab.log.faults import in_words
 
 
 @contextmanager

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ..bench.shop import Shop
-from ..errors import LogError
-from .rescue import copy_log
-from .store import Log
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import LogError
+from inlaylab.log.rescue import copy_log
+from inlaylab.log.store import Log
 
 
 @dataclass(frozen=True, kw_only=True)

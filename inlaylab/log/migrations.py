@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from ..errors import LogError
+from inlaylab.errors import LogError
 
 APPLICATION_ID = 0x494E4C59
 """Marks an SQLite file as a log ("INLY")."""

@@ -13,9 +13,9 @@ import time
 from contextlib import closing
 from pathlib import Path
 
-from ..errors import LogError
-from . import migrations
-from .faults import in_words
+from inlaylab.errors import LogError
+from inlaylab.log import migrations
+from inlaylab.log.faults import in_words
 
 PATIENCE = 15.0
 """How long a save waits for another program. [s]"""

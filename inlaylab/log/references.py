@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..bench import fields
-from ..bench.coupons import Coupon, Station
-from ..bench.cuts import Cut
-from ..bench.habits import Habits
-from ..bench.readings import Reading
-from ..bench.shop import Shop
-from ..errors import RecordError, TableError
+from inlaylab.bench import fields
+from inlaylab.bench.coupons import Coupon, Station
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import RecordError, TableError
 
 
 @dataclass(kw_only=True)

@@ -16,15 +16,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from ..bench.habits import Habits
-from ..bench.shop import Shop
-from ..errors import InputError, LogError
-from . import migrations
-from .faults import in_words
-from .making import making
-from .opening import LARGEST_LOG, check_header, look
-from .references import check_shop
-from .rows import RECORDS, read_rows, to_record
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import InputError, LogError
+from inlaylab.log import migrations
+from inlaylab.log.faults import in_words
+from inlaylab.log.making import making
+from inlaylab.log.opening import LARGEST_LOG, check_header, look
+from inlaylab.log.references import check_shop
+from inlaylab.log.rows import RECORDS, read_rows, to_record
 
 _PAGE = 4096
 _MOST_PROBES = 100_000

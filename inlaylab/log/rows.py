@@ -6,13 +6,13 @@ import json
 import sqlite3
 from typing import Any
 
-from ..bench import fields
-from ..bench.bits import Bit, Groove
-from ..bench.coupons import Coupon, Station
-from ..bench.cuts import Cut, Pair
-from ..bench.habits import Habits
-from ..bench.readings import Reading
-from ..errors import InputError, LogError
+from inlaylab.bench import fields
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Coupon, Station
+from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.errors import InputError, LogError
 
 RECORDS: dict[str, Any] = {
     "bits": Bit,

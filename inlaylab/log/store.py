@@ -14,20 +14,20 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from ..bench.bits import Bit, Groove
-from ..bench.coupons import Coupon
-from ..bench.cuts import Cut, Pair
-from ..bench.habits import Habits
-from ..bench.readings import Reading
-from ..bench.shop import Shop
-from ..errors import LogError, RecordError
-from . import opening
-from .faults import in_words
-from .history import Change, read_changes
-from .making import making
-from .references import check_shop
-from .rows import RECORDS, read_rows, to_record
-from .work import Work, name_of
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Coupon
+from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import LogError, RecordError
+from inlaylab.log import opening
+from inlaylab.log.faults import in_words
+from inlaylab.log.history import Change, read_changes
+from inlaylab.log.making import making
+from inlaylab.log.references import check_shop
+from inlaylab.log.rows import RECORDS, read_rows, to_record
+from inlaylab.log.work import Work, name_of
 
 
 class Log:

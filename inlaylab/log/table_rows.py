@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ..bench import checks, fields
-from ..bench.cuts import Cut
-from ..bench.habits import Habits
-from ..errors import LengthError, RecordError, TableError
-from ..units import UNITS, number_text, parse_length
-from .csv_rows import NUMBER, Sheet, check_number
+from inlaylab.bench import checks, fields
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.habits import Habits
+from inlaylab.errors import LengthError, RecordError, TableError
+from inlaylab.units import UNITS, number_text, parse_length
+from inlaylab.log.csv_rows import NUMBER, Sheet, check_number
 
 AS_TYPED = "as_typed"
 """Column for lengths that were typed in another way than the row's unit, as ``start_depth=3/32 in``."""

@@ -17,19 +17,19 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from ..bench import fields
-from ..bench.bits import Bit, Groove
-from ..bench.coupons import Point, Station, Stroke
-from ..bench.cuts import Cut, Pair
-from ..bench.habits import Habits
-from ..bench.readings import Reading
-from ..bench.shop import Shop
-from ..errors import LogError, TableError
-from .csv_rows import Sheet, read_sheet, write_sheet
-from .making import making, sweep
-from .references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
-from .store import Log
-from .table_rows import read_rows, write_rows
+from inlaylab.bench import fields
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Point, Station, Stroke
+from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
+from inlaylab.errors import LogError, TableError
+from inlaylab.log.csv_rows import Sheet, read_sheet, write_sheet
+from inlaylab.log.making import making, sweep
+from inlaylab.log.references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
+from inlaylab.log.store import Log
+from inlaylab.log.table_rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
     "habits": Habits,

@@ -9,13 +9,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from ..bench.bits import Groove
-from ..bench.cuts import Cut
-from ..bench.habits import Habits
-from ..bench.readings import Reading
-from ..errors import LogError, StaleError
-from .history import Change, Touched, read_changes
-from .rows import KEYS, read_rows, table_of, to_record, to_row, write_row
+from inlaylab.bench.bits import Groove
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.errors import LogError, StaleError
+from inlaylab.log.history import Change, Touched, read_changes
+from inlaylab.log.rows import KEYS, read_rows, table_of, to_record, to_row, write_row
 
 
 class Work:
