@@ -223,10 +223,10 @@ class PlanAnArtwork:
                 picture.say("")
             return
         self.worked.say("\n".join(plan_words.worked_lines(worked, unit)))
-        plan = PlannedArtwork(
+        planned = PlannedArtwork(
             polygons=worked.drawing.artwork.polygons, thin=worked.thin, grain_from_x=-worked.settings.rotation
         )
-        self.pictures["artwork"].show(planned_artwork(plan, unit=unit))
+        self.pictures["artwork"].show(planned_artwork(planned, unit=unit))
         self.pictures["cut"].show(virtual_cut(worked.cut, unit=unit, line=self._line_scaled()))
         self._show_cost()
         self._show_section()
