@@ -75,7 +75,7 @@ def inlaylab():
 @pytest.fixture(scope="session")
 def _sample_log_once():
     """The sample shop as a log, made once, where the notebooks look for it; never handed out itself."""
-    from inlaylab.log.tables import import_folder
+    from inlaylab.log.tables.import_export import import_folder
 
     path = _OWN / "notebooks" / "sample_shop.inlay"
     if not path.exists():
@@ -86,7 +86,7 @@ def _sample_log_once():
 @pytest.fixture
 def sample_log(_sample_log_once, tmp_path):
     """A fresh copy of the sample shop's log, without a fit."""
-    from inlaylab.log.rescue import copy_log
+    from inlaylab.log.file.rescue import copy_log
 
     return copy_log(_sample_log_once, tmp_path / "sample.inlay")
 

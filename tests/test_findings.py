@@ -25,7 +25,7 @@ HOSTILE = (
 def pages(_sample_log_once, _sample_fit_once, tmp_path_factory):
     """One page of everything and one with things left out, each written once; the log has hostile notes in it."""
     from inlaylab.fitting import stored_fit
-    from inlaylab.log.rescue import copy_log
+    from inlaylab.log.file.rescue import copy_log
 
     folder = tmp_path_factory.mktemp("pages")
     log_path = copy_log(_sample_log_once, folder / "shop.inlay")

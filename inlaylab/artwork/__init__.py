@@ -1,1 +1,1 @@
-"""Polygons: drawings in and out, the medial axis, the virtual cut."""
+"""Artwork: drawings in, the medial axis, the virtual cut, drawings out."""

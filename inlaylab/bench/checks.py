@@ -12,9 +12,9 @@ import unicodedata
 from difflib import get_close_matches
 from typing import Any
 
+from inlaylab.bench.fields import LONGEST_NAME, LONGEST_NOTE, MOST_EXTRA, Spec, lengths_of, specs
 from inlaylab.errors import LengthError, RecordError
 from inlaylab.units import UNITS, number_text, parse_length
-from inlaylab.bench.fields import LONGEST_NAME, LONGEST_NOTE, MOST_EXTRA, Spec, lengths_of, specs
 
 SMALLEST_MM = 1e-9
 """A length below this is 0. [mm]"""

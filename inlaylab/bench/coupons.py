@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from inlaylab.errors import RecordError
 from inlaylab.bench import checks, fields
+from inlaylab.errors import RecordError
 
 KINDS = ("bar", "wedge")
 GRAINS = ("along", "across")

@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from inlaylab.errors import RecordError
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.fields import as_values, canonical
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
+from inlaylab.errors import RecordError
 
 
 @dataclass(frozen=True, kw_only=True)

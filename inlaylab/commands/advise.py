@@ -5,12 +5,12 @@ from typing import Any
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command
-from inlaylab.commands.stored import open_fitted
+from inlaylab.services.open_log import open_fitted
 from inlaylab.units import format_length
 
 
 def _advise(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.fitting.advice import advise
+    from inlaylab.fitting.advice.start_depth import advise
 
     shop, fit = open_fitted(arguments.log)
     advice = advise(fit, shop, question.ask(arguments, shop))
@@ -19,7 +19,7 @@ def _advise(arguments: argparse.Namespace) -> Answer:
 
 def _told(advice: Any, unit: str) -> str:
     """Tell advice to a person: what to set, why, how sure, and what turning a setting would gain."""
-    from inlaylab.findings.answer import answer_lines
+    from inlaylab.wording.advice import answer_lines
 
     return "\n".join([*answer_lines(advice, unit), "", *_settings(advice.settings, unit)])
 

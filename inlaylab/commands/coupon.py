@@ -29,7 +29,7 @@ def _add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.artwork.coupon import design_coupon, write_coupon
+    from inlaylab.artwork.sheets.coupon import design_coupon, write_coupon
 
     plan = design_coupon(
         name=arguments.name,

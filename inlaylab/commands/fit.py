@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
-from inlaylab.commands.stored import Progress, last_fit, open_fitted, open_shop
 from inlaylab.errors import InputError
+from inlaylab.services.open_log import Progress, last_fit, open_fitted, open_shop
 from inlaylab.units import format_length
 
 MOST_SEED = 2**31 - 1
@@ -64,7 +64,7 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 
 def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
-    from inlaylab.fitting.priors import PRIORS
+    from inlaylab.fitting.model.priors import PRIORS
 
     record = fit.summary()
     lines = [
@@ -119,8 +119,8 @@ def _add_predict(parser: argparse.ArgumentParser) -> None:
 
 
 def _predict(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.fitting.prediction import predict
-    from inlaylab.log.tables import read_folder
+    from inlaylab.fitting.predict.cuts import predict
+    from inlaylab.log.tables.import_export import read_folder
 
     shop, fit = open_fitted(arguments.log)
     cuts = read_folder(arguments.cuts, known=shop)

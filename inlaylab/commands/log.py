@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
-from inlaylab.commands.stored import last_fit
+from inlaylab.services.open_log import last_fit
 from inlaylab.units import format_length
 
 
@@ -16,7 +16,7 @@ def _add_import(parser: argparse.ArgumentParser) -> None:
 
 
 def _import(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.log.tables import import_folder
+    from inlaylab.log.tables.import_export import import_folder
 
     done = import_folder(arguments.log, arguments.folder, by=arguments.by)
     record = {"log": str(arguments.log), "added": done.added, "already": done.already, "notes": list(done.notes)}
@@ -29,7 +29,7 @@ def _add_export(parser: argparse.ArgumentParser) -> None:
 
 
 def _export(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.log.tables import export_folder
+    from inlaylab.log.tables.import_export import export_folder
 
     said = export_folder(arguments.log, arguments.folder)
     files = sorted(path.name for path in arguments.folder.iterdir())
@@ -48,8 +48,8 @@ def _add_check(parser: argparse.ArgumentParser) -> None:
 
 def _check(arguments: argparse.Namespace) -> Answer:
     from inlaylab.errors import LogError
+    from inlaylab.log.file.rescue import copy_log, recover_log
     from inlaylab.log.health import Problem, check_file, problems
-    from inlaylab.log.rescue import copy_log, recover_log
 
     path = arguments.log
     try:
@@ -93,7 +93,7 @@ def _suspects(path: Path, shop: Any) -> tuple | None:
     fit = last_fit(path)
     if fit is None or fit.fingerprint != shop.fingerprint() or not fit.converged:
         return None
-    from inlaylab.fitting.suspects import suspects
+    from inlaylab.fitting.review.suspects import suspects
 
     return suspects(fit, shop)
 

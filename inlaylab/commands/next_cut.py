@@ -5,12 +5,12 @@ from typing import Any
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command
-from inlaylab.commands.stored import Progress, open_fitted
+from inlaylab.services.open_log import Progress, open_fitted
 from inlaylab.units import format_length
 
 
 def _next_cut(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.fitting.next_cut import next_cut
+    from inlaylab.fitting.next.next_cut import next_cut
 
     shop, fit = open_fitted(arguments.log)
     with Progress() as progress:
@@ -20,7 +20,7 @@ def _next_cut(arguments: argparse.Namespace) -> Answer:
 
 def _told(found: Any, unit: str) -> str:
     """Tell what to measure next to a person, and what it was compared with."""
-    from inlaylab.fitting.candidates import MEASURES
+    from inlaylab.fitting.next.options import MEASURES
 
     advised = "none serves" if found.advised is None else format_length(found.advised, unit)
     lines = [found.why, f"Start depth advised now: {advised}."]

@@ -70,7 +70,7 @@ def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
 
     Returns
     -------
-    question : fitting.advice.Question or None
+    question : fitting.advice.start_depth.Question or None
         None where nothing of a question was given.
 
     Raises
@@ -105,7 +105,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
 
     Returns
     -------
-    question : fitting.advice.Question
+    question : fitting.advice.start_depth.Question
         Lengths in mm.
 
     Raises
@@ -113,7 +113,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
     InputError
         Where a name is not in the log, or a depth is neither given nor a habit of the log.
     """
-    from inlaylab.fitting.question import Question
+    from inlaylab.fitting.predict.question import Question
 
     return Question(
         bit=_known("--bit", arguments.bit, [bit.bit for bit in shop.bits]),
@@ -136,15 +136,15 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
 def _strokes(arguments: argparse.Namespace) -> tuple:
     """Strokes of the artwork, from a table or a drawing."""
     if arguments.strokes:
-        from inlaylab.log.tables import read_strokes
+        from inlaylab.log.tables.import_export import read_strokes
 
         found = read_strokes(arguments.strokes)
         if len(found) > MOST_STROKES:
             allowed = f"up to {MOST_STROKES}; one row may stand for all strokes of about its width"
             raise InputError("number of strokes", value=len(found), where=str(arguments.strokes), allowed=allowed)
         return found
-    from inlaylab.artwork.medial_axis import strokes
-    from inlaylab.artwork.outlines import read_artwork
+    from inlaylab.artwork.axis.strokes import strokes
+    from inlaylab.artwork.reading.outlines import read_artwork
 
     return strokes(read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit))
 

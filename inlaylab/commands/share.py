@@ -11,8 +11,8 @@ from pathlib import Path
 from inlaylab import share
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
-from inlaylab.commands.stored import Progress, open_fitted
 from inlaylab.errors import InlaylabError, InputError
+from inlaylab.services.open_log import Progress, open_fitted
 
 STOPPED_BY_CTRL_C = 130
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from inlaylab.commands.command import Answer, Command, angle, length, size, size_or_zero
-from inlaylab.commands.stored import Progress
+from inlaylab.services.open_log import Progress
 from inlaylab.units import UNITS, format_length
 
 
@@ -37,9 +37,9 @@ def _add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(arguments: argparse.Namespace) -> Answer:
-    from inlaylab.artwork.outlines import read_artwork
-    from inlaylab.artwork.virtual_cut import virtual_cut
-    from inlaylab.log.tables import read_points
+    from inlaylab.artwork.cutting.virtual_cut import virtual_cut
+    from inlaylab.artwork.reading.outlines import read_artwork
+    from inlaylab.log.tables.import_export import read_points
 
     artwork = read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit)
     points = read_points(arguments.at) if arguments.at else None

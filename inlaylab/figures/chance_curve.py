@@ -15,7 +15,7 @@ def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float 
 
     Parameters
     ----------
-    result : fitting.advice.Advice
+    result : fitting.advice.start_depth.Advice
         Its `curve`, `start_depth`, `low`, `high` and `chance` are drawn.
     unit : str
         The reader's unit.

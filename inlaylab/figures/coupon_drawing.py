@@ -15,7 +15,7 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : artwork.coupon.CouponPlan
+    result : artwork.sheets.coupon.CouponPlan
         The coupon.
     unit : str
         The reader's unit.

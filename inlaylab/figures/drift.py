@@ -17,7 +17,7 @@ def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : fitting.drift.Drift
+    result : fitting.review.wear.Drift
         Wear of a shop's bits.
     unit : str
         The reader's unit.

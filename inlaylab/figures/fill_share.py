@@ -15,7 +15,7 @@ def fill_share(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : fitting.fill_curve.FillCurve
+    result : fitting.predict.fills.FillCurve
         Chances of one insert species.
     unit : str
         The reader's unit.

@@ -20,7 +20,7 @@ class PlannedArtwork:
     ----------
     polygons : shapely.MultiPolygon
         What is to be filled. [mm]
-    thin : artwork.thin_strokes.ThinStrokes
+    thin : artwork.axis.thin_strokes.ThinStrokes
         Strokes that may not fill.
     grain_from_x : float
         Direction of the insert's grain as seen on the host, counter-clockwise from x. [degrees]

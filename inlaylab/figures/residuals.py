@@ -31,11 +31,11 @@ class Residual:
 
     @classmethod
     def all_of(cls, fit: Any, shop: Any, suspects: Any = ()) -> tuple[Residual, ...]:
-        """Take every measured reading of a fitted shop from `fitting.residuals`."""
+        """Take every measured reading of a fitted shop from `fitting.review.residuals`."""
         import math
 
-        from inlaylab.fitting.observations import observe
-        from inlaylab.fitting.residuals import expected_readings
+        from inlaylab.fitting.model.observations import observe
+        from inlaylab.fitting.review.residuals import expected_readings
 
         seen = observe(shop)
         doubted = {suspect.row for suspect in suspects}

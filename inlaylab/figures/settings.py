@@ -15,7 +15,7 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : fitting.advice.Advice
+    result : fitting.advice.start_depth.Advice
         Its `settings` are drawn: `now` and `turned`, each with path angle, outline offset and worst glue line.
     unit : str
         The reader's unit.

@@ -20,7 +20,7 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : fitting.taught.Taught
+    result : fitting.review.influence.Taught
         What the cuts of a log taught about one question.
     unit : str
         The reader's unit.

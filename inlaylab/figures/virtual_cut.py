@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.section import HELD_BY
 from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.wording.contacts import HELD_BY
 
 _MOST_PIXELS = 1500  # along a side of the picture
 
@@ -18,7 +18,7 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
 
     Parameters
     ----------
-    result : artwork.virtual_cut.VirtualCut
+    result : artwork.cutting.virtual_cut.VirtualCut
         Seat, face and glue lines.
     unit : str
         The reader's unit.

@@ -16,7 +16,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.bench.coupons import Stroke
-from inlaylab.findings.answer import answer_lines, told
+from inlaylab.wording.advice import answer_lines, told
 
 #: Said on every page, whoever it comes from.
 CAUTIONS = (
@@ -51,7 +51,7 @@ class Page:
 
     def __init__(self, folder: str | Path = "."):
         from inlaylab.fitting import stored_fit
-        from inlaylab.fitting.question import Question
+        from inlaylab.fitting.predict.question import Question
         from inlaylab.log.store import Log
 
         self.folder = Path(folder)
@@ -69,14 +69,14 @@ class Page:
     @cached_property
     def advice(self) -> Any:
         """The answer."""
-        from inlaylab.fitting.advice import advise
+        from inlaylab.fitting.advice.start_depth import advise
 
         return advise(self.fit, self.shop, self.asked)
 
     @cached_property
     def doubted(self) -> tuple[Any, ...]:
         """Readings that the fit believes are mistakes."""
-        from inlaylab.fitting.suspects import suspects
+        from inlaylab.fitting.review.suspects import suspects
 
         return tuple(suspects(self.fit, self.shop))
 
@@ -117,7 +117,7 @@ class Page:
     def section_picture(self) -> Any:
         """Draw the section at the advised settings and the fit's middle values."""
         from inlaylab.figures.section import Section, section
-        from inlaylab.fitting.usual import middle_values
+        from inlaylab.fitting.predict.likely_question import middle_values
 
         asked = self.asked
         halves = asked.half_widths
@@ -139,7 +139,7 @@ class Page:
     def glue_line_picture(self) -> Any:
         """Draw the glue lines to be expected, with the readings of comparable cuts."""
         from inlaylab.figures.glue_line import glue_line
-        from inlaylab.findings.near import band_with_readings
+        from inlaylab.findings.comparable_cuts import band_with_readings
 
         band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
         return glue_line(band, unit=self.unit, title=near)

@@ -56,7 +56,7 @@ def write(
         The log; it must be fitted as it is now.
     out_path : path
         The page, ending in ``.html``; an older page of this name is replaced when the new one is whole.
-    question : fitting.advice.Question, optional
+    question : fitting.advice.start_depth.Question, optional
         What is answered; the newest cut's bit, pair and coupon if left out.
     leave_out : iterable of str
         Words of `LEAVE_OUT`.
@@ -81,7 +81,7 @@ def write(
     InputError
         Where a name is not what it must be, or no browser is there to print with.
     """
-    from inlaylab.fitting.usual import usual_question
+    from inlaylab.fitting.predict.likely_question import usual_question
 
     out, left = Path(out_path), _checked(out_path, leave_out)
     browser = find_browser() if pdf else None

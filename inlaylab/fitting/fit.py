@@ -10,12 +10,12 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import NotConverged, Stopped
-from inlaylab.fitting.chains import Recipe
-from inlaylab.fitting.cut_arrays import Names
-from inlaylab.fitting.diagnostics import Diagnostics, diagnose
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import SHOP, values
-from inlaylab.fitting.sampling import Progress, likely_contacts, overlooked, sample
+from inlaylab.fitting.model.cut_arrays import Names
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import SHOP, values
+from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
+from inlaylab.fitting.sampling.posterior import Progress, likely_contacts, overlooked, sample
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,10 +14,10 @@ from pathlib import Path
 import numpy as np
 
 from inlaylab.errors import FitMissing
-from inlaylab.fitting.cut_arrays import Names
-from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.priors import KNEE, PRIORS, TAIL
+from inlaylab.fitting.model.cut_arrays import Names
+from inlaylab.fitting.model.priors import KNEE, PRIORS, TAIL
+from inlaylab.fitting.sampling.diagnostics import Diagnostics
 
 FORMAT = 2
 LARGEST = 400_000_000

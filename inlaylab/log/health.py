@@ -17,13 +17,13 @@ from typing import Any
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError, LogError
-from inlaylab.log import migrations
 from inlaylab.log.contradictions import contradictions
-from inlaylab.log.faults import in_words
+from inlaylab.log.file import migrations
+from inlaylab.log.file.faults import in_words
+from inlaylab.log.file.opening import check_header, look
 from inlaylab.log.history import read_changes
-from inlaylab.log.opening import check_header, look
+from inlaylab.log.records import RECORDS, read_rows, to_record
 from inlaylab.log.references import check_shop
-from inlaylab.log.rows import RECORDS, read_rows, to_record
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from inlaylab.errors import LogError
-from inlaylab.log.rows import RECORDS, to_record
+from inlaylab.log.records import RECORDS, to_record
 
 
 @dataclass(frozen=True, kw_only=True)

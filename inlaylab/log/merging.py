@@ -8,7 +8,7 @@ from typing import Any
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError
-from inlaylab.log.rescue import copy_log
+from inlaylab.log.file.rescue import copy_log
 from inlaylab.log.store import Log
 
 

@@ -21,13 +21,13 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, RecordError
-from inlaylab.log import opening
-from inlaylab.log.faults import in_words
+from inlaylab.log.change import Work, name_of
+from inlaylab.log.file import opening
+from inlaylab.log.file.faults import in_words
+from inlaylab.log.file.making import making
 from inlaylab.log.history import Change, read_changes
-from inlaylab.log.making import making
+from inlaylab.log.records import RECORDS, read_rows, to_record
 from inlaylab.log.references import check_shop
-from inlaylab.log.rows import RECORDS, read_rows, to_record
-from inlaylab.log.work import Work, name_of
 
 
 class Log:

@@ -14,9 +14,9 @@ import numpy as np
 
 from inlaylab.errors import InputError
 from inlaylab.models.arrays import as_arrays, plain
-from inlaylab.models.least_squares import fit_curve
-from inlaylab.models.lines import Lines, straight_lines
-from inlaylab.models.uncertainty import propagate
+from inlaylab.models.measuring.least_squares import fit_curve
+from inlaylab.models.measuring.lines import Lines, straight_lines
+from inlaylab.models.measuring.uncertainty import propagate
 from inlaylab.models.walls import half_tangent
 
 LOUPE_UNCERTAINTY = 0.05

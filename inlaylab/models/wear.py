@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from inlaylab.errors import InputError
-from inlaylab.models.lines import Lines, straight_lines
+from inlaylab.models.measuring.lines import Lines, straight_lines
 from inlaylab.models.walls import half_tangent
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-#: The panel of each notebook: its file, which is also its name, and the class in it.
+#: The panel of each notebook: its folder, which is also its name, and the class in it.
 PANELS: dict[str, str] = {
     "start_here": "StartHere",
     "measure_a_bit": "MeasureABit",
@@ -35,4 +35,4 @@ def open_panel(name: str, log: Any = None) -> Any:
     """
     from importlib import import_module
 
-    return getattr(import_module(f"inlaylab.panels.{name}"), PANELS[name])(log)
+    return getattr(import_module(f"inlaylab.panels.{name}.view"), PANELS[name])(log)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from inlaylab.artwork.virtual_cut import virtual_cut
+from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.models.seating import seat, wall_contact
 from inlaylab.models.walls import path_depth
 

@@ -8,7 +8,7 @@ import zlib
 
 import pytest
 
-from inlaylab.artwork.outlines import read_artwork
+from inlaylab.artwork.reading.outlines import read_artwork
 from inlaylab.errors import DrawingError
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '

@@ -7,15 +7,15 @@ from hypothesis import given, settings
 from shapely.affinity import rotate, scale
 from shapes import blobs, letters
 
-from inlaylab.artwork.drawings import write_drawing
-from inlaylab.artwork.grain import across_the_grain
-from inlaylab.artwork.measures import measure
-from inlaylab.artwork.medial_axis import medial_axis
-from inlaylab.artwork.outlines import read_artwork
-from inlaylab.artwork.plan_sheets import depth_sheet, plug_outline, plug_sheet, pocket_sheet, write_plan
+from inlaylab.artwork.axis.grain import across_the_grain
+from inlaylab.artwork.axis.medial_axis import medial_axis
+from inlaylab.artwork.axis.thin_strokes import WidthShares, step_chance, thin_strokes
+from inlaylab.artwork.cutting.measures import measure
+from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.artwork.polygons import Artwork, clean
-from inlaylab.artwork.thin_strokes import WidthShares, step_chance, thin_strokes
-from inlaylab.artwork.virtual_cut import virtual_cut
+from inlaylab.artwork.reading.outlines import read_artwork
+from inlaylab.artwork.sheets.drawings import write_drawing
+from inlaylab.artwork.sheets.plan import depth_sheet, plug_outline, plug_sheet, pocket_sheet, write_plan
 from inlaylab.errors import DrawingError, InputError
 
 BARS = shapely.union_all([shapely.box(0, 0, 40, 0.5), shapely.box(0, 3, 40, 4), shapely.box(0, 8, 40, 16)])

@@ -53,8 +53,8 @@ def commands(folder):
 
 
 def sliders():
-    from inlaylab.panels.explorer import Explorer, ExplorerState
-    from inlaylab.panels.plan_an_artwork import PlanAnArtwork
+    from inlaylab.panels.plan_an_artwork.view import PlanAnArtwork
+    from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
 
     explorer = Explorer(ExplorerState()).sliders["start_depth"]
     plan = PlanAnArtwork()
@@ -67,9 +67,9 @@ def sliders():
 
 def stations():
     from inlaylab.bench.coupons import Coupon, Station
-    from inlaylab.panels.entries import LengthEntry
-    from inlaylab.panels.station_entries import GridState
-    from inlaylab.panels.station_grid import StationGrid
+    from inlaylab.panels.log_a_test_cut.station_entries import GridState
+    from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
+    from inlaylab.panels.shared.entries import LengthEntry
 
     state = GridState(limit=LengthEntry("closed means below", typed="0.05 mm"))
     state.show(
@@ -91,9 +91,9 @@ def stations():
 
 
 def what_next(log):
-    from inlaylab.commands.stored import open_fitted
-    from inlaylab.fitting.next_cut import next_cut
-    from inlaylab.fitting.question import Question
+    from inlaylab.fitting.next.next_cut import next_cut
+    from inlaylab.fitting.predict.question import Question
+    from inlaylab.services.open_log import open_fitted
 
     shop, fit = open_fitted(log)
     question = Question(bit="ninety", pair="walnut-maple", pocket_depth=2.5, relief_depth=1.2, within=0.1)

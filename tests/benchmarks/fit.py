@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "reference"))
 
 def shop_of(what):
     if not what.isdigit():
-        from inlaylab.log.tables import read_folder
+        from inlaylab.log.tables.import_export import read_folder
 
         return read_folder(what)
     import numpy as np
@@ -46,11 +46,11 @@ def ours(what):
 
 def general(what, draw):
     """Draws of a general sampler, judged as ours are; ``draw`` takes the density, what was seen and a seed."""
-    from inlaylab.fitting.chains import start_engine
-    from inlaylab.fitting.diagnostics import diagnose
-    from inlaylab.fitting.likelihood import log_density
-    from inlaylab.fitting.observations import observe
-    from inlaylab.fitting.priors import values
+    from inlaylab.fitting.model.likelihood import log_density
+    from inlaylab.fitting.model.observations import observe
+    from inlaylab.fitting.model.priors import values
+    from inlaylab.fitting.sampling.chains import start_engine
+    from inlaylab.fitting.sampling.diagnostics import diagnose
 
     start_engine()
     shop = shop_of(what)
@@ -71,7 +71,7 @@ def by_emcee(density, seen, layout):
     import numpy as np
     from other_sampler import ensemble
 
-    from inlaylab.fitting.beginning import begin
+    from inlaylab.fitting.sampling.start import begin
 
     start = begin(seen, layout, chains=2 * layout.size, rng=np.random.default_rng(1))
     return ensemble(density, start, seed=1, tuning=4000, kept=300, thin=20), 0

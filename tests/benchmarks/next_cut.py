@@ -38,17 +38,17 @@ from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting import simulated_results as results
-from inlaylab.fitting.coupon_piece import coupon_piece
-from inlaylab.fitting.cut_arrays import Names, cut_arrays, pieces, used_before
+from inlaylab.fitting.advice.reweighting import cloud, weigh
 from inlaylab.fitting.fit import Fit, fit_shop
-from inlaylab.fitting.likelihood import scatter
-from inlaylab.fitting.next_cut import next_cut
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import SHOP, draw_prior, values
-from inlaylab.fitting.question import Question
-from inlaylab.fitting.reweighting import cloud, weigh
-from inlaylab.fitting.scenario import Scenario, single_cut
+from inlaylab.fitting.model.cut_arrays import Names, cut_arrays, pieces, used_before
+from inlaylab.fitting.model.likelihood import scatter
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import SHOP, draw_prior, values
+from inlaylab.fitting.next import simulated_results as results
+from inlaylab.fitting.next.coupon_readings import coupon_piece
+from inlaylab.fitting.next.next_cut import next_cut
+from inlaylab.fitting.predict.draws import Scenario, single_cut
+from inlaylab.fitting.predict.question import Question
 from inlaylab.models.filling import chances
 from inlaylab.models.seating import seat
 from inlaylab.models.walls import half_tangent

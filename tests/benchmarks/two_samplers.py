@@ -17,13 +17,13 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "reference"))
 from other_sampler import differences, figures, nuts
 
-from inlaylab.fitting.chains import Recipe
 from inlaylab.fitting.fit import fit_shop
-from inlaylab.fitting.likelihood import log_density
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import values
-from inlaylab.fitting.sampling import likely_contacts
-from inlaylab.log.tables import read_folder
+from inlaylab.fitting.model.likelihood import log_density
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import values
+from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.posterior import likely_contacts
+from inlaylab.log.tables.import_export import read_folder
 
 
 def main(folder, kept=1500, tuning=600):

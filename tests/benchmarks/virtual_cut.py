@@ -30,9 +30,9 @@ def measure(name, corners, pixel):
     import shapely
     from shapes import emblem
 
-    from inlaylab.artwork.outlines import Artwork, read_artwork
+    from inlaylab.artwork.cutting.virtual_cut import virtual_cut
     from inlaylab.artwork.polygons import clean
-    from inlaylab.artwork.virtual_cut import virtual_cut
+    from inlaylab.artwork.reading.outlines import Artwork, read_artwork
 
     if name == "ornament":
         artwork = read_artwork(ROOT / "data" / "artwork" / "ornament.svg")

@@ -205,7 +205,7 @@ def shop_log(lab, request):
 @pytest.fixture(scope="session")
 def sample_shop_records():
     """The sample shop as records."""
-    from inlaylab.log.tables import read_folder
+    from inlaylab.log.tables.import_export import read_folder
 
     return read_folder(share.sample_shop())
 

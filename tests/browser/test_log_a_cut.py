@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from inlaylab import share
 from inlaylab.log.store import Log
-from inlaylab.log.tables import import_folder
+from inlaylab.log.tables.import_export import import_folder
 
 
 def shop_of(lab):

@@ -8,10 +8,10 @@ import pytest
 import simulated_shop
 
 from inlaylab.command_line import main
-from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import draw_prior
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import draw_prior
+from inlaylab.fitting.sampling.diagnostics import Diagnostics
 from inlaylab.fitting.stored_fit import save
 from inlaylab.log.store import Log
 

@@ -6,7 +6,7 @@ from inlaylab.bench.habits import Habits
 from inlaylab.command_line import read
 from inlaylab.commands import question
 from inlaylab.errors import InputError, TableError
-from inlaylab.log.tables import read_folder
+from inlaylab.log.tables.import_export import read_folder
 
 WORDS = ("advise", "shop.inlay", "--bit", "sixty", "--pair", "oak-walnut", "--within", "4thou")
 

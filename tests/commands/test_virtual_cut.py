@@ -5,7 +5,7 @@ import json
 import numpy as np
 import pytest
 
-from inlaylab.artwork.virtual_cut import virtual_cut
+from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.command_line import main
 
 KEYS = {

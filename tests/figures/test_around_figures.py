@@ -4,7 +4,7 @@ import numpy as np
 import numpy.testing as npt
 import pytest
 
-from inlaylab.artwork.coupon import design_coupon
+from inlaylab.artwork.sheets.coupon import design_coupon
 from inlaylab.figures.coupon_drawing import coupon_drawing
 from inlaylab.figures.grooves import GrooveLines, grooves
 from inlaylab.figures.levelling import levelling

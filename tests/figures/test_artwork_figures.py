@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import shapely
 
-from inlaylab.artwork.thin_strokes import thin_strokes
-from inlaylab.artwork.virtual_cut import virtual_cut
+from inlaylab.artwork.axis.thin_strokes import thin_strokes
+from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.figures import figure
 from inlaylab.figures.cut_section import CutSection
 from inlaylab.figures.planned_artwork import PlannedArtwork

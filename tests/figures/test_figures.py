@@ -9,8 +9,9 @@ from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
-from inlaylab.fitting.advice import Advice, Setting
-from inlaylab.fitting.question import Question
+from inlaylab.fitting.advice.settings import Setting
+from inlaylab.fitting.advice.start_depth import Advice
+from inlaylab.fitting.predict.question import Question
 from inlaylab.models.seating import CONTACTS
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"

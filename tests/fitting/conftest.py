@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 import simulated_shop
 
-from inlaylab.fitting.chains import Recipe
-from inlaylab.fitting.diagnostics import Diagnostics
 from inlaylab.fitting.fit import Fit, fit_shop
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import draw_prior
-from inlaylab.fitting.question import Question
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import draw_prior
+from inlaylab.fitting.predict.question import Question
+from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.diagnostics import Diagnostics
 
 SHORT = Recipe(chains=8, tuning=200, kept=100, longest=300)
 FINE = Diagnostics(worst_r_hat=1.0, smallest_ess=1000.0, worst_name="bias", divergences=0, draws=1000)

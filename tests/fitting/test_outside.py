@@ -16,8 +16,8 @@ import pytest
 from scipy.optimize import minimize
 from scipy.stats import chi2
 
-from inlaylab.fitting.chains import start_engine
-from inlaylab.fitting.laws import censored_log_density, interval_log_chance
+from inlaylab.fitting.model.laws import censored_log_density, interval_log_chance
+from inlaylab.fitting.sampling.chains import start_engine
 from inlaylab.models.filling import chances
 
 DATA = Path(__file__).parents[1] / "data"

@@ -10,11 +10,12 @@ import pytest
 import simulated_shop
 
 from inlaylab.errors import FitMissing, NotConverged
-from inlaylab.fitting import priors, stored_fit
-from inlaylab.fitting.chains import Recipe
-from inlaylab.fitting.diagnostics import Diagnostics
+from inlaylab.fitting import stored_fit
 from inlaylab.fitting.fit import _carried_over, fit_shop
-from inlaylab.fitting.observations import observe
+from inlaylab.fitting.model import priors
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.diagnostics import Diagnostics
 from inlaylab.fitting.stored_fit import load, path_of, read, save
 
 
@@ -39,7 +40,7 @@ def test_the_log_says_more_than_the_prior(small_fit, small_shop, made_fit):
 
 def test_outcomes_alone_teach(made_fit, question):
     # the least that is written down: bit, pair, depths, and how it came out
-    from inlaylab.fitting.advice import advise
+    from inlaylab.fitting.advice.start_depth import advise
 
     design = simulated_shop.small_design(gaps=(0.3, 0.25), coupons=False)
     shop = design.with_cuts([replace(cut, outcome="open", sanded_off=None, date=None) for cut in design.cuts])

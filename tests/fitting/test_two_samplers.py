@@ -4,12 +4,12 @@ import numpy as np
 import simulated_shop
 from other_sampler import differences, figures, nuts
 
-from inlaylab.fitting.chains import Recipe
 from inlaylab.fitting.fit import fit_shop
-from inlaylab.fitting.likelihood import log_density
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import values
-from inlaylab.fitting.sampling import likely_contacts
+from inlaylab.fitting.model.likelihood import log_density
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import values
+from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.posterior import likely_contacts
 
 
 def test_means_agree_within_monte_carlo_errors():

@@ -29,8 +29,8 @@ def main():
     with atheris.instrument_imports(include=["inlaylab"], enable_loader_override=False):
         from targets import TARGETS
 
-        import inlaylab.artwork.outlines
-        import inlaylab.log.tables  # noqa: F401
+        import inlaylab.artwork.reading.outlines
+        import inlaylab.log.tables.import_export  # noqa: F401
     if len(sys.argv) < 2 or sys.argv[1] not in TARGETS:
         sys.exit(f"usage: fuzz.py {{{','.join(TARGETS)}}} [options of libFuzzer]")
     name = sys.argv[1]

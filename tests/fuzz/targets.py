@@ -8,10 +8,10 @@ from pathlib import Path
 
 from inlaylab.bench.bits import Bit
 from inlaylab.errors import InputError
+from inlaylab.log.file.rescue import recover_log
 from inlaylab.log.health import check_file
-from inlaylab.log.rescue import recover_log
 from inlaylab.log.store import Log
-from inlaylab.log.tables import import_folder, read_folder, write_folder
+from inlaylab.log.tables.import_export import import_folder, read_folder, write_folder
 from inlaylab.units import UNITS, number_text, parse_length
 
 HERE = Path(__file__).parent
@@ -111,7 +111,7 @@ def _read_and_write(path):
 
 
 def _drawing(data, ending):
-    from inlaylab.artwork.outlines import read_artwork
+    from inlaylab.artwork.reading.outlines import read_artwork
 
     with tempfile.TemporaryDirectory() as place:
         path = Path(place) / f"artwork.{ending}"

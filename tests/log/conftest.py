@@ -10,7 +10,7 @@ from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.log.store import Log
-from inlaylab.log.tables import write_folder
+from inlaylab.log.tables.import_export import write_folder
 
 
 def _stations():

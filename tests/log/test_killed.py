@@ -18,7 +18,7 @@ import pytest
 from inlaylab.errors import LogError
 from inlaylab.log.health import check_file
 from inlaylab.log.store import Log
-from inlaylab.log.tables import import_folder, read_folder
+from inlaylab.log.tables.import_export import import_folder, read_folder
 
 KILLS = 80 if os.environ.get("INLAYLAB_LONG") else 10
 PROGRAM = str(Path(log_writer.__file__))

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from inlaylab.bench.fields import specs
 from inlaylab.errors import TableError
-from inlaylab.log.tables import TABLES, import_folder, read_folder, write_folder
+from inlaylab.log.tables.import_export import TABLES, import_folder, read_folder, write_folder
 
 TRIES = 3000 if os.environ.get("INLAYLAB_LONG") else 300
 FACTORS = {"mm": Fraction(1), "in": Fraction(254, 10), "thou": Fraction(254, 10_000)}

@@ -13,7 +13,7 @@ from inlaylab.bench.bits import Bit
 from inlaylab.bench.shop import Shop
 from inlaylab.log.health import check_file
 from inlaylab.log.store import Log
-from inlaylab.log.tables import export_folder, import_folder, read_folder, write_folder
+from inlaylab.log.tables.import_export import export_folder, import_folder, read_folder, write_folder
 
 LONG = bool(os.environ.get("INLAYLAB_LONG"))
 slow = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large]}

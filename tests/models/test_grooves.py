@@ -10,7 +10,7 @@ import pytest
 
 from inlaylab.errors import InputError
 from inlaylab.models.grooves import further_groove, groove_width, measure_bit
-from inlaylab.models.lines import straight_lines
+from inlaylab.models.measuring.lines import straight_lines
 
 DATA = Path(__file__).parents[1] / "data"
 with (DATA / "geometry_checks.csv").open(encoding="utf-8") as file:

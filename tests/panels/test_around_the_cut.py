@@ -4,11 +4,11 @@ import re
 
 import pytest
 
-from inlaylab.bench import cautions
-from inlaylab.panels.around_the_cut import AroundTheCut
-from inlaylab.panels.reckon_cuts import levelling_reckoning, tram_reckoning
-from inlaylab.panels.reckon_woods import glue_reckoning, moisture_reckoning, wood_lines
-from inlaylab.panels.reckoning import read_temperature
+from inlaylab.handbook import cautions
+from inlaylab.panels.around_the_cut.cutting import levelling_reckoning, tram_reckoning
+from inlaylab.panels.around_the_cut.state import read_temperature
+from inlaylab.panels.around_the_cut.view import AroundTheCut
+from inlaylab.panels.around_the_cut.woods import glue_reckoning, moisture_reckoning, wood_lines
 
 
 @pytest.fixture

@@ -1,8 +1,8 @@
 import pytest
 
 from inlaylab.errors import InputError
-from inlaylab.panels import controls, record_controls
-from inlaylab.panels.entries import ADD_NEW, ChoiceEntry, Entry, Form, LengthEntry
+from inlaylab.panels.shared import controls, record_controls
+from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form, LengthEntry
 
 
 def test_a_field_says_its_verdict_with_a_mark_and_in_words():
@@ -81,8 +81,9 @@ def own_widgets(root):
 
     import ipywidgets
 
-    for path in sorted((root / "inlaylab" / "panels").glob("*.py")):
-        module = import_module(f"inlaylab.panels.{path.stem}" if path.stem != "__init__" else "inlaylab.panels")
+    for path in sorted((root / "inlaylab" / "panels").rglob("*.py")):
+        parts = path.relative_to(root).with_suffix("").parts
+        module = import_module(".".join(parts[:-1] if parts[-1] == "__init__" else parts))
         for thing in vars(module).values():
             if isinstance(thing, type) and issubclass(thing, ipywidgets.Widget) and thing.__module__ == module.__name__:
                 yield thing

@@ -4,7 +4,16 @@ from hypothesis import strategies as st
 
 from inlaylab import units
 from inlaylab.bench.cuts import Cut
-from inlaylab.panels.entries import ADD_NEW, ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import (
+    ADD_NEW,
+    ChoiceEntry,
+    DateEntry,
+    Entry,
+    Form,
+    LengthEntry,
+    LengthsEntry,
+    NumberEntry,
+)
 
 
 @pytest.mark.parametrize(

@@ -3,8 +3,8 @@ import json
 import pytest
 
 from inlaylab.log.store import Log
-from inlaylab.panels.entries import ADD_NEW
-from inlaylab.panels.log_a_test_cut import LogATestCut
+from inlaylab.panels.log_a_test_cut.view import LogATestCut
+from inlaylab.panels.shared.entries import ADD_NEW
 
 
 @pytest.fixture

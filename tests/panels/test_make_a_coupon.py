@@ -3,7 +3,7 @@
 import pytest
 
 from inlaylab.log.store import Log
-from inlaylab.panels.make_a_coupon import MakeACoupon
+from inlaylab.panels.make_a_coupon.view import MakeACoupon
 
 
 @pytest.fixture

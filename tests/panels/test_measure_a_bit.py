@@ -7,8 +7,8 @@ from inlaylab.bench.bits import Bit
 from inlaylab.errors import InputError
 from inlaylab.log.store import Log
 from inlaylab.models.grooves import groove_width
-from inlaylab.panels.bit_state import BitState, read_metres
-from inlaylab.panels.measure_a_bit import MeasureABit
+from inlaylab.panels.measure_a_bit.state import BitState, read_metres
+from inlaylab.panels.measure_a_bit.view import MeasureABit
 
 
 @pytest.fixture

@@ -2,9 +2,9 @@
 
 import pytest
 
-from inlaylab.artwork.outlines import read_artwork
-from inlaylab.panels.plan_an_artwork import PlanAnArtwork
-from inlaylab.panels.plan_settings import TURNS, Drawing, Settings
+from inlaylab.artwork.reading.outlines import read_artwork
+from inlaylab.panels.plan_an_artwork.view import PlanAnArtwork
+from inlaylab.services.plan import TURNS, Drawing, Settings
 
 
 @pytest.fixture

@@ -2,13 +2,13 @@ from importlib import import_module
 
 import pytest
 
-from inlaylab.panels.share_findings import ShareFindings
+from inlaylab.panels.share_findings.view import ShareFindings
 
 
 @pytest.fixture
 def panel(sample_log, monkeypatch):
     made = []
-    module = import_module("inlaylab.panels.share_findings")
+    module = import_module("inlaylab.panels.share_findings.view")
     monkeypatch.setattr(module, "write", lambda log, page, **options: made.append((log, page, options)))
     shown = ShareFindings(sample_log)
     shown.made = made

@@ -1,8 +1,8 @@
 import pytest
 
 from inlaylab.errors import Stopped
-from inlaylab.panels.start_here import StartHere
-from inlaylab.panels.task import Task, TaskBox
+from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.panels.start_here.view import StartHere
 
 
 def test_a_blank_log_still_shows_what_an_inlay_is(blank_log):
@@ -74,7 +74,7 @@ def test_every_panel_opens_by_name_and_twice(sample_log):
 
 
 def test_without_a_log_the_sample_is_made_here_and_never_over_a_file(tmp_path, monkeypatch):
-    from inlaylab.panels.opening import SAMPLE, find_log
+    from inlaylab.services.find_log import SAMPLE, find_log
 
     monkeypatch.chdir(tmp_path)
     path = find_log()
@@ -84,7 +84,7 @@ def test_without_a_log_the_sample_is_made_here_and_never_over_a_file(tmp_path, m
 
 def test_a_log_that_is_not_there_is_refused_where_none_is_to_be_begun(tmp_path):
     from inlaylab.errors import LogError
-    from inlaylab.panels.opening import find_log
+    from inlaylab.services.find_log import find_log
 
     with pytest.raises(LogError, match="no such log"):
         find_log(tmp_path / "mine.inlay")

@@ -5,10 +5,10 @@ import pytest
 
 from inlaylab.errors import InputError
 from inlaylab.log.store import Log
-from inlaylab.panels.explorer import TURNS, Explorer, ExplorerState
-from inlaylab.panels.fit_box import FitBox, FitState
-from inlaylab.panels.tune_state import TYPED
-from inlaylab.panels.tune_the_start_depth import TuneTheStartDepth
+from inlaylab.panels.shared.fit_box import FitBox, FitState
+from inlaylab.panels.tune_the_start_depth.state import TYPED
+from inlaylab.panels.tune_the_start_depth.try_settings import TURNS, Explorer, ExplorerState
+from inlaylab.panels.tune_the_start_depth.view import TuneTheStartDepth
 
 
 @pytest.fixture

@@ -12,11 +12,11 @@ import numpy as np
 import simulated_shop
 
 from inlaylab.bench.readings import Reading
-from inlaylab.fitting.diagnostics import diagnose
-from inlaylab.fitting.likelihood import log_density
-from inlaylab.fitting.moves import move
-from inlaylab.fitting.observations import observe
-from inlaylab.fitting.priors import draw_prior, values
+from inlaylab.fitting.model.likelihood import log_density
+from inlaylab.fitting.model.observations import observe
+from inlaylab.fitting.model.priors import draw_prior, values
+from inlaylab.fitting.sampling.diagnostics import diagnose
+from inlaylab.fitting.sampling.moves import move
 
 QUANTITIES = (
     "true_angle", "tip_flat", "wall_allowance", "crest_loss", "half_filled", "bias", "spread", "shortfall_mean",
@@ -54,8 +54,8 @@ class Calibration:
     """Where the truth ranks among the draws of one fit after another, all through one compiled density."""
 
     def __init__(self, seed, recipe=None):
-        from inlaylab.fitting.chains import Recipe, start_engine
-        from inlaylab.fitting.sampling import likely_contacts
+        from inlaylab.fitting.sampling.chains import Recipe, start_engine
+        from inlaylab.fitting.sampling.posterior import likely_contacts
 
         start_engine()
         self.seed, self.recipe = seed, recipe or Recipe(chains=8, tuning=200, kept=200, longest=1000)
@@ -68,7 +68,7 @@ class Calibration:
         """In place of `chains._compiled`: the same stretch, with what was read as an argument."""
         import jax
 
-        from inlaylab.fitting.chains import Model, stretch
+        from inlaylab.fitting.sampling.chains import Model, stretch
 
         def run(data, *state):
             rows = {kind: columns | data.get(kind, {}) for kind, columns in self.template.rows.items()}
@@ -81,8 +81,8 @@ class Calibration:
 
     def fit(self, n):
         """Fitted quantities (chains, draws, ...) of shop number n, their diagnostics, and the truth."""
-        from inlaylab.fitting import chains
-        from inlaylab.fitting.sampling import overlooked, sample
+        from inlaylab.fitting.sampling import chains
+        from inlaylab.fitting.sampling.posterior import overlooked, sample
 
         shop, truth = drawn_shop(self.seed, n)
         seen = observe(shop)

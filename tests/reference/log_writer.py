@@ -15,9 +15,9 @@ from pathlib import Path
 from inlaylab.bench.bits import Bit
 from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.readings import Reading
-from inlaylab.log import opening
+from inlaylab.log.file import opening
 from inlaylab.log.store import Log
-from inlaylab.log.tables import import_folder
+from inlaylab.log.tables.import_export import import_folder
 
 
 def kill_after(steps):

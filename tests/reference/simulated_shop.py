@@ -115,8 +115,8 @@ class Simulator:
     """
     Readings of a shop whose values are known.
 
-    ``truth`` has the names of `inlaylab.fitting.priors.values`, one number for the shop and one a bit, pair, species
-    or cut. Each reading is the true value with the scatter of its kind, or a mistake.
+    ``truth`` has the names of `inlaylab.fitting.model.priors.values`, one number for the shop and one a bit, pair,
+    species or cut. Each reading is the true value with the scatter of its kind, or a mistake.
     """
 
     def __init__(self, shop, truth, rng):

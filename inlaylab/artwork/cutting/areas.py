@@ -1,0 +1,166 @@
+"""
+Areas of what is filled and what stays open on the finished face, from strips of pixels.
+
+On a wall, (depth - level) T is the distance to the edge of what is cut at that level; so each pixel beside an edge is
+counted with the share of it that is really covered, and areas are far finer than the pixel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from inlaylab.artwork.cutting.grid import surface
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.artwork_seat import Depths
+    from inlaylab.artwork.cutting.grid import Grid
+    from inlaylab.artwork.cutting.sweep import Sweep
+
+OUTSIDE, FILLED, OPEN = 0, 1, 2
+_FINER = 5  # parts along the side of a pixel that holds the tip of a stroke
+_MOST_FINER = 20_000  # pixels looked at in finer parts, per strip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strip:
+    """
+    Finished face of some rows of pixels.
+
+    Parameters
+    ----------
+    state : numpy.ndarray
+        0 host, 1 filled, 2 open, shape (rows, columns).
+    cut, filled : float
+        Area cut below the finished face; area filled. [mm2]
+    """
+
+    state: np.ndarray
+    cut: float
+    filled: float
+
+
+def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sanded_off: float, grid: Grid) -> Strip:
+    """
+    Say what is filled in a strip of the finished face.
+
+    Parameters
+    ----------
+    pocket, plug : Sweep
+        What the bit leaves in the two boards.
+    depths : Depths
+        Start depth and zero errors.
+    stand_off, sanded_off : float
+        How high the plug sits; how much came off the host's face. [mm]
+    grid : Grid
+        Pixels of the strip.
+
+    Returns
+    -------
+    strip : Strip
+        Picture and areas.
+
+    Notes
+    -----
+    Filled where H > s and S - Z - h >= s; open where H > s only (the model, section 4).
+    """
+    levels = (
+        sanded_off - depths.host_zero_error,
+        -(depths.insert_zero_error + stand_off + sanded_off),
+    )
+    signs = (1.0, -1.0)
+    halo = grid.grown()
+    spare = 4 * grid.pixel / pocket.half_tangent
+    fields, shares = [], []
+    for sweep, level, sign in zip((pocket, plug), levels, signs, strict=True):
+        field = sign * (surface(sweep, halo, floor=level - spare) - level) * sweep.half_tangent
+        shares.append(_share(sweep, level, sign, field, grid))
+        fields.append(field[1:-1, 1:-1] > 0)
+    reach = depths.start_depth - stand_off - sanded_off > 0  # sanding has not yet gone through the plug
+    cut, filled = shares[0], np.minimum(*shares) * reach
+    state = np.where(fields[0], np.where(fields[1] & reach, FILLED, OPEN), OUTSIDE).astype(np.uint8)
+    return Strip(state=state, cut=float(cut.sum()) * grid.pixel**2, filled=float(filled.sum()) * grid.pixel**2)
+
+
+def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Grid) -> np.ndarray:
+    """Covered share of each pixel, with the pixels that hold a ridge or a tip cut finer."""
+    share = covered(field, grid.pixel)
+    row, column = np.nonzero(_bent(field, grid.pixel))
+    if not 0 < len(row) <= _MOST_FINER:
+        return share
+    size = grid.pixel / _FINER
+    place = (np.arange(_FINER + 2) - (_FINER + 1) / 2) * size
+    x = grid.x[column][:, None, None] + place[None, None, :]
+    y = grid.y[row][:, None, None] + place[None, :, None]
+    points = np.stack(np.broadcast_arrays(x, y), axis=-1)
+    depth = sweep.at(points.reshape(-1, 2), floor=level - 4 * grid.pixel / sweep.half_tangent)
+    finer = sign * (depth.reshape(points.shape[:-1]) - level) * sweep.half_tangent
+    rows = finer.reshape(-1, _FINER + 2)
+    parts = covered(rows, size)  # blocks lie one above the other; rows at their seams are halo and are left out
+    parts = np.concatenate([np.zeros((1, _FINER)), parts, np.zeros((1, _FINER))]).reshape(len(row), _FINER + 2, _FINER)
+    share[row, column] = parts[:, 1:-1].mean(axis=(1, 2))
+    return share
+
+
+def _bent(field: np.ndarray, pixel: float) -> np.ndarray:
+    """Pixels beside an edge over which the field does not change evenly: ridges, tips, sharp corners."""
+    near = np.abs(field[1:-1, 1:-1]) < pixel
+    slope_x = (field[1:-1, 2:] - field[1:-1, :-2]) / (2 * pixel)
+    slope_y = (field[2:, 1:-1] - field[:-2, 1:-1]) / (2 * pixel)
+    return near & (slope_x**2 + slope_y**2 < 0.8)
+
+
+def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
+    """
+    Share of each pixel in which a distance field is above zero.
+
+    Parameters
+    ----------
+    distance : numpy.ndarray
+        Signed distance to the edge at the middle of each pixel, positive inside, shape (rows, columns). [mm]
+    pixel : float
+        Side of a pixel. [mm]
+
+    Returns
+    -------
+    share : numpy.ndarray
+        0 to 1, shape (rows - 2, columns - 2): the outermost pixels serve as neighbours only.
+
+    Notes
+    -----
+    The edge is taken as straight within a pixel, its direction from the neighbours; exact for a half-plane. A pixel
+    counts in part only where one of its eight neighbours lies on the other side of the edge.
+
+    Examples
+    --------
+    >>> x = np.arange(5) * 0.1
+    >>> print(covered(np.tile(0.22 - x, (3, 1)), 0.1).round(3))
+    [[1.  0.7 0. ]]
+    """
+    inner = distance[1:-1, 1:-1]
+    share = (inner > 0).astype(float)
+    row, column = np.nonzero(np.abs(inner) < 0.7072 * pixel)
+    if not len(row):
+        return share
+    around = [distance[row + i, column + j] for i in range(3) for j in range(3)]
+    near = inner[row, column]
+    sides = np.sign(np.array(around)) * np.where(near > 0, 1.0, -1.0)
+    beside = (sides <= 0).any(axis=0)
+    row, column, near = row[beside], column[beside], near[beside]
+    along_x = np.abs(distance[row + 1, column + 2] - distance[row + 1, column])
+    along_y = np.abs(distance[row + 2, column + 1] - distance[row, column + 1])
+    size = np.maximum(np.hypot(along_x, along_y), 1e-12)
+    share[row, column] = _half_plane(near / pixel, along_x / size, along_y / size)
+    return share
+
+
+def _half_plane(distance: np.ndarray, along_x: np.ndarray, along_y: np.ndarray) -> np.ndarray:
+    """Share of a unit square on the positive side of a line at a distance from its middle."""
+    long, short = np.maximum(along_x, along_y), np.minimum(along_x, along_y)
+    outer, inner = (long + short) / 2, (long - short) / 2
+    far = np.abs(distance)
+    corner = np.maximum(outer - far, 0.0) ** 2 / np.maximum(2 * long * short, 1e-12)
+    missing = np.where(far <= inner, 0.5 - far / np.maximum(long, 1e-12), corner)
+    return np.where(distance > 0, 1 - missing, missing)

@@ -1,0 +1,301 @@
+"""
+The sweep of the bit: the surface that a cone with a flat tip leaves along a path, exactly.
+
+The bit at tip depth z cuts, at a distance r from its middle, down to ``z - max(r - t/2, 0) / T``. Along a straight run
+of evenly changing depth the deepest such cut over any point has a closed form, and the surface is the deepest over
+all runs. No pixel enters here: any point may be asked. Runs that cannot matter are left out cell by cell, which is
+exact because a run's surface is nowhere steeper than the bit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from inlaylab.artwork.winding import parts, taken, winding
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.path import Path
+
+_CELLS = (0.5, 2.0, 8.0)  # [mm] sides of the cells in which runs are kept, for scattered points
+_AT_ONCE = 32_000  # pairs of run and cell worked on together: they stay in the processor's cache
+
+
+@dataclass(frozen=True, kw_only=True)
+class Runs:
+    """
+    Straight runs as columns: start, direction, length, depth at the start, rise, and the lead of the deepest cut.
+
+    Parameters
+    ----------
+    x, y, along_x, along_y, length, depth, rise, lead : numpy.ndarray
+        Shape (runs,). `lead` is m T / sqrt(1 - (m T)^2) for a rise m: how far ahead, per unit of distance from the run,
+        lies the tip that cuts deepest. [mm]
+    """
+
+    x: np.ndarray
+    y: np.ndarray
+    along_x: np.ndarray
+    along_y: np.ndarray
+    length: np.ndarray
+    depth: np.ndarray
+    rise: np.ndarray
+    lead: np.ndarray
+
+
+class Sweep:
+    """
+    Surface left by a bit along a path.
+
+    Parameters
+    ----------
+    path : Path
+        Where the tip runs.
+    half_tangent : float
+        Tangent of half the angle that the bit really cuts, T.
+    tip_flat : float
+        Width t of the flat tip. [mm]
+
+    Notes
+    -----
+    Depths count from the level in which the outline was drawn and are negative where the bit leaves wood above it.
+    """
+
+    def __init__(self, path: Path, *, half_tangent: float, tip_flat: float = 0.0) -> None:
+        self.path, self.half_tangent, self.tip_flat = path, half_tangent, tip_flat
+        rim_depths = np.full((len(path.rim), 2), path.full_depth)
+        self._ends = np.concatenate([path.ends, path.rim])
+        self.runs = _columns(self._ends, np.concatenate([path.depths, rim_depths]), half_tangent)
+
+    def at(self, points: np.ndarray, *, floor: float = -np.inf) -> np.ndarray:
+        """
+        Depth cut at points.
+
+        Parameters
+        ----------
+        points : numpy.ndarray
+            Shape (points, 2). [mm]
+        floor : float
+            Depths below this need not be told apart. [mm]
+
+        Returns
+        -------
+        depths : numpy.ndarray
+            Shape (points,), at least `floor`. [mm]
+        """
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        depths = np.full(len(points), float(floor))
+        if not len(points):
+            return depths
+        flat = self.on_flat_ground(points)
+        depths[flat] = self.path.full_depth
+        rest = np.flatnonzero(~flat)
+        if len(rest) and len(self.runs.x):
+            depths[rest] = np.maximum(floor, self._scattered(points[rest], floor))
+        return depths
+
+    def reach(self, floor: float) -> float:
+        """
+        How far from its path the bit can cut down to a depth.
+
+        Parameters
+        ----------
+        floor : float
+            That depth. [mm]
+
+        Returns
+        -------
+        reach : float
+            Distance. [mm]
+        """
+        deepest = max(self.path.full_depth, 0.0)
+        return max(deepest - floor, 0.0) * self.half_tangent + self.tip_flat / 2 + 1e-6
+
+    def on_flat_ground(self, points: np.ndarray) -> np.ndarray:
+        """
+        Say which points lie on ground that is cut at full depth.
+
+        Parameters
+        ----------
+        points : numpy.ndarray
+            Shape (points, 2). [mm]
+
+        Returns
+        -------
+        flat : numpy.ndarray
+            Shape (points,), truth values.
+        """
+        return winding(self.path.rim, points) > 0
+
+    @cached_property
+    def tree(self) -> Any:
+        """Spatial index of the runs (shapely)."""
+        import shapely
+
+        return shapely.STRtree(shapely.linestrings(self._ends))
+
+    def _scattered(self, points: np.ndarray, floor: float) -> np.ndarray:
+        """Surface at scattered points by cells within cells."""
+        cells, cell_of = [], []
+        at = points
+        for side in _CELLS:
+            corner, owner = np.unique(np.floor(at / side).astype(np.int64), axis=0, return_inverse=True)
+            at = (corner + 0.5) * side
+            cells.append(at)
+            cell_of.append(owner.ravel())
+        counts, run = self.near(cells[-1], 0.75 * _CELLS[-1], floor)
+        for level in range(len(_CELLS) - 1, -1, -1):
+            counts, run = self._kept(cells[level], counts, run, _CELLS[level])
+            counts, run = taken(counts, run, cell_of[level])
+        return self._best(points, counts, run)
+
+    def near(self, centres: np.ndarray, half_diagonal: float, floor: float) -> tuple[np.ndarray, np.ndarray]:
+        """
+        Find the runs that may cut down to a depth somewhere in a cell: how many per cell, and which.
+
+        Parameters
+        ----------
+        centres : numpy.ndarray
+            Shape (cells, 2), middles of the cells. [mm]
+        half_diagonal : float
+            From a cell's middle to its corner. [mm]
+        floor : float
+            The depth; where it is minus infinity the nearest run and all that may beat it are kept. [mm]
+
+        Returns
+        -------
+        counts, run : numpy.ndarray
+            Runs per cell, and their numbers cell by cell.
+        """
+        import shapely
+
+        where = shapely.points(centres)
+        if np.isfinite(floor):
+            radius = np.full(len(centres), self.reach(floor))
+        else:
+            _, nearest = self.tree.query_nearest(where, all_matches=False, return_distance=True)
+            spare = self.path.full_depth * self.half_tangent + self.tip_flat
+            radius = nearest + spare + half_diagonal
+        span = (radius + half_diagonal)[:, None]
+        boxes = shapely.box(*(centres - span).T, *(centres + span).T)
+        cell, run = self.tree.query(boxes)
+        order = np.argsort(cell, kind="stable")
+        return np.bincount(cell, minlength=len(centres)), run[order]
+
+    def _kept(
+        self, centres: np.ndarray, counts: np.ndarray, run: np.ndarray, side: float
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Of each cell's runs, those that may be the deepest somewhere in it."""
+        owner = np.repeat(np.arange(len(centres)), counts)
+        depth = np.empty(len(owner))
+        for part in parts(len(owner), _AT_ONCE):
+            depth[part] = self.heights(run[part], *centres[owner[part]].T)
+        least = segmented_max(depth, counts) - 1.4143 * side / self.half_tangent
+        kept = depth >= least[owner]
+        return np.bincount(owner[kept], minlength=len(centres)), run[kept]
+
+    def _best(self, points: np.ndarray, counts: np.ndarray, run: np.ndarray) -> np.ndarray:
+        owner = np.repeat(np.arange(len(points)), counts)
+        depth = np.empty(len(owner))
+        for part in parts(len(owner), _AT_ONCE):
+            depth[part] = self.heights(run[part], *points[owner[part]].T)
+        return segmented_max(depth, counts)
+
+    def heights(self, run: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
+        """
+        Depth that single runs cut at single points.
+
+        Parameters
+        ----------
+        run : numpy.ndarray
+            Numbers of the runs.
+        x, y : numpy.ndarray
+            Points; all three broadcast, the runs along the last axis. [mm]
+
+        Returns
+        -------
+        depths : numpy.ndarray
+            Broadcast shape. [mm]
+
+        Notes
+        -----
+        At u along and v beside a run of rise m the deepest cut comes from the tip at u + max(|v| mT / sqrt(1 - (mT)^2),
+        sqrt(t^2/4 - v^2)), kept on the run (just u where m = 0): the depth as a function of the tip's place is concave.
+        """
+        runs = self.runs
+        across, down = x - runs.x[run], y - runs.y[run]
+        along_x, along_y = runs.along_x[run], runs.along_y[run]
+        u = across * along_x
+        u += down * along_y
+        v = down * along_x
+        v -= across * along_y
+        np.abs(v, out=v)
+        lead = runs.lead[run]
+        ahead = v * lead
+        if self.tip_flat > 0:
+            chord = np.sqrt(np.maximum(self.tip_flat**2 / 4 - v * v, 0.0))
+            chord *= lead > 0
+            np.maximum(ahead, chord, out=ahead)
+        ahead += u
+        np.maximum(ahead, 0.0, out=ahead)
+        np.minimum(ahead, runs.length[run], out=ahead)
+        u -= ahead
+        u *= u
+        v *= v
+        u += v
+        np.sqrt(u, out=u)
+        if self.tip_flat > 0:
+            u -= self.tip_flat / 2
+            np.maximum(u, 0.0, out=u)
+        u /= -self.half_tangent
+        ahead *= runs.rise[run]
+        u += ahead
+        u += runs.depth[run]
+        return u
+
+
+def segmented_max(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
+    """
+    Find the largest value of each of several lists that lie one after the other along the last axis.
+
+    Parameters
+    ----------
+    values : numpy.ndarray
+        The lists.
+    counts : numpy.ndarray
+        Length of each list.
+
+    Returns
+    -------
+    largest : numpy.ndarray
+        Minus infinity for an empty list.
+    """
+    out = np.full((*values.shape[:-1], len(counts)), -np.inf)
+    filled = np.flatnonzero(counts)
+    if len(filled):
+        start = (np.cumsum(counts) - counts)[filled]
+        out[..., filled] = np.maximum.reduceat(values, start, axis=-1)
+    return out
+
+
+def _columns(ends: np.ndarray, depths: np.ndarray, half_tangent: float) -> Runs:
+    """Write runs as columns, each from its shallow end to its deep one so that no rise is negative."""
+    turned = depths[:, 0] > depths[:, 1]
+    ends = np.where(turned[:, None, None], ends[:, ::-1], ends)
+    depths = np.where(turned[:, None], depths[:, ::-1], depths)
+    run = ends[:, 1] - ends[:, 0]
+    length = np.hypot(run[:, 0], run[:, 1])
+    safe = np.maximum(length, 1e-12)
+    along = np.where((length > 1e-9)[:, None], run / safe[:, None], [1.0, 0.0])
+    length = np.where(length > 1e-9, length, 0.0)
+    rise = np.where(length > 0, (depths[:, 1] - depths[:, 0]) / safe, 0.0)
+    start = np.where(length > 0, depths[:, 0], depths[:, 1])
+    steep = rise * half_tangent
+    lead = np.where(steep < 1, steep / np.sqrt(np.maximum(1 - steep**2, 1e-18)), 1e9)
+    return Runs(
+        x=ends[:, 0, 0], y=ends[:, 0, 1], along_x=along[:, 0], along_y=along[:, 1],
+        length=length, depth=start, rise=rise, lead=lead,
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Drawings in: SVG, DXF, WKT and bitmaps become clean polygons in millimetres."""

@@ -1,0 +1,1 @@
+"""Drawings out: coupons and planned inlays at true size."""

@@ -1,0 +1,141 @@
+"""``taught``, ``drift`` and ``beliefs``: what the cuts taught, how bits wear, and who speaks: the log or the kit."""
+
+import argparse
+import math
+from typing import Any
+
+from inlaylab.commands import question
+from inlaylab.commands.command import Answer, Command, add_log, add_unit, size
+from inlaylab.errors import InputError
+from inlaylab.services.open_log import Progress, open_fitted
+from inlaylab.units import format_length
+
+
+def _taught(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.fitting.review.influence import taught
+
+    shop, fit = open_fitted(arguments.log)
+    with Progress() as progress:
+        found = taught(fit, shop, question.ask(arguments, shop), progress=progress)
+    unit = arguments.unit or shop.habits.unit
+    serves = "" if found.serves else " (none has the chance asked; this is as good as any)"
+    lines = [
+        f"Start depth with all cuts: {format_length(found.advised, unit)}{serves}. The cuts that moved it most first:",
+        f"{'cut':<14}{'advice without it':>18}{'moved by':>12}{'leverage':>10}{'held up by':>12}{'residuals':>11}  "
+        "worst reading",
+    ]
+    for cut in found.by_weight:
+        fits = "" if cut.residual is None else f"{cut.residual:.1f}"
+        unsure = "" if cut.trusted else " (unsure)"
+        lines.append(
+            f"{cut.cut[:13]:<14}{format_length(cut.advised_without, unit):>18}{format_length(cut.moved, unit):>12}"
+            f"{cut.leverage:>10.0%}{cut.held_up_by:>12}{fits:>11}  {cut.worst_reading}{unsure}"
+        )
+    lines.append("Residuals near 1 are as they should be; well above, a reading of that cut does not fit.")
+    return Answer(record=found.to_json(), text="\n".join(lines))
+
+
+def _add_drift(parser: argparse.ArgumentParser) -> None:
+    add_log(parser)
+    question.add_question(parser, needed=False)
+    parser.add_argument("--start-depth", type=size, metavar="L", help="as set today; the advice if left out")
+    add_unit(parser)
+
+
+def _drift(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.fitting.review.tune_again import retune
+    from inlaylab.fitting.review.wear import drift
+
+    shop, fit = open_fitted(arguments.log)
+    asked = question.asked(arguments, shop)
+    if asked is None and arguments.start_depth is not None:
+        raise InputError("--start-depth without a question", allowed="--bit, --pair, --strokes or --artwork, --within")
+    found, unit = drift(fit, shop), arguments.unit or shop.habits.unit
+    who = "mostly the log" if found.log_speaks else "mostly the kit's starting belief"
+    low, middle, high = (1000 * found.wear[key] for key in ("q05", "q50", "q95"))
+    lines = [f"Flat gained for each cut's worth of path: {middle:.1f} µm ({low:.1f} to {high:.1f} µm); {who}."]
+    for bit in found.bits:
+        cuts = "1 cut" if bit.cuts == 1 else f"{bit.cuts} cuts"
+        new, now = (format_length(flat["q50"], unit, digits=3) for flat in (bit.flat_new, bit.flat_now))
+        lines.append(
+            f"  bit {bit.bit}: {cuts}; tip flat {new} when new, {now} now; angle {bit.angle['q50']:.1f}° "
+            f"({bit.angle['q05']:.1f} to {bit.angle['q95']:.1f}). {bit.words}"
+        )
+    record = found.to_json()
+    if asked is not None:
+        due = retune(fit, shop, asked, start_depth=arguments.start_depth)
+        record["retune"] = due.to_json()
+        lines.append(_due(due))
+    return Answer(record=record, text="\n".join(lines))
+
+
+def _due(due: Any) -> str:
+    if not math.isfinite(due.due):
+        return f"Tune bit {due.bit} again: not soon. {due.why}"
+
+    def told(use: float) -> str:
+        if not math.isfinite(use):
+            return f"more than {due.use[-1]:.0f}"
+        return f"{use:.0f}"
+
+    metres = "" if due.metres_per_cut is None else f", about {due.due * due.metres_per_cut:.0f} m of path"
+    span = f"nine chances in ten: {told(due.due_low)} to {told(due.due_high)}"
+    return f"Tune bit {due.bit} again after about {told(due.due)} further cuts ({span}){metres}. {due.why}"
+
+
+def _add_beliefs(parser: argparse.ArgumentParser) -> None:
+    add_log(parser)
+    add_unit(parser)
+
+
+def _beliefs(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.fitting.review.beliefs import beliefs
+
+    shop, fit = open_fitted(arguments.log)
+    found, unit = beliefs(fit), arguments.unit or shop.habits.unit
+
+    def told(spread: dict[str, float], own: str) -> str:
+        if own == "mm":
+            return " to ".join(format_length(spread[key], unit, digits=3) for key in ("q05", "q95"))
+        return f"{spread['q05']:.3g} to {spread['q95']:.3g}{'°' if own == 'degrees' else ''}"
+
+    lines = ["Nine chances in ten before the log, and with it:"]
+    for row in found.rows:
+        lines.append(f"  {row.meaning}: {told(row.prior, row.unit)}; {told(row.posterior, row.unit)} ({row.words})")
+    return Answer(record=found.to_json(), text="\n".join(lines))
+
+
+COMMANDS = (
+    Command(
+        name="taught",
+        help="say what each past cut taught: how it moved the advice, what held its plug up, how well it fits",
+        add_arguments=question.add_arguments,
+        run=_taught,
+        details="Fit the log first. The options are those of advise. Leverage is the share of what is known that "
+        "hangs on that one cut.",
+        examples=(
+            "taught shop.inlay --bit sixty --pair walnut-maple --strokes leaf.csv --pocket-depth 4mm "
+            "--relief-depth 1.5mm --within 0.1mm",
+        ),
+    ),
+    Command(
+        name="drift",
+        help="say how the bits wear, what the evidence is, and with a question when to tune again",
+        add_arguments=_add_drift,
+        run=_drift,
+        details="Fit the log first. Log path lengths to be told in metres, too.",
+        examples=(
+            "drift shop.inlay",
+            "drift shop.inlay --bit sixty --pair walnut-maple --strokes leaf.csv --pocket-depth 4mm "
+            "--relief-depth 1.5mm --within 0.1mm --start-depth 3.7mm",
+        ),
+    ),
+    Command(
+        name="beliefs",
+        help="put the kit's starting beliefs beside what the log made of them",
+        add_arguments=_add_beliefs,
+        run=_beliefs,
+        details="Fit the log first.",
+        examples=("beliefs shop.inlay",),
+    ),
+)

@@ -1,0 +1,69 @@
+"""The band of glue lines at an advice, with the readings of cuts that can be compared with it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab.figures.glue_line import GlueBand, GlueReading
+
+#: Cuts whose floor gap differs by less than this can be compared. [mm]
+NEAR = 0.1
+
+
+def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) -> tuple[GlueBand, str]:
+    """
+    Give the band at the advised start depth (or the shallowest asked about) and which readings stand on it.
+
+    Parameters
+    ----------
+    fit : fitting.stored_fit.Fit
+        Converged fit of the shop.
+    shop : bench.shop.Shop
+        The log's records.
+    advice : fitting.advice.start_depth.Advice
+        The answer that is shown.
+    suspects : iterable of Suspect
+        Readings to be marked.
+
+    Returns
+    -------
+    band : figures.glue_line.GlueBand
+    near : str
+        The cuts in words, for a title.
+    """
+    from inlaylab.fitting.predict.glue_band import glue_band
+
+    question = advice.question
+    depth = advice.start_depth if advice.start_depth is not None else question.span[0]
+    band = glue_band(fit, shop, question, depth)
+    cuts = _comparable(shop, question, question.pocket_depth - depth)
+    doubted = {(s.cut, s.kind, s.station) for s in suspects}
+    readings = tuple(_as_point(shop, cut, r, doubted) for cut in cuts for r in shop.readings_of(cut) if _is_line(r))
+    names = ", ".join(cut.cut for cut in cuts)
+    near = f"readings of {names}" if names else "no readings of comparable cuts yet"
+    return GlueBand(**vars(band), readings=readings, within=question.within), near
+
+
+def _comparable(shop: Any, question: Any, gap: float) -> list[Any]:
+    """Cuts with this bit whose floor gap is close; this pair's alone where it has any."""
+    close = [
+        cut
+        for cut in shop.cuts
+        if cut.bit == question.bit and cut.coupon and abs(cut.pocket_depth - cut.start_depth - gap) <= NEAR
+    ]
+    return [cut for cut in close if cut.pair == question.pair] or close
+
+
+def _is_line(reading: Any) -> bool:
+    return bool(reading.kind == "glue_line")
+
+
+def _as_point(shop: Any, cut: Any, reading: Any, doubted: set[tuple[str, str, str]]) -> GlueReading:
+    closed = reading.state == "closed"
+    return GlueReading(
+        stroke_width=shop.coupon(cut.coupon).station(reading.station).stroke_width,
+        value=reading.limit if closed else reading.value,
+        closed=closed,
+        suspect=(cut.cut, "glue_line", reading.station) in doubted,
+        name=f"{cut.cut} {reading.station}",
+    )

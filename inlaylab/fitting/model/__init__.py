@@ -1,0 +1,1 @@
+"""The statistical model: starting beliefs, the readings as arrays, and how likely they are."""

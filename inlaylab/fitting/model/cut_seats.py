@@ -1,0 +1,131 @@
+"""Where the plugs of some cuts rest, from everything that is fitted: `inlaylab.models` on arrays of cuts."""
+
+from inlaylab.fitting.model.cut_arrays import CutArrays
+from inlaylab.models.arrays import namespace
+from inlaylab.models.contacts import land_contact, tip_contact, wall_contact
+from inlaylab.models.floors import ground_ridges, pocket_ridges
+
+
+def bit_at(fitted: dict, cuts: CutArrays) -> dict:
+    """
+    Angle and flat of the bit as it was at each cut.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        From `priors.values`; leading axes (draws) are allowed.
+    cuts : CutArrays
+        The cuts.
+
+    Returns
+    -------
+    bit : dict of arrays, shape (…, cuts, 1)
+        ``path_angle``, ``true_angle`` [degrees], ``tip_flat`` [mm].
+
+    Examples
+    --------
+    >>> "tip_flat" in bit_at.__doc__
+    True
+    """
+    worn = fitted["wear_rate"][..., None] * cuts.used
+    return {
+        "path_angle": cuts.path_angle,
+        "true_angle": fitted["true_angle"][..., cuts.bit][..., None],
+        "tip_flat": (fitted["tip_flat"][..., cuts.bit] + worn)[..., None],
+    }
+
+
+def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None) -> tuple:
+    """
+    Seat levels that every contact asks for.
+
+    Parameters
+    ----------
+    fitted : dict of arrays
+        From `priors.values`.
+    cuts : CutArrays
+        The cuts.
+    strokes : dict of CutArrays, optional
+        Shorter lists of strokes for the contacts ``wall``, ``tip`` and ``land``.
+
+    Returns
+    -------
+    wall, tip, land : arrays, shape (…, cuts, strokes)
+        Minus infinity where a stroke is only padding. [mm]
+
+    Examples
+    --------
+    >>> len(contact_levels_at.__doc__) > 0
+    True
+    """
+    bit = bit_at(fitted, cuts)
+    xp = namespace(bit["true_angle"])
+    host, insert = (fitted[name][..., None] for name in ("host_zero_error", "insert_zero_error"))
+    lists = strokes or {"wall": cuts, "tip": cuts, "land": cuts}
+    wall, tip, land = lists["wall"], lists["tip"], lists["land"]
+    offset, ridged = cuts.outline_offset, bool(cuts.pass_spacing.any())
+    depths = [
+        {"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset}
+        for s in (wall, tip, land)
+    ]
+    levels = (
+        wall_contact(**bit, **depths[0], wall_allowance=fitted["wall_allowance"][..., cuts.pair][..., None]),
+        tip_contact(
+            **bit,
+            **depths[1],
+            stroke_half_width=tip.stroke_half_width,
+            start_depth=cuts.start_depth,
+            insert_zero_error=insert,
+            crest_loss=fitted["crest_loss"][..., cuts.insert][..., None],
+            floor_ridge=pocket_ridges(
+                **bit,
+                stroke_half_width=tip.stroke_half_width,
+                pocket_depth=cuts.pocket_depth,
+                pass_spacing=cuts.pass_spacing,
+            )
+            if ridged
+            else 0.0,
+        ),
+        land_contact(
+            **bit,
+            **depths[2],
+            land_half_width=land.land_half_width,
+            host_zero_error=host,
+            land_crest_loss=fitted["crest_loss"][..., cuts.host][..., None],
+            ground_ridge=ground_ridges(
+                **bit,
+                land_half_width=land.land_half_width,
+                relief_depth=cuts.relief_depth,
+                pass_spacing=cuts.pass_spacing,
+                outline_offset=offset,
+            )
+            if ridged
+            else 0.0,
+        ),
+    )
+    return tuple(xp.where(s.real, level, -xp.inf) for s, level in zip((wall, tip, land), levels, strict=True))
+
+
+def seat_levels(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None):
+    """
+    Where each plug rests: highest contact plus its seat shortfall.
+
+    Parameters
+    ----------
+    fitted, cuts, strokes
+        As in `contact_levels_at`.
+
+    Returns
+    -------
+    seat_level : array, shape (…, cuts)
+        Stand-off plus both zero errors. [mm]
+
+    Examples
+    --------
+    >>> len(seat_levels.__doc__) > 0
+    True
+    """
+    levels = contact_levels_at(fitted, cuts, strokes)
+    xp = namespace(*levels)
+    highest = [xp.max(level, axis=-1) for level in levels]
+    return xp.maximum(xp.maximum(highest[0], highest[1]), highest[2]) + fitted["shortfall"]

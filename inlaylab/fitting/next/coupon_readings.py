@@ -1,0 +1,220 @@
+"""
+The readings of a test cut that was not made yet, draw by draw and piece by piece.
+
+What no start depth changes is worked out once for a coupon, so that trying another start depth costs little.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from inlaylab.bench.coupons import Coupon
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.shop import Shop
+from inlaylab.fitting.model.cut_arrays import Names, cut_arrays, pieces
+from inlaylab.fitting.model.observations import station_geometry
+from inlaylab.fitting.next.simulated_results import Measurement, measurement_of
+from inlaylab.fitting.predict.draws import Scenario
+from inlaylab.models.contacts import section_levels
+from inlaylab.models.filling import chances
+from inlaylab.models.walls import wall_gap
+
+
+@dataclass(frozen=True, kw_only=True)
+class CouponPiece:
+    """
+    A coupon as it would be cut: everything about its readings that no start depth changes.
+
+    Parameters
+    ----------
+    piece : Scenario
+        The cut on its own coupon.
+    single : dict of arrays, shape (draws, pieces)
+        From `simulated_results.single_pieces`. [mm]
+    levels : dict of arrays, shape (draws, strokes)
+        From `piece_levels`. [mm]
+    stations : tuple of str
+        Bars whose glue lines are read.
+    depths : array, shape (stations,)
+        Depth of the path in stroke and land together. [mm]
+    missing : array, shape (draws, stations)
+        Chance that the stroke breaks off.
+    kinds : tuple of str
+        Readings of the whole piece taken beside the glue lines.
+    loupe_limit : float
+        Glue line that the shop's loupe still shows. [mm]
+
+    Examples
+    --------
+    >>> len(CouponPiece.__dataclass_fields__)
+    8
+    """
+
+    piece: Scenario
+    single: dict[str, np.ndarray]
+    levels: dict[str, np.ndarray]
+    stations: tuple[str, ...]
+    depths: np.ndarray
+    missing: np.ndarray
+    kinds: tuple[str, ...]
+    loupe_limit: float
+
+    def measurement(self, start_depth: float) -> Measurement:
+        """
+        Readings of this piece when cut at a start depth.
+
+        Parameters
+        ----------
+        start_depth : float
+            [mm]
+
+        Returns
+        -------
+        measurement : Measurement
+        """
+        fitted, single, cuts = self.piece.fitted, self.single, self.piece.cuts
+        level = seat_levels_of(self.levels, single, start_depth)
+        lines = wall_gap(
+            stroke_depth=self.depths,
+            land_depth=0.0,
+            path_angle=cuts.path_angle[0, 0],
+            true_angle=fitted["true_angle"][:, :1, None],
+            tip_flat=self.piece.tip_flat()[:, :1, None],
+            outline_offset=cuts.outline_offset[0, 0],
+            seat_level=level[..., None],
+        )
+        whole = {
+            "backer_gap": level - single["host_zero_error"],
+            "pocket_depth": single["host_zero_error"],
+            "plug_depth": single["insert_zero_error"],
+        }
+        names = [f"glue_line {station}" for station in self.stations] + list(self.kinds)
+        return measurement_of(
+            names,
+            np.concatenate([lines, *(whole[kind][..., None] for kind in self.kinds)], axis=-1),
+            fitted,
+            loupe_limit=self.loupe_limit,
+            unread=np.concatenate([self.missing, np.zeros((len(level), len(self.kinds)))], axis=1),
+        )
+
+
+def coupon_piece(
+    world: Scenario, single: dict[str, np.ndarray], shop: Shop, cut: Cut, *, coupon: Coupon, kinds: tuple[str, ...]
+) -> CouponPiece:
+    """
+    Prepare the readings of a test cut on a coupon.
+
+    Parameters
+    ----------
+    world : Scenario
+        Of one planned cut with the same bit and pair.
+    single : dict of arrays
+        From `simulated_results.single_pieces`.
+    shop : Shop
+        The log.
+    cut : Cut
+        The test cut; its start depth does not matter.
+    coupon : Coupon
+        Where it is cut.
+    kinds : tuple of str
+        Of ``backer_gap``, ``pocket_depth`` and ``plug_depth``, those that are read; each less its programmed depth.
+
+    Returns
+    -------
+    piece : CouponPiece
+
+    Examples
+    --------
+    >>> coupon_piece.__name__
+    'coupon_piece'
+    """
+    shop = replace(shop, coupons=(*(c for c in shop.coupons if c.coupon != coupon.coupon), coupon))
+    cut = replace(cut, coupon=coupon.coupon)
+    pair, fitted = shop.pair(cut.pair), world.fitted
+    woods = tuple(dict.fromkeys((pair.insert, pair.host)))
+    names = Names(bits=(cut.bit,), pairs=(cut.pair,), species=woods, cuts=(cut.cut,))
+    piece = replace(world, cuts=cut_arrays(shop, (cut,), names, strokes=[pieces(cut, shop)]))
+    bars = [s for s in coupon.stations if s.kind == "bar"]
+    found = [station_geometry(cut, bar, shop) for bar in bars]
+    depths, finished, across = (np.array([f[key] for f in found], float) for key in ("depths", "finished", "across"))
+    state = chances(
+        finished_width=finished,
+        half_filled_width=fitted["half_filled"][:, piece.cuts.insert],
+        softness=fitted["fill_softness"][:, None],
+        across_shift=fitted["across_shift"][:, None],
+        across=across,
+        step=fitted["fill_step"][:, None],
+    )
+    return CouponPiece(
+        piece=piece,
+        single=single,
+        levels=piece_levels(piece),
+        stations=tuple(bar.station for bar in bars),
+        depths=depths,
+        missing=state[..., 0],
+        kinds=kinds,
+        loupe_limit=shop.habits.loupe_limit,
+    )
+
+
+def seat_levels_of(levels: dict[str, np.ndarray], single: dict[str, np.ndarray], start_depth: float) -> np.ndarray:
+    """
+    Where many single pieces of each draw rest.
+
+    Parameters
+    ----------
+    levels : dict of arrays, shape (draws, strokes)
+        From `piece_levels`. [mm]
+    single : dict of arrays, shape (draws, pieces)
+        ``host_zero_error``, ``insert_zero_error``, ``shortfall``. [mm]
+    start_depth : float
+        [mm]
+
+    Returns
+    -------
+    seat_level : array, shape (draws, pieces)
+        [mm]
+
+    Notes
+    -----
+    As `models.seating.seat_level`; what no zero error changes is worked out once for all pieces of a draw.
+
+    Examples
+    --------
+    >>> seat_levels_of.__name__
+    'seat_levels_of'
+    """
+    height = levels["wall"].max(axis=-1, keepdims=True)
+    nose = start_depth + single["insert_zero_error"]
+    for lift, level, ridge in (
+        (nose, levels["nose"], levels["crest"]),
+        (single["host_zero_error"], levels["backer"], levels["land"]),
+    ):
+        asked = np.minimum(lift[..., None] + level[:, None, :], ridge[:, None, :]).max(axis=-1)
+        height = np.maximum(height, asked)
+    return height + single["shortfall"]
+
+
+def piece_levels(world: Scenario) -> dict[str, np.ndarray]:
+    """
+    Seat levels of one planned cut that lack only start depth and zero errors.
+
+    Parameters
+    ----------
+    world : Scenario
+        Of one cut.
+
+    Returns
+    -------
+    levels : dict of arrays, shape (draws, strokes)
+        As `models.contacts.section_levels`. [mm]
+
+    Examples
+    --------
+    >>> piece_levels.__name__
+    'piece_levels'
+    """
+    found = section_levels(**world.section())
+    shape = (len(world.fitted["bias"]), world.cuts.real.shape[1])
+    names = ("wall", "nose", "crest", "backer", "land")
+    return {name: np.broadcast_to(np.asarray(found[name])[..., 0, :], shape) for name in names}

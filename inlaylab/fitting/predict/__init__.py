@@ -1,0 +1,1 @@
+"""What cuts that are not in the log will show."""

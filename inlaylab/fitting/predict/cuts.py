@@ -1,0 +1,122 @@
+"""What cuts that are not in the log will show: glue lines, filling, backer gaps."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from inlaylab.bench.shop import Shop
+from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.model.observations import station_geometry
+from inlaylab.fitting.predict.draws import DRAWS, joined, scenario
+from inlaylab.models.filling import filled_chance
+
+QUANTILES = {"q05": 0.05, "q10": 0.10, "q25": 0.25, "q50": 0.50, "q75": 0.75, "q90": 0.90, "q95": 0.95}
+SEEN_CLOSED = 0.05
+"""A glue line under this is seen as closed. [mm]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prediction:
+    """
+    What cuts will show.
+
+    Parameters
+    ----------
+    glue_lines : tuple of dict
+        ``cut``, ``station``, quantiles of the true line per side [mm] and ``closed_chance``.
+    fills : tuple of dict
+        ``cut``, ``station`` and ``filled_chance``.
+    backer_gaps : tuple of dict
+        ``cut`` and quantiles. [mm]
+
+    Examples
+    --------
+    >>> Prediction(glue_lines=(), fills=(), backer_gaps=()).to_json()
+    {'glue_lines': [], 'fills': [], 'backer_gaps': []}
+    """
+
+    glue_lines: tuple[dict, ...]
+    fills: tuple[dict, ...]
+    backer_gaps: tuple[dict, ...]
+
+    def to_json(self) -> dict:
+        """Answer of the command ``predict``."""
+        return {name: [dict(row) for row in getattr(self, name)] for name in ("glue_lines", "fills", "backer_gaps")}
+
+
+def _spread(draws: np.ndarray, names: tuple[str, ...]) -> dict[str, float]:
+    levels = np.quantile(draws, [QUANTILES[name] for name in names])
+    return {name: float(level) for name, level in zip(names, levels, strict=True)}
+
+
+def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = DRAWS) -> Prediction:
+    """
+    Predict cuts.
+
+    Parameters
+    ----------
+    fit : Fit
+        Converged fit of the log.
+    shop : Shop
+        The log.
+    planned : Shop
+        The cuts to predict, with whatever they point to that is not in the log.
+    seed, draws : int
+        Of the predictive draws.
+
+    Returns
+    -------
+    prediction : Prediction
+        Bars only: a wedge has no one glue line.
+
+    Raises
+    ------
+    NotConverged
+        If the fit's chains do not agree.
+
+    Examples
+    --------
+    >>> predict.__name__
+    'predict'
+    """
+    fit.check()
+    whole = joined(shop, planned)
+    cuts = planned.cuts
+    if not cuts:
+        return Prediction(glue_lines=(), fills=(), backer_gaps=())
+    world = scenario(fit, whole, cuts, seed=seed, size=draws)
+    level = world.seat_level()
+    bars = [
+        (i, cut.cut, station.station, station_geometry(cut, station, whole))
+        for i, cut in enumerate(cuts)
+        if cut.coupon is not None
+        for station in whole.coupon(cut.coupon).stations
+        if station.kind == "bar"
+    ]
+    at = np.array([bar[0] for bar in bars], int)
+    found = {key: np.array([bar[3][key] for bar in bars], float) for key in ("depths", "finished", "across")}
+    lines = world.glue_lines(depths=found["depths"], cut=at, level=level)
+    fitted = world.fitted
+    filled = filled_chance(
+        finished_width=found["finished"],
+        half_filled_width=fitted["half_filled"][:, world.cuts.insert[at]],
+        softness=fitted["fill_softness"][:, None],
+        across_shift=fitted["across_shift"][:, None],
+        across=found["across"],
+    )
+    backer = world.cuts.relief_depth[:, 0] + level - fitted["host_zero_error"]
+    return Prediction(
+        glue_lines=tuple(
+            {"cut": cut, "station": station}
+            | _spread(lines[:, n], tuple(QUANTILES))
+            | {"closed_chance": float(np.mean(lines[:, n] < SEEN_CLOSED))}
+            for n, (_, cut, station, _) in enumerate(bars)
+        ),
+        fills=tuple(
+            {"cut": cut, "station": station, "filled_chance": float(np.mean(filled[:, n]))}
+            for n, (_, cut, station, _) in enumerate(bars)
+        ),
+        backer_gaps=tuple(
+            {"cut": cut.cut} | _spread(backer[:, i], ("q05", "q50", "q95")) for i, cut in enumerate(cuts)
+        ),
+    )

@@ -1,0 +1,1 @@
+"""Looking back: what each cut taught, readings that do not belong, wear, and beliefs before and after."""

@@ -1,0 +1,353 @@
+"""
+Published values of woods, each with its unit, table, source and basis.
+
+The values stand in ``woods.csv`` beside this file and are never changed by code. A value remembered but not looked
+up is kept apart: it says so wherever it is shown, and carries no source.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+from inlaylab.errors import InputError
+
+FOUND = "found"
+FROM_MEMORY = "from memory, not looked up"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Quantity:
+    """
+    A property of woods that has published values.
+
+    Parameters
+    ----------
+    quantity : str
+        Its name in code.
+    label : str
+        In a reader's words.
+    unit : str
+        As shown; empty for a plain ratio.
+    column, group : str
+        Its column in ``woods.csv``, and the group of columns that hold its basis and source.
+    """
+
+    quantity: str
+    label: str
+    unit: str
+    column: str
+    group: str
+
+
+QUANTITIES: dict[str, Quantity] = {
+    each.quantity: each
+    for each in (
+        Quantity(
+            quantity="basic_specific_gravity",
+            label="basic specific gravity (oven-dry weight, green volume)",
+            unit="",
+            column="sg_basic_green",
+            group="sg_green",
+        ),
+        Quantity(
+            quantity="specific_gravity_at_12",
+            label="specific gravity (oven-dry weight, volume at 12 % moisture content)",
+            unit="",
+            column="sg_at_12pct_mc",
+            group="sg_12",
+        ),
+        Quantity(
+            quantity="radial_shrinkage",
+            label="radial shrinkage, green to oven-dry",
+            unit="%",
+            column="shrinkage_radial_pct_green_to_ovendry",
+            group="shrinkage",
+        ),
+        Quantity(
+            quantity="tangential_shrinkage",
+            label="tangential shrinkage, green to oven-dry",
+            unit="%",
+            column="shrinkage_tangential_pct_green_to_ovendry",
+            group="shrinkage",
+        ),
+        Quantity(
+            quantity="radial_coefficient",
+            label="dimensional change coefficient, radial",
+            unit="per % of moisture content",
+            column="c_r_per_1pct_mc",
+            group="coeff",
+        ),
+        Quantity(
+            quantity="tangential_coefficient",
+            label="dimensional change coefficient, tangential",
+            unit="per % of moisture content",
+            column="c_t_per_1pct_mc",
+            group="coeff",
+        ),
+        Quantity(
+            quantity="side_hardness",
+            label="side hardness at 12 % moisture content",
+            unit="N",
+            column="side_hardness_N_at_12pct_mc",
+            group="hardness",
+        ),
+    )
+}
+"""Every property, by its name in code."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Value:
+    """
+    One published value.
+
+    Parameters
+    ----------
+    value : float
+        In the unit of its quantity.
+    unit : str
+        As shown; empty for a plain ratio.
+    basis : str
+        `FOUND`, or `FROM_MEMORY`.
+    table : str
+        Table of the Wood Handbook that it belongs to.
+    source : str
+        Where it was read; empty where it was not looked up.
+    """
+
+    value: float
+    unit: str
+    basis: str
+    table: str
+    source: str
+
+    @property
+    def sourced(self) -> bool:
+        """Whether it may be shown with a source."""
+        return self.basis == FOUND
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        told = f"Wood Handbook Table {self.table}; {self.source}" if self.sourced else self.basis
+        return f"{self.value:g}{unit} ({told})"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wood:
+    """
+    A wood and what is published about it.
+
+    Parameters
+    ----------
+    common_name, botanical_name : str
+        As the handbook has them; the botanical name is empty for an unknown wood.
+    group : str
+        domestic, imported or unknown (seen from the USA, as in the handbook).
+    values : dict
+        By the name of the quantity; what is not published is left out.
+    note : str
+        What to know about these values.
+
+    Examples
+    --------
+    >>> walnut = find("black walnut")
+    >>> print(walnut.botanical_name, walnut.values["specific_gravity_at_12"].value)
+    Juglans nigra 0.55
+    """
+
+    common_name: str
+    botanical_name: str = ""
+    group: str = "unknown"
+    values: dict[str, Value]
+    note: str = ""
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Labels of the properties without a value."""
+        return tuple(each.label for each in QUANTITIES.values() if each.quantity not in self.values)
+
+    @property
+    def known(self) -> bool:
+        """Whether anything at all is published here."""
+        return bool(self.values)
+
+
+@lru_cache(maxsize=1)
+def all_woods() -> tuple[Wood, ...]:
+    """
+    Give every wood with published values, domestic ones first.
+
+    Returns
+    -------
+    woods : tuple of Wood
+        In the order of ``woods.csv``.
+
+    Examples
+    --------
+    >>> len(all_woods())
+    66
+    """
+    return tuple(_wood(row) for row in rows_of("woods.csv"))
+
+
+def rows_of(name: str) -> list[dict[str, str]]:
+    """
+    Read a table of published values that stands beside this file.
+
+    Parameters
+    ----------
+    name : str
+        Of the file.
+
+    Returns
+    -------
+    rows : list of dict
+        Column to text.
+
+    Examples
+    --------
+    >>> rows_of("woods.csv")[4]["common_name"]
+    'Walnut, black'
+    """
+    text = resources.files("inlaylab.handbook").joinpath(name).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+def basis_of(text: str) -> str:
+    """
+    Put the basis of a table's row in a reader's words.
+
+    Parameters
+    ----------
+    text : str
+        As the table has it.
+
+    Returns
+    -------
+    basis : str
+        `FOUND`, `FROM_MEMORY`, or the text itself.
+
+    Examples
+    --------
+    >>> basis_of("from_memory")
+    'from memory, not looked up'
+    """
+    return {"found": FOUND, "from_memory": FROM_MEMORY}.get(text, text)
+
+
+def search(text: str) -> tuple[Wood, ...]:
+    """
+    Find woods by their common or botanical name.
+
+    Parameters
+    ----------
+    text : str
+        Words or beginnings of words, in any order and case.
+
+    Returns
+    -------
+    woods : tuple of Wood
+        Those whose names hold every word; none for an empty text.
+
+    Examples
+    --------
+    >>> [wood.common_name for wood in search("juglans")]
+    ['Walnut, black', 'Butternut']
+    """
+    asked = _words(text)
+    if not asked:
+        return ()
+    return tuple(wood for wood in all_woods() if all(_begins(word, _names(wood)) for word in asked))
+
+
+def find(name: str) -> Wood:
+    """
+    Give the wood of a name; for a name that is not known, a wood without values.
+
+    Parameters
+    ----------
+    name : str
+        Common or botanical name, as typed in a pair.
+
+    Returns
+    -------
+    wood : Wood
+        Its `known` is false, and `missing` names everything, where nothing is published here.
+
+    Raises
+    ------
+    InputError
+        Where the name fits several woods equally well; the message lists them.
+
+    Examples
+    --------
+    >>> find("Hard maple").common_name
+    'Maple, sugar (hard)'
+    >>> find("garden plum").known
+    False
+    """
+    asked = set(_words(name))
+    exact = [wood for wood in all_woods() if asked and asked in (set(_words(n)) for n in _spellings(wood))]
+    usual = _USUAL.get(" ".join(_words(name)))
+    found = exact or [wood for wood in all_woods() if wood.common_name == usual] or list(search(name))
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise InputError(
+            "this name fits several woods", value=name, allowed="; ".join(wood.common_name for wood in found)
+        )
+    return Wood(common_name=name.strip(), values={}, note="Not among the woods with published values here.")
+
+
+_USUAL = {  # what the trade means by a name that fits several of the handbook's; common practice, no source
+    "hard maple": "Maple, sugar (hard)",
+    "soft maple": "Maple, red (soft)",
+    "red oak": "Oak, northern red",
+    "cherry": "Cherry, black",
+    "walnut": "Walnut, black",
+    "yellow poplar": "Yellow-poplar",
+    "tulipwood": "Yellow-poplar",
+    "pecan": "Hickory, pecan",
+}
+
+
+def _wood(row: dict[str, str]) -> Wood:
+    values = {}
+    for each in QUANTITIES.values():
+        if not row[each.column]:
+            continue
+        basis = basis_of(row[f"basis_{each.group}"])
+        values[each.quantity] = Value(
+            value=float(row[each.column]),
+            unit=each.unit,
+            basis=basis,
+            table=row[f"table_{each.group}"],
+            source=row[f"source_{each.group}"] if basis == FOUND else "",
+        )
+    return Wood(
+        common_name=row["common_name"],
+        botanical_name=row["botanical_name"],
+        group=row["group"],
+        values=values,
+        note=row["notes"],
+    )
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", text.casefold())
+
+
+def _names(wood: Wood) -> list[str]:
+    return _words(f"{wood.common_name} {wood.botanical_name}")
+
+
+def _spellings(wood: Wood) -> tuple[str, str, str]:
+    return wood.common_name, wood.botanical_name, re.sub(r"\(.*?\)", "", wood.common_name)
+
+
+def _begins(word: str, names: list[str]) -> bool:
+    return any(name.startswith(word) for name in names)

@@ -1,0 +1,239 @@
+"""One change of a log in the making: every row that it touches is remembered as it was before."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import sqlite3
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from inlaylab.bench.bits import Groove
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
+from inlaylab.errors import LogError, StaleError
+from inlaylab.log.history import Change, Touched, read_changes
+from inlaylab.log.records import KEYS, read_rows, table_of, to_record, to_row, write_row
+
+
+class Work:
+    """
+    One change in the making, inside its transaction.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        The log, in a transaction.
+    what, by : str
+        The change in words, and who makes it.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, *, what: str, by: str) -> None:
+        self._connection, self._what, self._by = connection, what, by
+        self._change: int | None = None
+        self.touched = 0
+
+    def add(self, record: Any) -> None:
+        """
+        Add a record; one that was deleted under this name comes back with the new content.
+
+        Parameters
+        ----------
+        record : record
+            A bit, groove, pair, coupon, cut or reading.
+
+        Raises
+        ------
+        LogError
+            If its name is taken.
+        """
+        table = table_of(record)
+        old = self._named(table, record)
+        if old is not None and not old["deleted"]:
+            name = getattr(record, KEYS[table])
+            what = f"there is a {KEYS[table]} of this name in the log already"
+            raise StaleError(
+                what, mine=record, theirs=to_record(table, old), value=name, allowed="another name, or correcting it"
+            )
+        self._write(table, to_row(record), old)
+
+    def correct(self, old: Any, new: Any) -> None:
+        """Put ``new`` in the place of ``old``, which must still be there."""
+        table = table_of(old)
+        if table_of(new) != table:
+            raise LogError("a record of another kind", value=type(new).__name__, allowed=type(old).__name__)
+        row = self._still_there(table, old, mine=new)
+        if new != old:
+            self._write(table, to_row(new), row)
+
+    def delete(self, record: Any) -> None:
+        """Mark a record as deleted, a cut with its readings."""
+        table = table_of(record)
+        row = self._still_there(table, record, mine=None)
+        self._write(table, {"deleted": 1}, row)
+        if isinstance(record, Cut):
+            for reading in self._readings(record.cut):
+                self._write("readings", {"deleted": 1}, reading)
+
+    def replace_readings(self, cut: str, readings: Iterable[Reading], *, before: Sequence[Reading] | None) -> None:
+        """
+        Make these the readings of a cut; those that say the same stay as they are.
+
+        Parameters
+        ----------
+        cut : str
+            Name of the cut now.
+        readings : iterable of Reading
+            All its readings.
+        before : sequence of Reading or None
+            What they were when the correction was begun.
+
+        Raises
+        ------
+        StaleError
+            If ``before`` is given and no longer holds.
+        """
+        rows = self._readings(cut)
+        there = [to_record("readings", row) for row in rows]
+        if before is not None and [replace(record, cut=cut) for record in before] != there:
+            what = f"somebody else has changed the readings of cut {cut}"
+            raise StaleError(
+                what, mine=tuple(readings), theirs=tuple(there), allowed="looking at both and saving again"
+            )
+        wanted = list(readings)
+        left = []
+        for row, record in zip(rows, there, strict=True):
+            if record in wanted:
+                wanted.remove(record)
+            else:
+                left.append((row, record))
+        for row, record in left:
+            match = next((r for r in wanted if (r.kind, r.station) == (record.kind, record.station)), None)
+            if match is None:
+                self._write("readings", {"deleted": 1}, row)
+            else:
+                wanted.remove(match)
+                self._write("readings", to_row(match), row)
+        for record in wanted:
+            self.add(record)
+
+    def set_habits(self, habits: Habits) -> None:
+        """State the shop's habits."""
+        rows = read_rows(self._connection, "habits", deleted=True)
+        if not rows or rows[0]["deleted"] or to_record("habits", rows[0]) != habits:
+            self._write("habits", to_row(habits), rows[0] if rows else None)
+
+    def take_back(self, number: int | None) -> Change | None:
+        """
+        Put every row of a change back to what it was before.
+
+        Parameters
+        ----------
+        number : int or None
+            The change; None for the last that stands.
+
+        Returns
+        -------
+        change : Change or None
+            What was taken back.
+        """
+        changes = read_changes(self._connection)
+        if number is None:
+            target = next((c for c in changes if not c.taken_back and c.undoes is None), None)
+        else:
+            target = next((c for c in changes if c.number == number), None)
+            if target is None or target.taken_back:
+                what = "there is no such change" if target is None else "this change is taken back already"
+                raise LogError(what, value=number, allowed="a change of the history that stands")
+        if target is None:
+            return None
+        self._what = f"did again: {target.what}" if target.undoes else f"took back: {target.what}"
+        for touched in reversed(target.rows):
+            self._put_back(touched, target)
+        self._connection.execute("UPDATE changes SET undoes = ? WHERE id = ?", (target.number, self._change))
+        self._connection.execute("UPDATE changes SET taken_back_by = ? WHERE id = ?", (self._change, target.number))
+        if target.undoes is not None:
+            self._connection.execute("UPDATE changes SET taken_back_by = NULL WHERE id = ?", (target.undoes,))
+        return target
+
+    def _put_back(self, touched: Touched, target: Change) -> None:
+        now = self._one(f'SELECT * FROM "{touched.table}" WHERE id = ?', touched.row)
+        if now is None:
+            raise LogError("a row of this change is not in the log", value=touched.row, allowed="a sound log")
+        if now != touched.after_row:
+            raise StaleError(
+                f"what change {target.number} did ({target.what}) was changed again since",
+                mine=touched.before,
+                theirs=None if now["deleted"] else to_record(touched.table, now),
+                allowed="taking back the later change first",
+            )
+        self._write(touched.table, touched.before_row or {"deleted": 1}, now)
+
+    def _named(self, table: str, record: Any) -> dict[str, Any] | None:
+        if table not in KEYS:
+            return None
+        key = KEYS[table]
+        return self._one(f'SELECT * FROM "{table}" WHERE "{key}" = ?', getattr(record, key))
+
+    def _still_there(self, table: str, record: Any, *, mine: Any) -> dict[str, Any]:
+        rows = [self._named(table, record)] if table in KEYS else read_rows(self._connection, table)
+        alive = [row for row in rows if row is not None and not row["deleted"]]
+        for row in alive:
+            if to_record(table, row) == record:
+                return row
+        theirs = to_record(table, alive[0]) if table in KEYS and alive else None
+        what = f"{name_of(record)} was changed or deleted by somebody else since"
+        raise StaleError(what, mine=mine, theirs=theirs, allowed="looking at both and saving again")
+
+    def _readings(self, cut: str) -> list[dict[str, Any]]:
+        cursor = self._connection.execute("SELECT * FROM readings WHERE cut = ? AND deleted = 0 ORDER BY id", (cut,))
+        names = [column[0] for column in cursor.description]
+        return [dict(zip(names, values, strict=True)) for values in cursor]
+
+    def _one(self, question: str, *values: Any) -> dict[str, Any] | None:
+        cursor = self._connection.execute(question, values)
+        names = [column[0] for column in cursor.description]
+        found = cursor.fetchone()
+        return None if found is None else dict(zip(names, found, strict=True))
+
+    def _write(self, table: str, columns: dict[str, Any], old: dict[str, Any] | None) -> None:
+        """Write a row and remember what was there before."""
+        if self._change is None:
+            at = datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
+            added = self._connection.execute(
+                'INSERT INTO changes (at, "by", what) VALUES (?, ?, ?)', (at, self._by, self._what)
+            )
+            self._change = int(added.lastrowid or 0)
+        new = {"deleted": 0, **columns} if "deleted" not in columns else columns
+        row_id = write_row(self._connection, table, {**new, "id": old["id"] if old else None})
+        after = self._one(f'SELECT * FROM "{table}" WHERE id = ?', row_id)
+        before = None if old is None else json.dumps(old, ensure_ascii=False)
+        self._connection.execute(
+            "INSERT INTO history (change, of_table, row_id, before, after) VALUES (?, ?, ?, ?, ?)",
+            (self._change, table, row_id, before, json.dumps(after, ensure_ascii=False)),
+        )
+        self.touched += 1
+
+
+def name_of(record: Any) -> str:
+    """
+    Return what a record is called in messages and in the history.
+
+    Parameters
+    ----------
+    record : record of the bench
+        Any that the log keeps.
+
+    Returns
+    -------
+    name : str
+        As "cut k1".
+    """
+    table = table_of(record)
+    if table in KEYS:
+        return f"{KEYS[table]} {getattr(record, KEYS[table])}"
+    if isinstance(record, Reading):
+        return " ".join(filter(None, (f"the {record.kind} of", record.cut, record.station)))
+    return f"a groove of {record.bit}" if isinstance(record, Groove) else "the habits"

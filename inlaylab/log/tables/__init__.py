@@ -1,0 +1,1 @@
+"""A log as a folder of CSV tables, in and out."""

@@ -1,0 +1,1 @@
+"""Around the cut: moisture, glue, a leaning spindle, time and wood."""

@@ -1,0 +1,1 @@
+"""Lines and curves through measured values, with their uncertainties."""

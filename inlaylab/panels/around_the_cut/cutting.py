@@ -1,0 +1,270 @@
+"""Questions of notebook 6 about cutting: levelling, sanding and floors, tram, time and wood."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab import units
+from inlaylab.panels.around_the_cut.state import Reckoning, Result, volume
+from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+
+
+def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:
+    return LengthEntry(label, required=True, lowest=low, highest=high, above=above, typed=typed)
+
+
+def _angle(label: str, typed: str) -> NumberEntry:
+    return NumberEntry(label, lowest=5, highest=170, unit="°", required=True, typed=typed)
+
+
+def levelling_reckoning(*, unit: str) -> Reckoning:
+    """
+    Ask what levelling leaves proud, and whether a pass would reach the host.
+
+    Parameters
+    ----------
+    unit : str
+        The maker's unit.
+
+    Returns
+    -------
+    reckoning : Reckoning
+    """
+    form = Form(
+        retract=_length("stands above the host's face", "0.625 in"),
+        cut_start=_length("cut begins below that by", "0.4 in"),
+        cut_depth=_length("cut goes down by", "0.2 in"),
+        pass_depth=_length("one pass takes", "0.05 in", above=True),
+        insert_thickness=_length("thickness of the insert", "0.3 in", above=True),
+        start_depth=_length("start depth", "0.1 in", above=True),
+        relief_depth=_length("relief depth", "0.05 in"),
+        sink=_length("plug sank by", "0 mm", low=-20.0, high=20.0),
+        zero_off=_length("zero may be off by", "0.1 mm", high=20.0),
+    )
+    return Reckoning("Levelling", form, _levelling, cautions=("work_holding", "bit", "dust"), unit=unit)
+
+
+def _levelling(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.models.levelling import levelling_stack
+
+    def told(length: float) -> str:
+        return units.format_length(length, unit)
+
+    stack = levelling_stack(stand_off=-given.pop("sink"), **given)
+    lines = [
+        f"After {len(stack.passes)} passes {told(stack.left_proud)} is left proud for the sander; with the zero off by "
+        f"{told(given['zero_off'])} it is {told(stack.lowest)} to {told(stack.highest)}.",
+        f"The back of the insert stands {told(stack.backer_top)} above the host's face, the ground around the plug "
+        f"{told(stack.backer_bottom)}.",
+        f"There is {told(stack.air)} of air below the cut's start."
+        if stack.air >= 0
+        else f"The cut begins {told(-stack.air)} inside the insert: lower the first pass's load.",
+        f"The first pass in wood takes {told(stack.first_bite)}.",
+    ]
+    if stack.backer_left:
+        lines.append("The last pass stops in the backer: more must come off before the plug shows.")
+    warning = ""
+    if stack.first_bite > given["pass_depth"] + 1e-9:
+        warning = f"The first pass in wood would take {told(stack.first_bite)}, more than one pass should."
+    if stack.may_reach_face:
+        warning = (
+            f"Pass {stack.may_reach_face} would reach the host's face if the zero is off as stated: stop before it."
+        )
+    if stack.reaches_face:
+        warning = f"Pass {stack.reaches_face} would reach the host's face: do not run it."
+    return Result(lines=tuple(lines), warning=warning, figure="levelling", drawn=stack)
+
+
+def sanding_reckoning(*, unit: str) -> Reckoning:
+    """
+    Ask what sanding leaves of thin strokes, and what V-bit passes leave on a floor.
+
+    Parameters
+    ----------
+    unit : str
+        The maker's unit.
+
+    Returns
+    -------
+    reckoning : Reckoning
+    """
+    widths = LengthsEntry("stroke widths", required=True, above=True, highest=2000.0, typed="0.6 mm; 1.2 mm; 8 mm")
+    form = Form(
+        widths=widths,
+        angle=_angle("path angle", "60"),
+        start_depth=_length("start depth", "3.5 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
+        stand_off=_length("plug sank by", "0.15 mm", low=-20.0, high=20.0),
+        crest_loss=_length("crests lost", "0.2 mm", high=5),
+        sanded_off=_length("sanded off", "0.3 mm", high=10),
+        tip_flat=_length("tip flat", "0.1 mm", high=5),
+        pass_spacing=_length("pass spacing on floors", "0.3 mm", high=20),
+    )
+    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "rags"), unit=unit)
+
+
+def _sanding(given: dict[str, Any], unit: str) -> Result:
+    import numpy as np
+
+    from inlaylab.models import floors, sanding
+
+    halves = np.array(given["widths"]) / 2
+    stroke: dict[str, Any] = {"half_width": halves, "path_angle": given["angle"]}
+    width = sanding.finished_width(**stroke, sanded_off=given["sanded_off"])
+    reserve = sanding.sanding_reserve(
+        **stroke,
+        start_depth=given["start_depth"],
+        pocket_depth=given["pocket_depth"],
+        stand_off=-given["stand_off"],
+        crest_loss=given["crest_loss"],
+        sanded_off=given["sanded_off"],
+    )
+    ridges = floors.pocket_ridges(
+        stroke_half_width=halves,
+        pocket_depth=given["pocket_depth"],
+        path_angle=given["angle"],
+        true_angle=given["angle"],
+        tip_flat=given["tip_flat"],
+        pass_spacing=given["pass_spacing"],
+    )
+    lines = []
+    for drawn, finished, left, ridge in zip(given["widths"], width, reserve, ridges, strict=True):
+        name = f"Stroke of {units.format_length(drawn, unit)}"
+        if left <= 0 or finished <= 0:
+            lines.append(f"{name}: lost; it would take {units.format_length(-float(left), unit)} less sanding.")
+            continue
+        floor = f"; its floor has ridges {units.format_length(float(ridge), unit)} high" if ridge > 0 else ""
+        lines.append(
+            f"{name}: {units.format_length(float(finished), unit)} wide on the finished face, "
+            f"{units.format_length(float(left), unit)} more may come off{floor}."
+        )
+    gap = floors.floor_gap(pocket_depth=given["pocket_depth"], start_depth=given["start_depth"])
+    tall = float(np.max(ridges))
+    lines.append(
+        f"Floor gap as programmed: {units.format_length(float(gap), unit)}; ridges leave "
+        f"{units.format_length(float(gap) - tall, unit)} of it for the sink."
+    )
+    warning = "Some strokes would be lost: they are named here." if np.any(reserve <= 0) else ""
+    return Result(lines=tuple(lines), warning=warning)
+
+
+def tram_reckoning(*, unit: str) -> Reckoning:
+    """
+    Ask what a leaning spindle does, and about which line to mirror the plug.
+
+    Parameters
+    ----------
+    unit : str
+        The maker's unit.
+
+    Returns
+    -------
+    reckoning : Reckoning
+    """
+    form = Form(
+        diameter=_length("circle swept by the dial", "150 mm", high=1000, above=True),
+        along_x=_length("reading differs along x by", "0.1 mm", low=-50.0, high=50.0),
+        along_y=_length("reading differs along y by", "0.4 mm", low=-50.0, high=50.0),
+        width=_length("stroke looked at", "8 mm", high=500, above=True),
+        start_depth=_length("start depth", "2.5 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
+        relief_depth=_length("relief depth", "2 mm", high=50, above=True),
+        angle=_angle("bit's angle", "60"),
+        sanded_off=_length("sanded off", "0.3 mm", high=10),
+    )
+    return Reckoning("Tram", form, _tram, cautions=("bit",), unit=unit)
+
+
+def _tram(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.models.around import tram
+
+    lean_x, lean_y = (
+        tram.lean_from_sweep(difference=given[side], diameter=given["diameter"]) for side in ("along_x", "along_y")
+    )
+    line = tram.mirror_line(lean_x, lean_y)
+    section = {name: given[name] for name in ("start_depth", "pocket_depth", "relief_depth", "sanded_off")}
+    section |= {"stroke_half_width": given["width"] / 2, "path_angle": given["angle"], "true_angle": given["angle"]}
+    right, wrong = (
+        max(tram.lean_fit(lean=lean, turned_across=False, **section).glue_lines)
+        for lean in (line.doubles, line.cancels)
+    )
+    lines = (
+        f"The spindle leans {abs(lean_x):.2f}° along x and {abs(lean_y):.2f}° along y.",
+        f"Mirror the plug about a line along {line.along}, across the worse lean: {line.cancels:.2f}° then cancels "
+        f"between pocket and plug, {line.doubles:.2f}° doubles.",
+        f"Worst glue line of this stroke from the lean alone: {_fine(right, unit)}; mirrored the other way "
+        f"{_fine(wrong, unit)}.",
+        f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
+        "allows.",
+    )
+    return Result(lines=lines)
+
+
+def _fine(length: float, unit: str) -> str:
+    """Say a length with a digit more than usual."""
+    return units.format_length(length, unit, digits={"mm": 3, "in": 4, "thou": 1}[unit])
+
+
+def workload_reckoning(*, unit: str) -> Reckoning:
+    """
+    Ask how long an artwork takes and how much wood it uses.
+
+    Parameters
+    ----------
+    unit : str
+        The maker's unit.
+
+    Returns
+    -------
+    reckoning : Reckoning
+    """
+    form = Form(
+        length=_length("artwork, along the grain", "100 mm", high=3000, above=True),
+        width=_length("artwork, across the grain", "60 mm", high=3000, above=True),
+        outline=_length("outline in all", "600 mm", high=1e5, above=True),
+        filled=NumberEntry("of that is stroke", lowest=1, highest=99, unit="%", required=True, typed="40"),
+        spacing=_length("passes on flat ground lie apart", "0.5 mm", high=50, above=True),
+        feed=_length("feed in one minute", "1500 mm", high=50_000, above=True),
+        pass_depth=_length("one pass takes", "2 mm", high=50, above=True),
+        start_depth=_length("start depth", "3.5 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
+        relief_depth=_length("relief depth", "1.5 mm", high=50, above=True),
+        angle=_angle("path angle", "60"),
+        border=_length("border for holding", "15 mm", high=500),
+        backer=_length("backer behind the plug", "5 mm", high=100, above=True),
+        floor=_length("host below the pocket", "6 mm", high=100, above=True),
+    )
+    return Reckoning("Time and wood", form, _workload, cautions=("work_holding", "bit"), unit=unit)
+
+
+def _workload(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.models.around import workload
+    from inlaylab.models.walls import half_tangent
+
+    slope = float(half_tangent(given["angle"]))
+    depths = {name: given[name] for name in ("start_depth", "pocket_depth", "relief_depth")}
+    sides: dict[str, Any] = {"path_slope": slope, **depths}
+    sides |= {name: given[name] for name in ("border", "backer", "floor")}
+    host, insert = workload.blanks(artwork_length=given["length"], artwork_width=given["width"], **sides)
+    bounds, share = given["length"] * given["width"], given["filled"] / 100
+    pocket_flat = max(0.0, bounds * share - given["outline"] * given["pocket_depth"] * slope)
+    ground_flat = max(
+        0.0, insert.length * insert.width - bounds * share - given["outline"] * given["relief_depth"] * slope
+    )
+    lines = []
+    for name, flat, depth in (
+        ("Pocket", pocket_flat, given["pocket_depth"]),
+        ("Plug", ground_flat, given["start_depth"] + given["relief_depth"]),
+    ):
+        length = workload.path_length(outline_length=given["outline"], flat_area=flat, pass_spacing=given["spacing"])
+        passes = workload.passes_needed(depth=depth, pass_depth=given["pass_depth"])
+        minutes = workload.cutting_time(path_length=length, feed=given["feed"], passes=passes)
+        lines.append(
+            f"{name}: about {length * passes / 1000:.1f} m of path in {passes} passes, {minutes:.0f} min of cutting "
+            "at that feed, without moves in the air and tool changes."
+        )
+    for name, blank in (("Host", host), ("Insert", insert)):
+        size = " by ".join(units.format_length(side, unit) for side in (blank.length, blank.width, blank.thickness))
+        lines.append(f"{name}: a blank of at least {size}, {volume(blank.volume, unit)} of wood.")
+    lines.append("Add the path's metres to the bit's in the log: they tell when it is due (1 · Measure a bit).")
+    return Result(lines=tuple(lines))

@@ -1,0 +1,185 @@
+"""Entries in, lines out: the state of one question of notebook 6, testable without a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import traitlets
+
+from inlaylab.errors import InputError
+from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """
+    An answer: what is said, and what is drawn.
+
+    Parameters
+    ----------
+    lines : tuple of str
+        One sentence or more each.
+    warning : str
+        What must not be overlooked; empty where nothing.
+    figure : str
+        Name of a picture in ``figures.FIGURES``; empty where none.
+    drawn : object
+        What that picture is drawn from.
+    woods : tuple of str
+        Woods whose cautions belong beside it.
+    """
+
+    lines: tuple[str, ...]
+    warning: str = ""
+    figure: str = ""
+    drawn: Any = None
+    woods: tuple[str, ...] = ()
+
+
+class Reckoning(traitlets.HasTraits):
+    """
+    One question and its answer, reckoned anew whenever an entry changes.
+
+    Parameters
+    ----------
+    title : str
+        Of its page.
+    form : panels.shared.entries.Form
+        Its entries.
+    reckon : callable
+        Takes the entries' values by name (lengths in mm) and the unit, and gives a `Result`.
+    cautions : tuple of str
+        Topics shown with it.
+    unit : str
+        The maker's unit.
+
+    Attributes
+    ----------
+    result : Result or None
+        The answer.
+    said : str
+        Why there is none.
+    """
+
+    unit = traitlets.Unicode("mm")
+    result = traitlets.Any(None, allow_none=True)
+    said = traitlets.Unicode()
+
+    def __init__(
+        self,
+        title: str,
+        form: Form,
+        reckon: Callable[[dict[str, Any], str], Result],
+        *,
+        cautions: tuple[str, ...] = (),
+        unit: str = "mm",
+    ):
+        super().__init__()
+        self.title, self.form, self.cautions, self._reckon_it = title, form, cautions, reckon
+        self._set_units(unit)
+        self.unit = unit
+        for entry in form.entries.values():
+            entry.observe(self.reckon, ["value", "said"])
+        self.reckon()
+
+    def values(self) -> dict[str, Any]:
+        """Give every entry's value by name: lengths in mm, None where blank."""
+        lengths = (LengthEntry, LengthsEntry)
+        return {n: e.mm if isinstance(e, lengths) else e.value for n, e in self.form.entries.items()}
+
+    def reckon(self, change: Any = None) -> None:
+        """Answer the question as it stands."""
+        if not self.form.whole:
+            self.said, self.result = self.form.needs, None
+            return
+        try:
+            result = self._reckon_it(self.values(), self.unit)
+        except InputError as refusal:
+            self.said, self.result = str(refusal), None
+            return
+        self.said, self.result = "", result
+
+    @traitlets.observe("unit")
+    def _unit_changed(self, change: Any) -> None:
+        self._set_units(self.unit)
+        self.reckon()
+
+    def _set_units(self, unit: str) -> None:
+        """Take bare numbers in another unit from now on; what was typed keeps its meaning."""
+        for entry in self.form.entries.values():
+            if isinstance(entry, LengthsEntry):
+                kept = entry.mm
+                entry.unit = unit
+                if kept:
+                    entry.typed = "; ".join(_typed(length, unit) for length in kept)
+            elif isinstance(entry, LengthEntry):
+                length = entry.mm
+                entry.unit = unit
+                if length is not None:
+                    entry.set_mm(length)
+
+
+def _typed(length: float, unit: str) -> str:
+    from inlaylab.units import number_text
+
+    return f"{number_text(length, unit)} {unit}"
+
+
+def area(square_mm: float, unit: str) -> str:
+    """
+    Say an area in the maker's units.
+
+    Examples
+    --------
+    >>> area(6452.0, "mm"), area(6452.0, "in")
+    ('64.5 cm²', '10.0 in²')
+    """
+    return f"{square_mm / 100:.1f} cm²" if unit == "mm" else f"{square_mm / 25.4**2:.1f} in²"
+
+
+def volume(cubic_mm: float, unit: str) -> str:
+    """
+    Say a volume in the maker's units.
+
+    Examples
+    --------
+    >>> volume(100_000.0, "mm"), volume(100_000.0, "in")
+    ('100 cm³', '6.1 in³')
+    """
+    return f"{cubic_mm / 1000:.3g} cm³" if unit == "mm" else f"{cubic_mm / 25.4**3:.2g} in³"
+
+
+def read_temperature(text: str) -> float:
+    """
+    Read a temperature of the air.
+
+    Parameters
+    ----------
+    text : str
+        In degrees C, or with an F behind it in degrees F.
+
+    Returns
+    -------
+    temperature : float
+        [degrees C]
+
+    Raises
+    ------
+    InputError
+        For anything that no workshop's air is at.
+
+    Examples
+    --------
+    >>> read_temperature("20"), read_temperature("68 °F")
+    (20.0, 20.0)
+    """
+    from inlaylab.units import parse_number
+
+    bare = text.strip().rstrip("CcFf").rstrip("° ").strip()
+    number = parse_number(bare)
+    celsius = (number - 32) / 1.8 if text.strip().casefold().endswith("f") else number
+    if not -20 <= celsius <= 60:
+        raise InputError("the air's temperature", value=text, allowed="-20 to 60 °C, or -4 to 140 °F")
+    return celsius

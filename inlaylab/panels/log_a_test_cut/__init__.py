@@ -1,0 +1,1 @@
+"""Notebook 3: log a test cut, station by station."""

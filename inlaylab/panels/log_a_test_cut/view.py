@@ -1,0 +1,204 @@
+"""The panel of notebook 3: log a test cut, station by station, and mend what was logged."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+
+from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
+from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
+from inlaylab.panels.shared import controls, record_controls
+from inlaylab.services.find_log import find_log
+
+_HINTS = {
+    "start_depth": "as 0.1in, 100 thou, 3/32 in, 2.5 mm",
+    "pocket_depth": "blank: the shop's habit",
+    "relief_depth": "blank: the shop's habit",
+    "sanded_off": "blank: the shop's habit",
+    "path_angle_deg": "blank: the bit's nominal angle",
+    "outline_offset": "blank: none",
+    "pass_spacing": "blank: an end mill cleared",
+    "path_length_m": "metres, for the bit's wear",
+    "by": "your name, if several share the shop",
+    "photo": "photos/k1.jpg, beside the log",
+    "date": "2026-03-12",
+}
+
+
+class LogATestCut:
+    """
+    The view of a `CutState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log, begun where there is none; the sample shop without it.
+
+    Attributes
+    ----------
+    state : CutState
+    fields : dict of str to Field
+        Every field by name.
+    grid : StationGrid
+    save : SaveUndo
+    saved : SavedCuts
+    unit : ipywidgets.Dropdown
+    view : ipywidgets.VBox
+        The whole panel.
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = CutState(find_log(log, make=True))
+        state = self.state
+        self.unit = controls.unit_choice(state)
+        self.fields = self._make_fields()
+        self.limit = controls.Field(state.limit, hint="what the loupe still shows")
+        self.grid = StationGrid(state.grid)
+        self.save = record_controls.SaveUndo(state.form, save=self._save, undo=self._undo, clear=self._clear)
+        self.saved = SavedCuts(state, on_correct=self._correct, on_delete=self._delete)
+        self.mode = controls.Words()
+        seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
+        self.more = controls.Fold("more settings of the cut", [self.fields[name] for name in seldom])
+        state.observe(self._show_mode, "correcting")
+        self._show_mode()
+        self.view = self._lay_out()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _make_fields(self) -> dict[str, Any]:
+        state, form = self.state, self.state.form
+        coupon_grain = controls.Choice(state.new_coupon["grain"])
+        adds = {
+            "bit": record_controls.AddForm(
+                state.new_bit, make=lambda form: state.keep("bit", form), choice=form["bit"], what="bit"
+            ),
+            "pair": record_controls.AddForm(
+                state.new_pair, make=lambda form: state.keep("pair", form), choice=form["pair"], what="pair"
+            ),
+            "coupon": record_controls.AddForm(
+                state.new_coupon,
+                make=lambda form: state.keep("coupon", form),
+                choice=form["coupon"],
+                what="coupon",
+                fields={"grain": coupon_grain},
+            ),
+        }
+        self.adds = adds
+        made: dict[str, Any] = {}
+        for name, entry in form.entries.items():
+            if name == "readings":
+                continue
+            if name in adds or name == "outcome":
+                made[name] = controls.Choice(entry, add=adds.get(name))
+            elif name == "notes":
+                made[name] = controls.LongField(entry, width="34em")
+            else:
+                made[name] = controls.Field(entry, hint=_HINTS.get(name, ""))
+        return made
+
+    def _lay_out(self) -> ipywidgets.VBox:
+        def part(heading: str, *names: str) -> list[Any]:
+            return [controls.Words(heading, kind="heading"), *(self.fields[name] for name in names)]
+
+        return controls.panel(
+            self.mode,
+            *part("What was cut", "pair", "bit", "coupon", "cut", "date", "by"),
+            *part("Depths, as programmed"),
+            self.unit,
+            *(self.fields[name] for name in ("start_depth", "pocket_depth", "relief_depth", "sanded_off")),
+            self.more,
+            *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
+            *part("On the finished face", "outcome"),
+            self.limit,
+            self.grid,
+            self.fields["notes"],
+            self.fields["photo"],
+            self.save,
+            self.save.line,
+            *self.saved.parts,
+        )
+
+    def _save(self, _: Any) -> None:
+        said = self.state.save()
+        self.saved.show()
+        self.save.line.done(said)
+
+    def _undo(self, _: Any) -> None:
+        said = self.state.undo()
+        self.saved.show()
+        self.save.line.done(said)
+
+    def _clear(self, _: Any) -> None:
+        self.state.start_new()
+        self.save.line.done("The form is empty again; the log is unchanged.")
+
+    def _correct(self, name: str) -> None:
+        self.state.correct(name)
+        self.save.line.done(f"{name} stands in the form again: change it, then save.")
+        self.fields["start_depth"].box.focus()
+
+    def _delete(self, name: str) -> None:
+        self.save.line.done(self.state.delete(name))
+        self.saved.show()
+
+    def _show_mode(self, change: Any = None) -> None:
+        name = self.state.correcting
+        words = f"Correcting {name}" if name else "A new test cut"
+        self.mode.show_html(
+            f"<h3>{html.escape(words)}</h3><p class='inlaylab-hint'>Log: {html.escape(str(self.state.path))}</p>",
+            text=words,
+        )
+        self.save.save.description = "Save the correction" if name else "Save this cut"
+
+
+class SavedCuts:
+    """
+    The cuts in the log, and the way back to each.
+
+    Attributes
+    ----------
+    list : Words
+        The table of cuts, newest first.
+    which : ipywidgets.Dropdown
+        The cut to correct or delete.
+    correct, delete : ipywidgets.Button
+    line : MessageLine
+    """
+
+    def __init__(self, state: CutState, *, on_correct: Any, on_delete: Any):
+        self.state = state
+        self.list = controls.Words()
+        self.list.layout.width = "100%"
+        self.which = ipywidgets.Dropdown(description="saved cut")
+        self.which.style.description_width = "10.5em"
+        self.which.layout.width = "25em"
+        self.correct = controls.button("Correct it", hint="types the cut back into the form above")
+        self.delete = controls.button("Delete it", hint="undo brings it back")
+        self.line = controls.MessageLine()
+        self.correct.on_click(controls.guarded(self.line, lambda _: on_correct(self._chosen())))
+        self.delete.on_click(controls.guarded(self.line, lambda _: on_delete(self._chosen())))
+        heading = controls.Words("Cuts in the log", kind="heading")
+        self.parts = (heading, controls.row(self.which, self.correct, self.delete), self.line, self.list)
+        state.observe(lambda change: self.show(), "unit")
+        self.show()
+
+    def show(self) -> None:
+        """List the cuts as the log holds them now."""
+        names = [cut.cut for cut in reversed(self.state.shop.cuts)]
+        chosen = self.which.value
+        self.which.options = names
+        if chosen in names:
+            self.which.value = chosen
+        self.correct.disabled = self.delete.disabled = not names
+        rows = self.state.rows()
+        self.list.show_html(controls.table(rows, caption="Cuts in the log, newest first"), text=f"{len(rows)} cuts")
+        self.line.done("")
+
+    def _chosen(self) -> str:
+        return str(self.which.value)

@@ -1,0 +1,1 @@
+"""Notebook 2: draw a coupon for a bit and its depths, write it, and tell the log."""

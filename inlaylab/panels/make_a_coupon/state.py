@@ -1,0 +1,233 @@
+"""What the panel of notebook 2 knows: the coupon being drawn."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from inlaylab import units
+from inlaylab.errors import FitError, InlaylabError, InputError
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+
+MIRRORS = {
+    "turned over sideways (mirror line along y)": "y",
+    "turned over lengthways (mirror line along x)": "x",
+}
+#: Finished widths between which thin strokes usually begin to fill, where no fit says better. [mm] Ours.
+THIN = (0.4, 0.9)
+
+
+class CouponState(traitlets.HasTraits):
+    """
+    A coupon being drawn.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    form : panels.shared.entries.Form
+        What it is drawn for.
+    plan : artwork.sheets.coupon.CouponPlan or None
+        The coupon.
+    said : str
+        Why there is none.
+    thin : tuple of float
+        Widths between which thin strokes are spread. [mm]
+    thin_from_fit : bool
+        Whether a fit of the log says so.
+    """
+
+    unit = traitlets.Unicode("mm")
+    shop = traitlets.Any()
+    plan = traitlets.Any(None, allow_none=True)
+    said = traitlets.Unicode()
+    thin = traitlets.Tuple(THIN)
+    thin_from_fit = traitlets.Bool(False)
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.form = _coupon_form()
+        self.reload()
+        self.unit = self.shop.habits.unit
+        self._begin()
+        self.form["bit"].observe(self._bit_changed, "value")
+        self.form["pair"].observe(self._look_at_fit, "value")
+        for entry in self.form.entries.values():
+            entry.observe(self._draw, ["value", "said"])
+        self._look_at_fit()
+        self._draw()
+
+    def reload(self) -> None:
+        """Read the log again."""
+        from inlaylab.log.store import Log
+
+        with Log.open(self.path) as log:
+            self.shop, self._fingerprint = log.shop(), log.fingerprint()
+        self.form["bit"].options = tuple(bit.bit for bit in self.shop.bits)
+        self.form["pair"].options = tuple(pair.pair for pair in self.shop.pairs)
+
+    def write(self) -> str:
+        """
+        Write the drawings and the table into the folder that is typed.
+
+        Raises
+        ------
+        InputError
+            Where there is no coupon, or the folder holds such files already.
+        """
+        from inlaylab.artwork.sheets.coupon import write_coupon
+
+        if self.plan is None:
+            raise InputError(self.said or "there is no coupon to write")
+        folder = self.form["folder"].value or self.plan.coupon.coupon
+        files = write_coupon(self.plan, folder, mirror=MIRRORS[self.form["mirror"].value])
+        return f"Wrote {len(files)} files to the folder {folder}: {', '.join(path.name for path in files)}."
+
+    def add_to_log(self) -> str:
+        """
+        Put the coupon with its stations into the log.
+
+        Raises
+        ------
+        InputError
+            Where there is no coupon, or the log has one of this name.
+        """
+        from inlaylab.log.store import Log
+
+        if self.plan is None:
+            raise InputError(self.said or "there is no coupon to add")
+        coupon = self.plan.coupon
+        if any(known.coupon == coupon.coupon for known in self.shop.coupons):
+            raise InputError("the log has a coupon of this name", value=coupon.coupon, allowed="another name")
+        with Log.open(self.path) as log:
+            log.add_coupon(coupon)
+        self.reload()
+        return f"The log knows the coupon {coupon.coupon} with {len(coupon.stations)} stations."
+
+    def _begin(self) -> None:
+        form, shop, habits = self.form, self.shop, self.shop.habits
+        last = shop.cuts[-1] if shop.cuts else None
+        form["name"].typed = _free_name({coupon.coupon for coupon in shop.coupons})
+        for name in ("pocket_depth", "relief_depth", "sanded_off"):
+            value = getattr(habits, name) if getattr(habits, name) is not None else last and getattr(last, name)
+            form[name].set_mm(value if value is not None else {"pocket_depth": 3.8, "relief_depth": 1.3}.get(name, 0.3))
+        if last is not None:
+            form["bit"].typed, form["pair"].typed = last.bit, last.pair
+        self._bit_changed()
+
+    def _bit_changed(self, change: Any = None) -> None:
+        bit = next((bit for bit in self.shop.bits if bit.bit == self.form["bit"].value), None)
+        if bit is not None:
+            self.form["angle"].typed = f"{bit.nominal_angle_deg:g}"
+
+    def _look_at_fit(self, change: Any = None) -> None:
+        """Ask a fit of this log which thin widths it is still unsure of, for the insert of the chosen pair."""
+        self.thin, self.thin_from_fit = THIN, False
+        pair = next((pair for pair in self.shop.pairs if pair.pair == self.form["pair"].value), None)
+        if pair is None:
+            return
+        from inlaylab.fitting import stored_fit
+
+        try:
+            summary = stored_fit.load(self.path, self._fingerprint).summary()
+        except (FitError, InlaylabError):
+            return
+        width = summary.get("species", {}).get(pair.insert, {}).get("half_filled_width")
+        if width and width["q95"] > max(0.1, width["q05"]):
+            self.thin = (max(0.2, 0.9 * width["q05"]), max(0.5, 1.3 * width["q95"]))
+            self.thin_from_fit = True
+
+    def _draw(self, change: Any = None) -> None:
+        from inlaylab.artwork.sheets.coupon import design_coupon
+
+        form = self.form
+        self.plan, self.said = None, ""
+        if not form.whole:
+            self.said = form.needs
+            return
+        try:
+            self.plan = design_coupon(
+                name=form["name"].value,
+                path_angle=form["angle"].value,
+                pocket_depth=form["pocket_depth"].mm,
+                relief_depth=form["relief_depth"].mm,
+                length=form["length"].mm,
+                width=form["width"].mm,
+                border=form["border"].mm,
+                widths=form["widths"].mm or None,
+                thin_from=self.thin[0],
+                thin_to=self.thin[1],
+                sanded_off=form["sanded_off"].mm,
+                unit=self.unit,
+            )
+        except InputError as refusal:
+            self.said = str(refusal)
+
+    @traitlets.observe("unit")
+    def _unit_changed(self, change: Any) -> None:
+        for entry in self.form.entries.values():
+            if hasattr(entry, "unit") and isinstance(entry, LengthEntry):
+                length = entry.mm if not isinstance(entry, LengthsEntry) else None
+                entry.unit = self.unit
+                if length is not None:
+                    entry.set_mm(length)
+        self._draw()
+
+
+def _coupon_form() -> Form:
+    form = Form(
+        name=Entry("name of the coupon", required=True),
+        bit=ChoiceEntry("bit"),
+        angle=NumberEntry("path angle", lowest=5, highest=170, unit="°", required=True, typed="60"),
+        pair=ChoiceEntry("pair of woods"),
+        pocket_depth=LengthEntry("pocket depth", required=True, above=True, highest=50.0),
+        relief_depth=LengthEntry("relief depth", required=True, above=True, highest=50.0),
+        sanded_off=LengthEntry("sanded off", required=True, highest=5.0),
+        length=LengthEntry("blank, along the grain", required=True, above=True, highest=2000.0, typed="120 mm"),
+        width=LengthEntry("blank, across the grain", required=True, above=True, highest=2000.0, typed="80 mm"),
+        border=LengthEntry("border for holding", required=True, highest=200.0, typed="10 mm"),
+        widths=LengthsEntry("stroke widths"),
+        mirror=ChoiceEntry("the insert is", options=MIRRORS, required=True),
+        folder=Entry("folder for the drawings"),
+    )
+    form["mirror"].typed = next(iter(MIRRORS))
+    return form
+
+
+def _free_name(taken: set[str]) -> str:
+    return next(name for n in range(1, 10_000) if (name := f"coupon {n}") not in taken)
+
+
+def station_rows(state: CouponState) -> list[dict[str, str]]:
+    """
+    Give the coupon's stations, as a table shows them.
+
+    Parameters
+    ----------
+    state : CouponState
+        With or without a plan.
+
+    Returns
+    -------
+    rows : list of dict
+        Lengths in the maker's unit.
+    """
+    if state.plan is None:
+        return []
+    return [
+        {
+            "station": station.station,
+            "kind": station.kind,
+            "stroke": units.format_length(station.stroke_width, state.unit),
+            "land": units.format_length(station.land_width, state.unit),
+            "grain": station.grain,
+            "reaches the floor": "yes" if station.stroke_width > state.plan.floor_width else "no",
+        }
+        for station in state.plan.coupon.stations
+    ]

@@ -1,0 +1,213 @@
+"""The panel of notebook 1: measure a bit from grooves and a loupe, and see how it wears."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+
+from inlaylab import units
+from inlaylab.panels.measure_a_bit.state import BitState
+from inlaylab.panels.shared import cautions, controls
+from inlaylab.services.find_log import find_log
+
+
+class MeasureABit:
+    """
+    The view of a `BitState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log; the sample shop without it.
+
+    Attributes
+    ----------
+    state : BitState
+    fields : dict of str to Field
+    add, delete, undo, keep : ipywidgets.Button
+    line : MessageLine
+    answer, table, worn : Words
+    picture, wear : PictureBox
+    view : ipywidgets.VBox
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = BitState(find_log(log, make=True))
+        state = self.state
+        self.unit = controls.unit_choice(state)
+        self.line = controls.MessageLine()
+        self.fields: dict[str, Any] = {"bit": controls.Choice(state.bit), "loupe": controls.Field(state.loupe)}
+        for form, group in ((state.groove, "groove"), (state.trust, "trust"), (state.worn, "worn")):
+            for name, entry in form.entries.items():
+                self.fields[f"{group}_{name}"] = controls.Field(entry, label_width="13em", width="28em")
+        self.add = self._button("Add this groove", state.add_groove, main=True)
+        self.delete = self._button("Delete the newest groove", state.delete_last)
+        self.undo = self._button("Undo", state.undo)
+        self.keep = self._button("Keep this loupe reading", state.keep_loupe)
+        self.answer, self.table, self.worn = controls.Words(), controls.Words(), controls.Words()
+        self.picture, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.view = self._lay_out()
+        safe = controls.guarded
+        state.observe(safe(self.line, lambda _: self._show()), ["measure", "said", "shop"])
+        state.observe(safe(self.line, lambda _: self._show_wear()), ["wear", "said_of_wear"])
+        state.observe(safe(self.line, lambda _: self._unit_changed()), "unit")
+        self._unit_changed()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _button(self, words: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
+        made = controls.button(words, main=main)
+        made.on_click(controls.guarded(self.line, lambda _: self.line.done(action())))
+        return made
+
+    def _lay_out(self) -> ipywidgets.VBox:
+        def heading(text: str) -> controls.Words:
+            return controls.Words(text, kind="heading")
+
+        trust = controls.Fold(
+            "how good the readings are", [self.fields[f"trust_{n}"] for n in self.state.trust.entries]
+        )
+        return controls.panel(
+            self.unit,
+            self.fields["bit"],
+            self.fields["loupe"],
+            heading("A groove"),
+            controls.Words(
+                "Cut straight grooves at three or more depths in one setting-up, at least one of them deep; measure "
+                "each across its top. Grooves of one day share one zero.",
+                kind="hint",
+            ),
+            *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
+            controls.row(self.add, self.delete, self.undo, self.keep),
+            trust,
+            self.line,
+            heading("What the bit really is"),
+            self.answer,
+            self.picture,
+            self.table,
+            heading("Wear"),
+            controls.Words(
+                "Tip flats of one bit after more and more metres of path, with ; between them: 0; 120; 260.",
+                kind="hint",
+            ),
+            *(self.fields[f"worn_{name}"] for name in self.state.worn.entries),
+            self.worn,
+            self.wear,
+            cautions.box("bit", "work_holding"),
+        )
+
+    def _unit_changed(self) -> None:
+        state = self.state
+        for entry in (
+            state.loupe,
+            *(e for form in (state.groove, state.trust, state.worn) for e in form.entries.values()),
+        ):
+            if hasattr(entry, "unit"):
+                entry.unit = state.unit
+        self._show()
+        self._show_wear()
+
+    def _show(self) -> None:
+        from inlaylab.figures.grooves import grooves
+
+        state, unit = self.state, self.state.unit
+        self.table.show_html(
+            controls.table(groove_rows(state), caption="Grooves of this bit"), text=f"{len(state.grooves)} grooves"
+        )
+        if state.measure is None:
+            self.answer.say(state.said or "Choose a bit.", kind="hint")
+            self.picture.say("")
+            return
+        self.answer.say("\n".join(answer_lines(state)))
+        self.picture.show(grooves(state.lines, unit=unit))
+
+    def _show_wear(self) -> None:
+        from inlaylab.figures.wear import WearPoints, wear
+
+        state, unit = self.state, self.state.unit
+        found = state.wear
+        if found is None:
+            self.worn.say(state.said_of_wear, kind="hint")
+            self.wear.say("")
+            return
+        self.worn.say("\n".join(wear_lines(state)))
+        scale = units.UNITS[unit]
+        metres, flats = state.worn["metres"].value, state.worn["flats"].mm
+        ends = (min(metres), max(max(metres), min(found.due_at, 4 * max(metres) + 1)))
+        points = WearPoints(
+            metres=metres,
+            values=[flat / scale for flat in flats],
+            what="tip flat",
+            unit=unit,
+            line_metres=ends,
+            line_values=[found.line.at(end)[0] / scale for end in ends],
+            limit=state.wear_limit / scale,
+            due_at=found.due_at,
+            due_at_uncertainty=found.due_at_uncertainty,
+        )
+        self.wear.show(wear(points))
+
+
+def groove_rows(state: BitState) -> list[dict[str, str]]:
+    """Give the bit's grooves with their residuals, as a table shows them."""
+    unit = state.unit
+    off = [None] * len(state.grooves) if state.measure is None else list(state.measure.residuals)
+    return [
+        {
+            "date": groove.date or "",
+            "depth": units.format_length(groove.depth, unit),
+            "width": units.format_length(groove.width, unit),
+            "off the line": "" if each is None else units.format_length(float(each), unit),
+        }
+        for groove, each in zip(state.grooves, off, strict=True)
+    ]
+
+
+def answer_lines(state: BitState) -> list[str]:
+    """Say what the grooves tell about the bit, each figure with its standard uncertainty."""
+    measure, unit = state.measure, state.unit
+    sink, unsure = state.sink
+    lines = [
+        f"True angle {measure.true_angle:.2f}° ± {measure.true_angle_uncertainty:.2f}°; tip flat "
+        f"{units.format_length(measure.tip_flat, unit)} ± {units.format_length(measure.tip_flat_uncertainty, unit)} "
+        f"(standard uncertainties; correlation {measure.correlation:+.2f}).",
+        f"So the walls close when the plug sinks {units.format_length(sink, unit)} ± "
+        f"{units.format_length(unsure, unit)}: the floor gap must be larger than that.",
+    ]
+    zeros = "; ".join(
+        f"{day or 'no date'}: {units.format_length(zero, unit)} ± {units.format_length(spread, unit)}"
+        for day, (zero, spread) in measure.zero_errors.items()
+    )
+    lines.append(f"Zero of each setting-up, deeper than programmed is positive: {zeros}.")
+    if state.loupe.value is None:
+        lines.append("Without a loupe reading the flat and the zero cannot be told apart: the zero is trusted instead.")
+    if measure.tip_flat < 0:
+        lines.append("A flat below nothing means that a zero or a width is off by more than stated.")
+    best = int(state.lines.further_angle.argmin())
+    lines.append(
+        f"One more groove {units.format_length(state.lines.further_depths[best], unit)} deep would leave "
+        f"± {state.lines.further_angle[best]:.2f}° instead of ± {measure.true_angle_uncertainty:.2f}°."
+    )
+    return lines
+
+
+def wear_lines(state: BitState) -> list[str]:
+    """Say how the bit wears and when to tune again."""
+    found, unit = state.wear, state.unit
+    rate, spread = found.line.slope * 100, found.line.uncertainties[-1] * 100
+    lines = [
+        f"The flat grows {units.format_length(rate, unit)} ± {units.format_length(spread, unit)} in 100 m of path."
+    ]
+    if not found.certain:
+        lines.append("That is not more than twice its uncertainty: no wear is certain yet.")
+    else:
+        lines.append(
+            f"It uses up the spare floor gap at {found.due_at:.0f} m ± {found.due_at_uncertainty:.0f} m: tune again "
+            "before that."
+        )
+    return lines

@@ -1,0 +1,1 @@
+"""Notebook 7: choose what to share, and write the page."""

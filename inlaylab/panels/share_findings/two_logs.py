@@ -1,0 +1,93 @@
+"""Two makers' logs in one panel: side by side, and merged into a new one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+
+from inlaylab.errors import InputError
+from inlaylab.findings.compare import compare_rows
+from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.entries import Entry, Form
+
+
+class TwoLogs(ipywidgets.VBox):
+    """
+    Compare this log with another, or merge both into a new log.
+
+    Parameters
+    ----------
+    log : path
+        This log.
+    unit : str
+        The maker's unit.
+
+    Attributes
+    ----------
+    form : Form
+        ``other``: the other log's file; ``prefix``: put before its names; ``new``: the log to make.
+    fields : dict of str to Field
+    compare, merge : ipywidgets.Button
+    line : MessageLine
+    table : Words
+    """
+
+    def __init__(self, log: str | Path, *, unit: str):
+        self.path, self.unit = Path(log), unit
+        self.form = Form(
+            other=Entry("the other log", required=True, read=_a_log),
+            prefix=Entry("before its names", typed="friend"),
+            new=Entry("new log", typed="both.inlay"),
+        )
+        hints = {"other": "friend.inlay", "prefix": "a word", "new": "a new name"}
+        self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
+        self.line = controls.MessageLine()
+        self.table = controls.Words()
+        self.table.layout.width = "100%"
+        self.compare = controls.button("Put both side by side", hint="what each fit knows")
+        self.merge = controls.button("Merge both into a new log", hint="neither of the two is changed")
+        self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
+        self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
+        super().__init__([*self.fields.values(), controls.row(self.compare, self.merge), self.line, self.table])
+
+    def _whole(self) -> None:
+        if not self.form.whole:
+            raise InputError(self.form.needs.rstrip("."))
+
+    def _side_by_side(self) -> None:
+        self._whole()
+        other = self.form["other"].value
+        rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)
+        caption = "Middle and nine-in-ten interval of what each log knows; blank where a log is not fitted as it is now"
+        self.table.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} rows")
+        self.line.done("Both logs are listed below.")
+
+    def _merge(self) -> None:
+        from inlaylab.log.merging import merge
+
+        self._whole()
+        new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
+        merged = merge(self.path, self.form["other"].value, new, prefix=self.form["prefix"].value or "")
+        said = f"{new.name} now holds both: {merged.cuts} cuts and {merged.bits} bits came from the other log."
+        self.line.done(" ".join([said, *merged.notes, "Fit it like any log."]))
+
+
+def _a_log(text: str) -> Path:
+    path = Path(text)
+    if not path.is_file():
+        raise InputError("there is no such log", value=text, allowed="a file in this folder, or its whole path")
+    return path
+
+
+def _a_new_name(text: str) -> str:
+    if not text or Path(text).name != text or text.startswith("."):
+        raise InputError("name of the new log", value=text, allowed="a plain file name, as both.inlay")
+    return text
+
+
+def fold(log: str | Path, *, unit: str) -> Any:
+    """Give the two logs behind a box to tick."""
+    two = TwoLogs(log, unit=unit)
+    return two, controls.Fold("compare with another maker's log, or merge both", [two])

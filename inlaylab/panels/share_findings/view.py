@@ -1,0 +1,204 @@
+"""The panel of notebook 7: choose what to share, and write the page."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+import traitlets
+
+from inlaylab.errors import InputError
+from inlaylab.findings.write import LEAVE_OUT, find_browser, write
+from inlaylab.panels.share_findings import two_logs
+from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form
+from inlaylab.panels.shared.fit_box import FitBox, FitState
+from inlaylab.services.find_log import find_log
+
+
+class ShareState(traitlets.HasTraits):
+    """
+    What goes on the page, and where it goes.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    fit : FitState
+    form : Form
+        ``page``: name of the file; ``bit`` and ``pair``: what is asked about, the newest cut's where blank.
+    leave_out : tuple of str
+        Words of ``findings.LEAVE_OUT``.
+    pdf, notebook : bool
+        Whether to write these too.
+    written : tuple of Path
+        What was written last.
+    """
+
+    leave_out = traitlets.Tuple()
+    pdf = traitlets.Bool(False)
+    notebook = traitlets.Bool(False)
+    written = traitlets.Tuple()
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.fit = FitState(self.path)
+        self.form = Form(
+            bit=ChoiceEntry("bit"),
+            pair=ChoiceEntry("species pair"),
+            page=Entry("name of the page", required=True, read=_page_name, typed="findings.html"),
+        )
+        self._list()
+        self.fit.observe(lambda _: self._list(), "shop")
+
+    def _list(self) -> None:
+        self.form["bit"].options = tuple(bit.bit for bit in self.fit.shop.bits)
+        self.form["pair"].options = tuple(pair.pair for pair in self.fit.shop.pairs)
+
+    def question(self) -> Any:
+        """Give the question that the page answers."""
+        from dataclasses import replace
+
+        from inlaylab.fitting.predict.likely_question import usual_question
+
+        asked = usual_question(self.fit.shop)
+        chosen = {name: self.form[name].value for name in ("bit", "pair") if self.form[name].value}
+        same_bit = [cut for cut in self.fit.shop.cuts if cut.bit == chosen.get("bit")]
+        if same_bit:
+            chosen |= {name: getattr(same_bit[-1], name) for name in ("pocket_depth", "relief_depth")}
+        return replace(asked, **chosen)
+
+    def write(self, progress: Any = None) -> tuple[Path, ...]:
+        """
+        Write the page and whatever else was chosen.
+
+        Raises
+        ------
+        InputError
+            Where the name is not one, or the log is not fitted as it is now.
+        """
+        if not self.form.whole:
+            raise InputError(self.form.needs.rstrip("."))
+        page = self.path.resolve().parent / self.form["page"].value
+        pdf = page.with_suffix(".pdf") if self.pdf else None
+        notebook = page.with_suffix(".executed.ipynb") if self.notebook else None
+        write(
+            self.path,
+            page,
+            question=self.question(),
+            leave_out=self.leave_out,
+            pdf=pdf,
+            notebook=notebook,
+            progress=progress,
+        )
+        self.written = tuple(path for path in (page, pdf, notebook) if path is not None)
+        return self.written
+
+
+class ShareFindings:
+    """
+    The view of a `ShareState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log; the sample shop without it.
+
+    Attributes
+    ----------
+    state : ShareState
+    fit : FitBox
+    fields : dict of str to Field
+    left_out : dict of str to ipywidgets.Checkbox
+        By word of what is left out.
+    pdf, notebook : ipywidgets.Checkbox
+    write : ipywidgets.Button
+    line : MessageLine
+    where : Words
+        Links to what was written.
+    two : TwoLogs
+        Another maker's log beside this one.
+    view : ipywidgets.VBox
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = ShareState(find_log(log))
+        state = self.state
+        self.fit = FitBox(state.fit)
+        self.line = controls.MessageLine()
+        self.where = controls.Words()
+        self.fields = {
+            name: controls.Choice(entry) if isinstance(entry, ChoiceEntry) else controls.Field(entry)
+            for name, entry in state.form.entries.items()
+        }
+        self.left_out = {word: _tick(f"leave out {what}") for word, what in LEAVE_OUT.items()}
+        for box in self.left_out.values():
+            box.observe(self._choose, "value")
+        can_print = find_browser() is not None
+        self.pdf = _tick("also as a PDF" if can_print else "also as a PDF (needs an installed Chromium)")
+        self.pdf.disabled = not can_print
+        self.notebook = _tick("also as the executed notebook")
+        for name in ("pdf", "notebook"):
+            getattr(self, name).observe(lambda change, n=name: setattr(state, n, change["new"]), "value")
+        self.write = controls.button("Write the page", hint="about ten seconds", main=True)
+        self.write.on_click(controls.guarded(self.line, lambda _: self._write()))
+        self.two, self.other = two_logs.fold(state.path, unit=state.fit.shop.habits.unit)
+        self.view = controls.panel(
+            controls.Words("The fit", kind="heading"),
+            self.fit,
+            controls.Words("What the page answers: blank means the newest cut's", kind="heading"),
+            self.fields["bit"],
+            self.fields["pair"],
+            controls.Words("What to leave out", kind="heading"),
+            *self.left_out.values(),
+            controls.Words("The page", kind="heading"),
+            self.fields["page"],
+            self.pdf,
+            self.notebook,
+            controls.row(self.write),
+            self.line,
+            self.where,
+            controls.Words("Two makers", kind="heading"),
+            self.other,
+        )
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _choose(self, change: Any) -> None:
+        self.state.leave_out = tuple(word for word, box in self.left_out.items() if box.value)
+
+    def _write(self) -> None:
+        self.write.disabled = True
+        try:
+            paths = self.state.write(progress=self._tell)
+        finally:
+            self.write.disabled = False
+        self.line.done(f"Written: {', '.join(path.name for path in paths)}, beside the log.")
+        names = [html.escape(path.name, quote=True) for path in paths]
+        links = "".join(f'<li><a href="files/{name}" target="_blank">{name}</a></li>' for name in names)
+        self.where.show_html(f"<ul>{links}</ul>", text=", ".join(path.name for path in paths))
+
+    def _tell(self, done: float, left: float | None, text: str = "") -> None:
+        self.line.done(f"{100 * done:.0f} %, {text}, about {left or 0:.0f} s left")
+
+
+def _tick(words: str) -> ipywidgets.Checkbox:
+    box = ipywidgets.Checkbox(description=words, indent=False)
+    box.layout.width = "auto"
+    return box
+
+
+def _page_name(text: str) -> str:
+    plain = Path(text).name == text and not text.startswith(".") and text.isprintable()
+    if not plain or not text.lower().endswith((".html", ".htm")):
+        raise InputError("name of the page", value=text, allowed="a plain file name that ends in .html")
+    return text

@@ -1,0 +1,316 @@
+"""The panel of notebook 0: an inlay in section, what the shop knows, and what is worth doing next."""
+
+from __future__ import annotations
+
+import dataclasses
+import html
+from pathlib import Path
+from typing import Any
+
+import traitlets
+
+from inlaylab import units
+from inlaylab.errors import InputError, Stopped
+from inlaylab.figures.known import KnownShop
+from inlaylab.figures.residuals import Residual
+from inlaylab.figures.section import Section
+from inlaylab.fitting.predict.likely_question import coupon_strokes, middle_values, usual_question
+from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.fit_box import FitBox, FitState
+from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.services.find_log import find_log
+from inlaylab.wording.advice import told
+
+_QUICK = 2400
+"""Predictive draws for a table of many answers; the tune notebook takes more."""
+
+
+class StartState(traitlets.HasTraits):
+    """
+    The shop at a glance.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+
+    Attributes
+    ----------
+    fit : FitState
+    answers : Task
+        A start depth for each bit and pair that was cut.
+    next : Task
+        The next measurement worth making.
+    taught : Task
+        What each cut taught.
+    """
+
+    unit = traitlets.Unicode("mm")
+
+    def __init__(self, log: str | Path):
+        super().__init__()
+        self.path = Path(log)
+        self.fit = FitState(self.path)
+        self._suspects: tuple[Any, tuple[Any, ...]] = (None, ())
+        self.unit = self.fit.shop.habits.unit
+        self.answers = Task(self._answer_each)
+        self.next = Task(self._next)
+        self.taught = Task(self._taught)
+
+    @property
+    def shop(self) -> Any:
+        """The records of the log."""
+        return self.fit.shop
+
+    def section(self) -> Section:
+        """Seat a plug at the newest cut's depths, with what is known of its bit."""
+        shop = self.shop
+        if not shop.cuts:
+            return Section.seated(
+                start_depth=3.6,
+                pocket_depth=4.0,
+                relief_depth=1.5,
+                stroke_widths=(1.2, 6.0),
+                land_width=3.5,
+                path_angle=60.0,
+                true_angle=60.0,
+                tip_flat=0.1,
+                crest_loss=0.2,
+            )
+        cut = shop.cuts[-1]
+        values = middle_values(self.fit.fit, shop, bit=cut.bit, pair=cut.pair)
+        return Section.seated(
+            start_depth=cut.start_depth,
+            pocket_depth=cut.pocket_depth,
+            relief_depth=max(0.3, cut.relief_depth),
+            stroke_widths=(1.2, 7.0),
+            land_width=3.5,
+            **{**values, "path_angle": cut.path_angle(shop.bit(cut.bit))},
+        )
+
+    def counts(self) -> str:
+        """Say what the log holds."""
+        shop = self.shop
+        return (
+            f"{len(shop.cuts)} test cuts with {len(shop.readings)} readings, {len(shop.bits)} bits, "
+            f"{len(shop.pairs)} species pairs, {len(shop.coupons)} coupons."
+        )
+
+    def suspects(self) -> tuple[Any, ...]:
+        """Give the readings that the fit believes are mistakes; none without a fit."""
+        from inlaylab.fitting.review.suspects import suspects
+
+        if self.fit.fit is None:
+            return ()
+        if self._suspects[0] is not self.fit.fit:
+            self._suspects = (self.fit.fit, tuple(suspects(self.fit.fit, self.shop)))
+        return self._suspects[1]
+
+    def doubts(self) -> list[str]:
+        """Say what looks like a mistake, and what contradicts what."""
+        from inlaylab.log.health import problems
+
+        lines = []
+        for suspect in self.suspects():
+            place = f" at {suspect.station}" if suspect.station else ""
+            lines.append(
+                f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
+                f"({suspect.chance:.0%} that it is a mistake)"
+            )
+        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
+
+    def _fitted(self) -> Any:
+        if self.fit.fit is None:
+            raise InputError("there is no fit of the log as it is now", allowed="press the fit's button first")
+        return self.fit.fit
+
+    def _answer_each(self, *, progress: Any, stop: Any) -> list[dict[str, str]]:
+        from inlaylab.fitting.advice.start_depth import advise
+
+        fit, shop, rows = self._fitted(), self.shop, []
+        newest = {(cut.bit, cut.pair): cut for cut in shop.cuts}
+        for number, ((bit, pair), cut) in enumerate(sorted(newest.items())):
+            if stop():
+                raise Stopped("stopped")
+            progress(number / len(newest), None, f"{bit} on {pair}")
+            question = dataclasses.replace(
+                usual_question(shop),
+                bit=bit,
+                pair=pair,
+                pocket_depth=cut.pocket_depth,
+                relief_depth=max(0.1, cut.relief_depth),
+                coupon=cut.coupon,
+                strokes=coupon_strokes(shop, cut.coupon) if cut.coupon else (),
+            )
+            advice = advise(fit, shop, question, draws=_QUICK)
+            count = sum((other.bit, other.pair) == (bit, pair) for other in shop.cuts)
+            rows.append(self._row(advice, bit, pair, count))
+        return rows
+
+    def _row(self, advice: Any, bit: str, pair: str, cuts: int) -> dict[str, str]:
+        unit = self.unit
+        known = advice.start_depth is not None
+        low, high = (units.format_number(end, unit) for end in (advice.low, advice.high))
+        return {
+            "bit": bit,
+            "pair": pair,
+            "cuts": str(cuts),
+            f"pocket depth [{unit}]": units.format_number(advice.question.pocket_depth, unit),
+            f"start depth [{unit}]": units.format_number(advice.start_depth, unit) if known else "none serves",
+            f"may lie between [{unit}]": f"{low} and {high}" if known else "",
+            f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
+            "chance": f"{advice.chance:.0%}",
+        }
+
+    def _next(self, *, progress: Any, stop: Any) -> Any:
+        from inlaylab.fitting.next.next_cut import next_cut
+
+        return next_cut(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
+
+    def _taught(self, *, progress: Any, stop: Any) -> Any:
+        from inlaylab.fitting.review.influence import taught
+
+        return taught(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
+
+
+class StartHere:
+    """
+    The view of a `StartState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log; the sample shop without it.
+
+    Attributes
+    ----------
+    state : StartState
+    fit : FitBox
+    section, known, residuals, filling, taught, wear : PictureBox
+    counts, doubts, answers, next, wear_words : Words
+    answers_box, next_box, taught_box : TaskBox
+    view : ipywidgets.VBox
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = StartState(find_log(log))
+        state = self.state
+        self.line = controls.MessageLine()
+        self.unit = controls.unit_choice(state, words="lengths are shown in")
+        self.fit = FitBox(state.fit)
+        self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
+        self.taught, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.wear_words = controls.Words()
+        self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
+        self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
+        self.next_box = TaskBox(state.next, words="Which cut next?", hint="some seconds")
+        self.taught_box = TaskBox(state.taught, words="What did each cut teach?", hint="some seconds")
+        for words in (self.counts, self.doubts, self.answers, self.next):
+            words.layout.width = "100%"
+        self.view = self._lay_out()
+        state.fit.observe(controls.guarded(self.line, lambda _: self.show()), ["fit", "shop"])
+        state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
+        state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
+        state.taught.observe(controls.guarded(self.line, lambda _: self._show_taught()), "result")
+        state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
+        self.show()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _lay_out(self) -> Any:
+        def heading(text: str) -> controls.Words:
+            return controls.Words(text, kind="heading")
+
+        return controls.panel(
+            heading("An inlay in section, at the depths of your newest cut"),
+            self.section,
+            controls.Words(
+                "The plug goes in upside down. Its walls should meet the pocket's walls before its nose stands on the "
+                "floor: then the glue lines close. The start depth decides which comes first.",
+                kind="hint",
+            ),
+            heading("Your shop"),
+            self.unit,
+            self.counts,
+            self.fit,
+            self.line,
+            heading("What is known, and how sure"),
+            self.known,
+            heading("Which strokes fill"),
+            self.filling,
+            heading("Which start depth"),
+            self.answers_box,
+            self.answers,
+            heading("What is worth measuring next"),
+            self.next_box,
+            self.next,
+            heading("What each cut taught about your newest cut's question"),
+            self.taught_box,
+            self.taught,
+            heading("How the bits wear"),
+            self.wear_words,
+            self.wear,
+            heading("What looks like a mistake"),
+            self.doubts,
+            self.residuals,
+        )
+
+    def show(self) -> None:
+        """Draw everything that needs no long work."""
+        from inlaylab.figures.fill_share import fill_share
+        from inlaylab.figures.known import known
+        from inlaylab.figures.residuals import residuals
+        from inlaylab.figures.section import section
+        from inlaylab.fitting.predict.fills import fill_curve
+
+        state, unit = self.state, self.state.unit
+        self.section.show(section(state.section(), unit=unit, words=True))
+        self.counts.say(state.counts())
+        lines = state.doubts()
+        markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
+        self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
+        if state.fit.fit is None:
+            self.known.say("Fit the log to see what it knows.")
+            self.filling.say("Fit the log to see from which width on strokes fill.")
+            self.wear_words.say("Fit the log to see whether it shows wear.", kind="hint")
+            self.wear.say("")
+            self.residuals.say("")
+            return
+        self._show_wear()
+        insert = state.shop.pair(state.shop.cuts[-1].pair).insert
+        self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
+        self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
+        self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
+
+    def _show_wear(self) -> None:
+        from inlaylab.figures.drift import drift as draw
+        from inlaylab.fitting.review.wear import drift
+
+        worn = drift(self.state.fit.fit, self.state.shop)
+        self.wear_words.say("\n".join(f"{bit.bit}: {bit.words}" for bit in worn.bits))
+        self.wear.show(draw(worn, unit=self.state.unit))
+
+    def _show_taught(self) -> None:
+        from inlaylab.figures.taught import taught
+
+        self.taught.show(taught(self.state.taught.result, unit=self.state.unit))
+
+    def _show_answers(self) -> None:
+        rows = self.state.answers.result
+        caption = "The deepest start depth that keeps every glue line within a hairline, nine times in ten"
+        self.answers.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} answers")
+
+    def _show_next(self) -> None:
+        found, unit = self.state.next.result, self.state.unit
+        lines = [found.why]
+        if found.measure == "cut" and not found.enough:
+            lines.append(
+                f"Start depth {told(found.start_depth, unit)}, pocket depth {told(found.pocket_depth, unit)}, "
+                f"relief depth {told(found.relief_depth, unit)}"
+                + (f", coupon {found.coupon}." if found.coupon else ".")
+            )
+        body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
+        self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))

@@ -1,0 +1,1 @@
+"""Notebook 4: ask the log which settings to use."""

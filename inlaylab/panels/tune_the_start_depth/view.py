@@ -1,0 +1,183 @@
+"""The panel of notebook 4: ask the log which start depth to use."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import Any
+
+import ipywidgets
+
+from inlaylab.fitting.predict.likely_question import middle_values
+from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.fit_box import FitBox
+from inlaylab.panels.tune_the_start_depth.state import TuneState
+from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
+from inlaylab.services.find_log import find_log
+from inlaylab.wording.advice import answer_lines
+
+_MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
+_HINTS = {
+    "widths": "0.8; 1.2; 6 mm",
+    "land": "3 mm",
+    "within": "0.1 mm or 4 thou",
+    "shallowest": "blank: pocket depth less 2 mm",
+    "deepest": "blank: pocket depth plus 0.5 mm",
+    "path_angle_deg": "blank: the bit's nominal angle",
+    "outline_offset": "blank: none",
+    "pass_spacing": "blank: an end mill cleared",
+}
+
+
+class TuneTheStartDepth:
+    """
+    The view of a `TuneState`.
+
+    Parameters
+    ----------
+    log : path, optional
+        The maker's log; the sample shop without it.
+
+    Attributes
+    ----------
+    state : TuneState
+    fit : FitBox
+    fields : dict of str to Field
+    ask : ipywidgets.Button
+    line : MessageLine
+    answer : Words
+    pictures : dict of str to PictureBox
+        ``chance``, ``glue_line``, ``settings``.
+    explorer : Explorer
+    view : ipywidgets.VBox
+    """
+
+    def __init__(self, log: str | Path | None = None):
+        self.state = TuneState(find_log(log))
+        state = self.state
+        self.fit = FitBox(state.fit)
+        self.line = controls.MessageLine()
+        self.unit = controls.unit_choice(state)
+        self.fields = {
+            name: controls.Choice(entry)
+            if hasattr(entry, "options")
+            else controls.Field(entry, hint=_HINTS.get(name, ""))
+            for name, entry in state.form.entries.items()
+        }
+        self.ask = controls.button("Which start depth?", main=True)
+        self.ask.on_click(controls.guarded(self.line, lambda _: self._ask()))
+        self.more = controls.Fold("more about the question", [self.fields[name] for name in _MORE])
+        self.answer = controls.Words()
+        self.answer.layout.width = "100%"
+        self.pictures = {name: controls.PictureBox() for name in ("chance", "glue_line", "settings")}
+        self.explorer = Explorer(ExplorerState(), unit=state.unit)
+        self._set_explorer()
+        self.view = self._lay_out()
+        state.observe(controls.guarded(self.line, lambda _: self._show_asked()), "asked")
+        state.observe(controls.guarded(self.line, lambda _: self._unit_changed()), "unit")
+        state.form["strokes"].observe(lambda _: self._show_typed(), "value")
+        state.fit.observe(controls.guarded(self.line, self._fitted), "fit")
+        self._show_typed()
+        self._fitted()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.view)
+
+    def _lay_out(self) -> ipywidgets.VBox:
+        def heading(text: str) -> controls.Words:
+            return controls.Words(text, kind="heading")
+
+        question = ("pair", "bit", "strokes", "widths", "land", "pocket_depth", "relief_depth", "within", "chance")
+        return controls.panel(
+            heading("The fit"),
+            self.fit,
+            heading("The question"),
+            self.unit,
+            *(self.fields[name] for name in question),
+            self.more,
+            controls.row(self.ask),
+            self.line,
+            heading("The answer"),
+            self.answer,
+            *self.pictures.values(),
+            heading("Turn it yourself"),
+            controls.Words(
+                "Where the plug would come to rest with exactly these values: no chance is in it.",
+                kind="hint",
+            ),
+            self.explorer,
+        )
+
+    def _ask(self) -> None:
+        self.line.done("Asking …")
+        self.state.ask()
+        self.line.done("Answered.")
+        self._show_answer()
+        self._set_explorer()
+
+    def _fitted(self, change: Any = None) -> None:
+        if self.state.fit.fit is not None and self.state.form.whole:
+            self._ask()
+        else:
+            self._show_asked()
+
+    def _show_asked(self) -> None:
+        if self.state.advice is None:
+            self.answer.say("No answer yet: fit the log, then ask.", kind="hint")
+        elif not self.state.asked:
+            self.line.refuse("The question or the log has changed since this answer: ask again.")
+
+    def _show_typed(self) -> None:
+        typed = self.state.coupon is None
+        for name in ("widths", "land"):
+            self.fields[name].layout.display = None if typed else "none"
+
+    def _unit_changed(self) -> None:
+        self.explorer.set_unit(self.state.unit)
+        if self.state.advice is not None:
+            self._show_answer()
+
+    def _show_answer(self) -> None:
+        state, unit = self.state, self.state.unit
+        from inlaylab.figures.chance_curve import chance_curve
+        from inlaylab.figures.glue_line import glue_line
+        from inlaylab.figures.settings import settings
+
+        advice = state.advice
+        lines = answer_lines(advice, unit, earlier=state.earlier)
+        self.answer.show_html(_answer_html(lines), text="\n".join(lines))
+        self.pictures["chance"].show(chance_curve(advice, unit=unit, asked=advice.question.chance))
+        self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=state.near))
+        self.pictures["settings"].show(settings(advice, unit=unit))
+
+    def _set_explorer(self) -> None:
+        """Give the sliders what the question and the fit say."""
+        state, form = self.state, self.state.form
+        values: dict[str, Any] = {
+            name: form[name].mm for name in ("pocket_depth", "relief_depth") if form[name].mm is not None
+        }
+        bit, pair = form["bit"].value, form["pair"].value
+        if bit and pair:
+            values |= middle_values(state.fit.fit, state.shop, bit=bit, pair=pair)
+        advice = state.advice
+        if advice is not None and advice.start_depth is not None:
+            values["start_depth"] = advice.start_depth
+        elif "pocket_depth" in values:
+            values["start_depth"] = max(0.2, values["pocket_depth"] - 0.3)
+        try:
+            strokes = state.strokes()
+        except ValueError:
+            strokes = ()
+        if strokes:
+            widths = [stroke.stroke_width for stroke in strokes]
+            values["stroke_widths"] = tuple(dict.fromkeys((min(widths), max(widths))))
+            values["land_width"] = max(1.0, min(stroke.land_width for stroke in strokes))
+        self.explorer.state.take(**values)
+
+
+def _answer_html(lines: list[str]) -> str:
+    first, *rest = (html.escape(line) for line in lines)
+    body = "".join(f"<p>{line}</p>" for line in rest)
+    return f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{first}</p>{body}</div>'

@@ -1,0 +1,1 @@
+"""The sentences that the kit says."""
