@@ -26,11 +26,11 @@ class Prior:
     name : str
         Key of the latent in the draws.
     centre, spread : float
-        Of the normal law; of the logarithm's normal law where ``kind`` is ``"log"``.
+        Centre and spread of the normal law; of the logarithm's normal law where ``kind`` is ``"log"``.
     kind : str
         ``normal``, ``log`` or ``logit``: which of the value is normal.
     unit : str
-        Of the value; blank for a chance or a ratio.
+        Unit of the value; blank for a chance or a ratio.
     meaning : str
         In a maker's words.
 
@@ -185,7 +185,7 @@ def zero_error(z, *, bias, spread):
     z : array
         Latents.
     bias, spread : array
-        Of the shop. [mm]
+        Bias and spread of the shop. [mm]
 
     Returns
     -------
