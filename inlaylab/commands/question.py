@@ -7,8 +7,8 @@ from typing import Any
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
 
-MOST_STROKES = 300
-"""Strokes of one question: more would take minutes and gigabytes."""
+MOST_STROKES = 3000
+"""Strokes of one question: more would take half a minute and more."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -108,11 +108,17 @@ class Page:
         body = "".join(f"<p>{html.escape(line)}</p>" for line in rest)
         return Part(f'<div class="answer"><h3>{html.escape(first)}</h3>{body}</div>', "\n".join([first, *rest]))
 
-    def chance_picture(self) -> Any:
-        """Draw the chance against start depth."""
-        from inlaylab.figures.chance_curve import chance_curve
+    def worst_line_picture(self) -> Any:
+        """Draw the worst glue line against start depth."""
+        from inlaylab.figures.worst_line import worst_line
 
-        return chance_curve(self.advice, unit=self.unit, asked=self.asked.chance)
+        return worst_line(self.advice, unit=self.unit)
+
+    def made_of_picture(self) -> Any:
+        """Draw what the expected worst glue line is made of."""
+        from inlaylab.figures.made_of import made_of
+
+        return made_of(self.advice.made_of, unit=self.unit)
 
     def section_picture(self) -> Any:
         """Draw the section at the advised settings and the fit's middle values."""
@@ -122,7 +128,7 @@ class Page:
         asked = self.asked
         halves = asked.half_widths
         widths = sorted({2 * stroke for stroke, _ in halves})
-        depth = self.advice.start_depth if self.advice.start_depth is not None else asked.span[0]
+        depth = self.advice.start_depth
         settings: dict[str, Any] = middle_values(self.fit, self.shop, bit=asked.bit, pair=asked.pair)
         settings |= {"path_angle": asked.path_angle_deg} if asked.path_angle_deg else {}
         result = Section.seated(

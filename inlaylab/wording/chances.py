@@ -1,0 +1,39 @@
+"""Chances in words: never surer than a simulation can be."""
+
+MOST, FEWEST = 0.995, 0.005
+"""Beyond these no figure is said."""
+
+
+def percent(chance: float) -> str:
+    """
+    Say a chance as a figure from 1 to 99 %, or that it lies beyond.
+
+    Examples
+    --------
+    >>> percent(0.934), percent(1.0), percent(0.001)
+    ('93%', 'over 99%', 'under 1%')
+    """
+    if chance >= MOST:
+        return "over 99%"
+    if chance < FEWEST:
+        return "under 1%"
+    return f"{chance:.0%}"
+
+
+def chance_that(chance: float, what: str) -> str:
+    """
+    Say how likely something is.
+
+    Examples
+    --------
+    >>> chance_that(0.934, "every line is tight")
+    'a 93% chance that every line is tight'
+    >>> chance_that(1.0, "every line is tight")
+    'almost certain that every line is tight'
+    """
+    if chance >= MOST:
+        return f"almost certain that {what}"
+    if chance < FEWEST:
+        return f"almost no chance that {what}"
+    article = "an" if f"{chance:.0%}" in ("8%", "11%", "18%") or f"{chance:.0%}".startswith("8") else "a"
+    return f"{article} {chance:.0%} chance that {what}"
