@@ -93,7 +93,7 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
 
     Examples
     --------
-    The handbook's white fir, 232 mm flat-sawn, 8 to 11 %:
+    Flat-sawn white fir (coefficient of Table 13-5), 232 mm wide, 8 to 11 %:
 
     >>> print(f"{movement(width=232, coefficient=0.00245, moisture_from=8, moisture_to=11):.1f}")
     1.7
