@@ -16,6 +16,8 @@ HUMIDITY_RANGE = (5.0, 95.0)
 """Relative humidities that the handbook's table covers. [%]"""
 TEMPERATURE_RANGE = (-1.1, 132.0)
 """Temperatures that the handbook's table covers (30 to 270 degrees F). [degrees C]"""
+COEFFICIENT_RANGE = (6.0, 14.0)
+"""Moisture contents that the handbook's dimensional change coefficients are meant for. [%]"""
 CERTAINTY = "The handbook's equation shows trends; one board may be off by 1 to 2 points of moisture content."
 """What to say beside every equilibrium moisture content."""
 
@@ -80,7 +82,7 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
     coefficient : array_like
         Dimensional change coefficient, radial or tangential. [1 / % of moisture content]
     moisture_from, moisture_to : array_like
-        Moisture contents; the coefficients are meant for 6 to 14 %. [%]
+        Moisture contents, within `COEFFICIENT_RANGE`. [%]
 
     Returns
     -------
