@@ -26,9 +26,9 @@ class Caution:
     topic : str
         One of `TOPICS`.
     subject : str
-        Of a limit, what it is for; else the caution itself.
+        Subject of a limit, what it is for; else the caution itself.
     value, unit, averaging : str
-        Of a limit as quoted, and the time it is averaged over; empty where there is none.
+        Value, unit and averaging of a limit as quoted, and the time it is averaged over; empty where there is none.
     body, status : str
         Who set it, and whether it binds, recommends or is no longer in force.
     basis : str

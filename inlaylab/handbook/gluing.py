@@ -24,7 +24,7 @@ class Figure:
     low, high : float or None
         Ends of the range; one may be missing. [as the field]
     unit : str
-        Of both ends.
+        Unit of both ends.
     as_stated : str
         In the source's own words or units.
     basis : str

@@ -201,7 +201,7 @@ def rows_of(name: str) -> list[dict[str, str]]:
     Parameters
     ----------
     name : str
-        Of the file.
+        Name of the file.
 
     Returns
     -------

@@ -32,9 +32,9 @@ class Measures:
     Parameters
     ----------
     width, height : float
-        Of the artwork's bounds. [mm]
+        Width and height of the artwork's bounds. [mm]
     area, outline_length : float
-        Of the artwork; all outlines, holes included. [mm2], [mm]
+        Area and outline length of the artwork; all outlines, holes included. [mm2], [mm]
     pocket_axis_length, pocket_rim_length, pocket_flat_area : float
         Path along thin strokes; around the pocket's flat ground; and that ground. [mm], [mm], [mm2]
     ground_axis_length, ground_rim_length, ground_flat_area : float
@@ -42,9 +42,9 @@ class Measures:
     pocket_volume, ground_volume : float
         Wood cut away in host and insert. [mm3]
     wall_area : float
-        Of the walls that plug and pocket share, measured along the slope. [mm2]
+        Wall area of the walls that plug and pocket share, measured along the slope. [mm2]
     nose_area, floor_void : float
-        Of the plug's flat ends; the room between plug and pocket's bottom. [mm2], [mm3]
+        Nose area and floor void of the plug's flat ends; the room between plug and pocket's bottom. [mm2], [mm3]
     """
 
     width: float

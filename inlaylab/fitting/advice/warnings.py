@@ -23,11 +23,6 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
     -------
     warnings : tuple of str
         One sentence each; empty where the log has seen it all.
-
-    Examples
-    --------
-    >>> warnings_of.__name__
-    'warnings_of'
     """
     found = []
     with_bit = [cut for cut in shop.cuts if cut.bit == question.bit]

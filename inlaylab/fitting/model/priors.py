@@ -137,7 +137,7 @@ def zero_error(z, *, bias, spread):
     z : array
         Latents.
     bias, spread : array
-        Of the shop. [mm]
+        Bias and spread of the shop. [mm]
 
     Returns
     -------
