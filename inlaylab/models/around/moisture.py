@@ -29,9 +29,9 @@ def equilibrium_moisture_content(temperature: Any, relative_humidity: Any) -> An
     Parameters
     ----------
     temperature : array_like
-        Of the air. [degrees C]
+        Temperature of the air. [degrees C]
     relative_humidity : array_like
-        Of the air. [%]
+        Relative humidity of the air. [%]
 
     Returns
     -------
@@ -78,7 +78,7 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
     Parameters
     ----------
     width : array_like
-        Of the board at the first moisture content. [mm]
+        Width of the board at the first moisture content. [mm]
     coefficient : array_like
         Dimensional change coefficient, radial or tangential. [1 / % of moisture content]
     moisture_from, moisture_to : array_like
@@ -111,7 +111,7 @@ def movement_from_shrinkage(*, width: Any, shrinkage: Any, moisture_from: Any, m
     Parameters
     ----------
     width : array_like
-        Of the board at the first moisture content. [mm]
+        Width of the board at the first moisture content. [mm]
     shrinkage : array_like
         From green to oven-dry, of the green size. [%]
     moisture_from, moisture_to : array_like
@@ -176,9 +176,9 @@ def differential_movement(
     Parameters
     ----------
     width : array_like
-        Of the artwork in the direction looked at. [mm]
+        Width of the artwork in the direction looked at. [mm]
     host_coefficient, insert_coefficient : array_like
-        Of each wood in that direction: radial or tangential across its grain, 0
+        Host coefficient and insert coefficient of each wood in that direction: radial or tangential across its grain, 0
         along it. [1 / % of moisture content]
     moisture_from, moisture_to : array_like
         Moisture content when glued, and in the season looked at; one for both woods. [%]
