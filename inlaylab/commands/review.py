@@ -1,7 +1,6 @@
 """``taught``, ``drift`` and ``beliefs``: what the cuts taught, how bits wear, and who speaks: the log or the kit."""
 
 import argparse
-from typing import Any
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit, size

@@ -14,7 +14,7 @@ import numpy as np
 
 from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.contacts import CONTACTS, land_contact, section_levels, tip_contact, wall_contact
-from inlaylab.models.walls import glue_line, half_tangent, path_depth, wall_gap
+from inlaylab.models.walls import glue_line, path_depth, wall_gap
 
 __all__ = [
     "CONTACTS",

@@ -210,9 +210,7 @@ def openings_of(section: dict[str, Any]) -> Floats:
     """
     offset, path = np.asarray(section.get("outline_offset", 0.0), float), section["path_angle"]
     land = np.asarray(section["land_half_width"], float) - offset
-    stroke = path_depth(
-        half_width=section["stroke_half_width"], depth_cap=section["pocket_depth"], path_angle=path
-    )
+    stroke = path_depth(half_width=section["stroke_half_width"], depth_cap=section["pocket_depth"], path_angle=path)
     return np.asarray(
         wall_gap(
             stroke_depth=stroke,

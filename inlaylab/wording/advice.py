@@ -156,8 +156,8 @@ def depth_lines(advice: Advice, unit: str) -> list[str]:
     trade, low = advice.trade, advice.question.span[0]
     left, hollow = told(trade.plug_left, unit), told(trade.hollow, unit)
     under = (
-        f"at {told(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of {hollow} "
-        f"({trade.hollow_ml_per_m:.1f} ml in each metre of the widest stroke); at {told(low, unit)} it is "
+        f"at {told(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of "
+        f"{hollow} ({trade.hollow_ml_per_m:.1f} ml in each metre of the widest stroke); at {told(low, unit)} it is "
         f"{told(trade.plug_left_shallowest, unit)} over {told(trade.hollow_shallowest, unit)} "
         f"({trade.hollow_ml_per_m_shallowest:.1f} ml)"
     )

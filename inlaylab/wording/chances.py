@@ -17,7 +17,7 @@ def percent(chance: float) -> str:
         return "over 99%"
     if chance < FEWEST:
         return "under 1%"
-    return f"{chance:.0%}"
+    return f"{min(99, max(1, round(100 * chance)))}%"
 
 
 def chance_that(chance: float, what: str) -> str:
@@ -35,5 +35,6 @@ def chance_that(chance: float, what: str) -> str:
         return f"almost certain that {what}"
     if chance < FEWEST:
         return f"almost no chance that {what}"
-    article = "an" if f"{chance:.0%}" in ("8%", "11%", "18%") or f"{chance:.0%}".startswith("8") else "a"
-    return f"{article} {chance:.0%} chance that {what}"
+    figure = percent(chance)
+    article = "an" if figure in ("11%", "18%") or figure.startswith("8") else "a"
+    return f"{article} {figure} chance that {what}"

@@ -86,6 +86,8 @@ def _gain(found: NextCut, unit: str) -> str:
         return "It is not expected to change much."
     beside = ""
     if chosen.measure != "cut" and cut.expected_gain >= VISIBLE:
-        beside = f"; a test cut would move it by {format_length(cut.expected_gain, unit)}, and takes a night in the clamps"
+        beside = (
+            f"; a test cut would move it by {format_length(cut.expected_gain, unit)}, and takes a night in the clamps"
+        )
     listed = said[0] if len(said) == 1 else f"{', '.join(said[:-1])} and {said[-1]}"
     return f"It is expected {listed}{beside}."

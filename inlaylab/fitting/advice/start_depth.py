@@ -146,9 +146,7 @@ class Advice:
         return record
 
 
-def go_by(
-    fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = DRAWS
-) -> tuple[Cloud, GoBy, float]:
+def go_by(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = DRAWS) -> tuple[Cloud, GoBy, float]:
     """
     Choose the start depth to go by, and nothing more.
 

@@ -139,9 +139,7 @@ def cloud(
     return Cloud(question=question, world=world, single=single, law=_joined(laws))
 
 
-def _widest(
-    section: dict[str, Floats], world: Scenario, part: slice, rng: np.random.Generator, pieces: int
-) -> Floats:
+def _widest(section: dict[str, Floats], world: Scenario, part: slice, rng: np.random.Generator, pieces: int) -> Floats:
     """
     Widest wall gap of each piece at a seat level of zero, local openings included (draws, pieces).
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
-from inlaylab.fitting.advice.reweighting import NEAR, Reweighting, Weighed
+from inlaylab.fitting.advice.reweighting import Reweighting, Weighed
 from inlaylab.fitting.advice.start_depth import go_by
 from inlaylab.fitting.advice.worst_lines import cloud
 from inlaylab.fitting.fit import Fit

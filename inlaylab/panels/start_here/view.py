@@ -302,7 +302,9 @@ class StartHere:
 
     def _show_answers(self) -> None:
         rows = self.state.answers.result
-        caption = "The deepest start depth that costs no glue line you could see, in 19 of 20 cuts; good: within a hairline"
+        caption = (
+            "The deepest start depth that costs no glue line you could see, in 19 of 20 cuts; good: within a hairline"
+        )
         self.answers.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} answers")
 
     def _show_next(self) -> None:
