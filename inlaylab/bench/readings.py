@@ -90,7 +90,7 @@ class Reading:
     value : float, optional
         What was measured; may be a slip of unit, so up to 500 mm is kept for `check` to name. [mm]
     limit : float, optional
-        Of a glue line: what the eye or loupe would still have seen. [mm]
+        Limit of a glue line: what the eye or loupe would still have seen. [mm]
     state : str, optional
         ``closed`` for a glue line below its limit; ``filled``, ``partly`` or ``missing`` for a fill.
     unit : str

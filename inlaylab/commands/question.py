@@ -25,7 +25,7 @@ def add_question(parser: argparse.ArgumentParser, *, needed: bool) -> None:
     Parameters
     ----------
     parser : argparse.ArgumentParser
-        Of the command.
+        Parser of the command.
     needed : bool
         Whether the command cannot do without a question.
     """

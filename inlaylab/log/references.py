@@ -196,7 +196,7 @@ def same_content(one: Any, other: Any) -> str | None:
     Parameters
     ----------
     one, other : records
-        Of one class.
+        Two records of one class.
 
     Returns
     -------

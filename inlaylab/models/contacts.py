@@ -141,7 +141,7 @@ def tip_levels(
     Parameters
     ----------
     stroke_half_width, stroke_depth, land_depth : array_like
-        Of the stroke and of the land beside it. [mm]
+        Stroke half width, stroke depth and land depth of the stroke and of the land beside it. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat : array_like
@@ -247,7 +247,7 @@ def land_levels(
     Parameters
     ----------
     land_half_width, stroke_depth, land_depth : array_like
-        Of the land and of the stroke beside it. [mm]
+        Land half width, stroke depth and land depth of the land and of the stroke beside it. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat : array_like
@@ -322,7 +322,7 @@ def section_levels(
     crest_loss, land_crest_loss, outline_offset, taper : array_like, optional
         As in `tip_levels` and `land_levels`.
     pass_spacing : array_like, optional
-        Of the V-bit's own passes over flat ground; 0 where an end mill cleared it. [mm]
+        Pass spacing of the V-bit's own passes over flat ground; 0 where an end mill cleared it. [mm]
     other_land_half_width, other_stroke_half_width : array_like, optional
         The other neighbour, where it differs. [mm]
 

@@ -17,14 +17,14 @@ def propagate(function: Callable[[np.ndarray], Any], values: Any, covariance: An
     values : array_like
         Best values.
     covariance : array_like
-        Of the values; a plain list of standard uncertainties where they are independent.
+        Covariance of the values; a plain list of standard uncertainties where they are independent.
 
     Returns
     -------
     results : array
         What the function gives.
     covariance : array
-        Of the results.
+        Covariance of the results.
 
     Notes
     -----
@@ -60,7 +60,7 @@ def effective_freedom(components: Any, degrees_of_freedom: Any) -> float:
     components : array_like
         Standard uncertainties that each input brings to the result.
     degrees_of_freedom : array_like
-        Of each; infinite where it is known for good.
+        Degrees of freedom of each; infinite where it is known for good.
 
     Returns
     -------
