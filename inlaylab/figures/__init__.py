@@ -40,14 +40,7 @@ FIGURES: tuple[str, ...] = (
 
 
 def figure(name: str) -> Callable[..., Any]:
-    """
-    Give the function that draws a picture, loading it only now.
-
-    Examples
-    --------
-    >>> figure("section").__name__
-    'section'
-    """
+    """Give the function that draws a picture, loading it only now."""
     from importlib import import_module
 
     return getattr(import_module(f"inlaylab.figures.{name}"), name)

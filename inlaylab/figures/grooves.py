@@ -17,7 +17,7 @@ class GrooveLines:
     Parameters
     ----------
     depths, widths : sequence of float
-        Of each groove. [mm]
+        Depths and widths of each groove. [mm]
     expected : sequence of float
         Width of each by the line of its setting-up. [mm]
     further_depths : sequence of float

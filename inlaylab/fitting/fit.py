@@ -38,14 +38,9 @@ class Fit:
     diagnostics : Diagnostics
         Agreement of the chains.
     fingerprint : str
-        Of the log; blank for a shop that is in no log.
+        Fingerprint of the log; blank for a shop that is in no log.
     versions : dict
-        Of the libraries that made it.
-
-    Examples
-    --------
-    >>> sorted(Fit.__dataclass_fields__)[:3]
-    ['cuts', 'diagnostics', 'draws']
+        Versions of the libraries that made it.
     """
 
     names: Names
@@ -159,9 +154,9 @@ def fit_shop(
     recipe : Recipe, optional
         Lengths of the run.
     earlier : Fit, optional
-        Of a log that has only grown since: the chains begin where it ended.
+        Fit of a log that has only grown since: the chains begin where it ended.
     fingerprint : str
-        Of the log.
+        Fingerprint of the log.
 
     Returns
     -------
@@ -172,11 +167,6 @@ def fit_shop(
     ------
     Stopped
         When ``stop`` said so.
-
-    Examples
-    --------
-    >>> fit_shop.__name__
-    'fit_shop'
     """
     began = time.perf_counter()
     if stop is not None and stop():

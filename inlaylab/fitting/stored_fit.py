@@ -61,11 +61,6 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     -------
     path : Path
         Where it went.
-
-    Examples
-    --------
-    >>> save.__name__
-    'save'
     """
     path = path_of(log_path)
     record = {
@@ -101,7 +96,7 @@ def load(log_path: str | os.PathLike, fingerprint: str) -> Fit:
     log_path : path
         The log's file.
     fingerprint : str
-        Of the log as it is now.
+        Fingerprint of the log as it is now.
 
     Returns
     -------

@@ -4,6 +4,12 @@ import sys
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+#: What a model takes: a number, a sequence or an array; all arguments broadcast.
+FloatsLike = ArrayLike
+#: What a model gives: a number, or an array of the shape to which its arguments broadcast.
+Floats = Any
 
 
 def namespace(*arrays: Any) -> Any:
@@ -20,11 +26,6 @@ def namespace(*arrays: Any) -> Any:
     xp : module
         ``numpy`` or ``jax.numpy``. JAX itself is never imported from here: an
         array of JAX's can only come from a program that has imported it.
-
-    Examples
-    --------
-    >>> namespace(1.0, [2.0, 3.0]).__name__
-    'numpy'
     """
     if any(type(array).__module__.partition(".")[0] in ("jax", "jaxlib") for array in arrays):
         return sys.modules["jax.numpy"]

@@ -13,15 +13,8 @@ from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.floors import ground_ridges, pocket_ridges
 from inlaylab.models.walls import half_tangent, path_depth, wall_gap
 
-CONTACTS = {
-    "wall": "the plug's walls bear on the pocket's walls",
-    "floor": "the plug stands on the pocket's floor",
-    "nose": "the plug's flat nose stands on the bottom of a stroke too thin for a floor",
-    "crest": "the ridge of a thin stroke stands on the pocket's bottom",
-    "backer": "the ground around the plug lies on the host's face",
-    "land": "the ridge of a narrow land stands against the ground around the plug",
-}
-"""What can hold a plug up, in plain words."""
+CONTACTS = ("wall", "floor", "nose", "crest", "backer", "land")
+"""What can hold a plug up; `wording.contacts` says each in words."""
 
 _SAME = 1e-9  # [mm] depths closer than this count as one
 
@@ -141,7 +134,7 @@ def tip_levels(
     Parameters
     ----------
     stroke_half_width, stroke_depth, land_depth : array_like
-        Of the stroke and of the land beside it. [mm]
+        Stroke half width, stroke depth and land depth of the stroke and of the land beside it. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat : array_like
@@ -247,7 +240,7 @@ def land_levels(
     Parameters
     ----------
     land_half_width, stroke_depth, land_depth : array_like
-        Of the land and of the stroke beside it. [mm]
+        Land half width, stroke depth and land depth of the land and of the stroke beside it. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat : array_like
@@ -322,7 +315,7 @@ def section_levels(
     crest_loss, land_crest_loss, outline_offset, taper : array_like, optional
         As in `tip_levels` and `land_levels`.
     pass_spacing : array_like, optional
-        Of the V-bit's own passes over flat ground; 0 where an end mill cleared it. [mm]
+        Pass spacing of the V-bit's own passes over flat ground; 0 where an end mill cleared it. [mm]
     other_land_half_width, other_stroke_half_width : array_like, optional
         The other neighbour, where it differs. [mm]
 

@@ -85,7 +85,7 @@ def filled_chance(
     Returns
     -------
     chance : float or array
-        Of "filled", not of "partly". [1]
+        Chance of "filled", not of "partly". [1]
 
     Examples
     --------

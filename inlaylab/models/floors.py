@@ -157,7 +157,7 @@ def pocket_ridges(
     Parameters
     ----------
     stroke_half_width, pocket_depth : array_like
-        Of the stroke and of its pocket. [mm]
+        Stroke half width and pocket depth of the stroke and of its pocket. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat, pass_spacing : array_like
@@ -205,7 +205,7 @@ def ground_ridges(
     Parameters
     ----------
     land_half_width, relief_depth : array_like
-        Of the land and of the ground cut around the plug. [mm]
+        Land half width and relief depth of the land and of the ground cut around the plug. [mm]
     path_angle, true_angle : array_like
         Included angle of the path and of the bit. [degrees]
     tip_flat, pass_spacing : array_like

@@ -72,11 +72,11 @@ class BitMeasure:
     tip_flat, tip_flat_uncertainty : float
         Below zero where a zero error hides it. [mm]
     correlation : float
-        Of the angle with the flat.
+        Correlation of the angle with the flat.
     zero_errors : dict
         For each setting-up its zero error and standard uncertainty. [mm]
     residuals : array
-        Of each groove's width. [mm]
+        Residuals of each groove's width. [mm]
     residual_sd : float
         Scatter of the widths about the line; nan where no groove is left over. [mm]
     degrees_of_freedom : int

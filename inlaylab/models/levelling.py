@@ -85,7 +85,7 @@ def levelling_stack(
     pass_depth : float
         Taken by one pass. [mm]
     insert_thickness, start_depth, relief_depth : float
-        Of the insert board and of its plug. [mm]
+        Insert thickness, start depth and relief depth of the insert board and of its plug. [mm]
     stand_off : float, optional
         How proud the plug sits; negative when it sank. [mm]
     zero_off : float, optional

@@ -48,7 +48,7 @@ def stroke_reserve(*, half_width: Any, pocket_depth: Any, path_angle: Any, sande
     Parameters
     ----------
     half_width, pocket_depth : array_like
-        Of the stroke. [mm]
+        Half width and pocket depth of the stroke. [mm]
     path_angle : array_like
         Included angle that the path was computed for. [degrees]
     sanded_off : array_like, optional
@@ -120,11 +120,11 @@ def sanding_reserve(
     Parameters
     ----------
     half_width, start_depth, pocket_depth : array_like
-        Of the stroke. [mm]
+        Half width, start depth and pocket depth of the stroke. [mm]
     path_angle : array_like
         Included angle that the path was computed for. [degrees]
     stand_off, crest_loss, sanded_off : array_like, optional
-        Of the plug as it sits, of its thin strokes' ridges, and already taken off. [mm]
+        How proud the plug sits; height lost from its thin strokes' ridges; what is already taken off. [mm]
 
     Returns
     -------

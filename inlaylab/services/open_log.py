@@ -138,7 +138,7 @@ def open_shop(path: str | Path) -> tuple[Shop, str]:
     shop : bench.shop.Shop
         Every record, lengths in mm.
     fingerprint : str
-        Of all that matters to a fit.
+        Fingerprint of all that matters to a fit.
     """
     from inlaylab.log.store import Log
 

@@ -61,7 +61,7 @@ class Settings:
     scale : float
         1 leaves the artwork as it is drawn.
     rotation : float
-        Of the plug on its blank, counter-clockwise as seen on the host. [degrees]
+        Rotation of the plug on its blank, counter-clockwise as seen on the host. [degrees]
     wall_allowance, crest_loss : float
         What the fit expects; zero without one. [mm]
     """
@@ -146,7 +146,7 @@ class AtOnce:
     thinnest, widest : float
         Full widths of the artwork's strokes. [mm]
     worst_glue_line : float
-        Of the strokes that sanding leaves. [mm]
+        Worst glue line of the strokes that sanding leaves. [mm]
     worst_stroke : float
         Full width of the stroke that has it. [mm]
     filled : float

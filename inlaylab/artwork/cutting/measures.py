@@ -32,9 +32,9 @@ class Measures:
     Parameters
     ----------
     width, height : float
-        Of the artwork's bounds. [mm]
+        Width and height of the artwork's bounds. [mm]
     area, outline_length : float
-        Of the artwork; all outlines, holes included. [mm2], [mm]
+        Area and outline length of the artwork; all outlines, holes included. [mm2], [mm]
     pocket_axis_length, pocket_rim_length, pocket_flat_area : float
         Path along thin strokes; around the pocket's flat ground; and that ground. [mm], [mm], [mm2]
     ground_axis_length, ground_rim_length, ground_flat_area : float
@@ -42,9 +42,9 @@ class Measures:
     pocket_volume, ground_volume : float
         Wood cut away in host and insert. [mm3]
     wall_area : float
-        Of the walls that plug and pocket share, measured along the slope. [mm2]
+        Wall area of the walls that plug and pocket share, measured along the slope. [mm2]
     nose_area, floor_void : float
-        Of the plug's flat ends; the room between plug and pocket's bottom. [mm2], [mm3]
+        Nose area and floor void of the plug's flat ends; the room between plug and pocket's bottom. [mm2], [mm3]
     """
 
     width: float
@@ -134,7 +134,7 @@ def measure(
 
 
 def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_depth: float) -> dict[str, float]:
-    path = tool_path(_travelled(axis), inside=True, depth_cap=pocket_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=True, depth_cap=pocket_depth, path_half_tangent=half)
     inner = axis.where(axis.inside)
     bevelled = _shortfall(inner, start_depth * half) / half
     volume = pocket_depth * area - _shortfall(inner, pocket_depth * half) / half
@@ -150,7 +150,7 @@ def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_dep
 
 
 def _ground(axis: Axis, polygons: BaseGeometry, half: float, relief_depth: float, border: float) -> dict[str, float]:
-    path = tool_path(_travelled(axis), inside=False, depth_cap=relief_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=False, depth_cap=relief_depth, path_half_tangent=half)
     left, bottom, right, top = polygons.bounds
     outer = _beside(axis.where(~axis.inside), (left, bottom, right, top))
     area = (right - left + 2 * border) * (top - bottom + 2 * border) - float(polygons.area)

@@ -206,7 +206,7 @@ def sized(root: Element, width: float | None) -> tuple[float, list[str]]:
     Returns
     -------
     height : float
-        Of the sheet. [mm]
+        Height of the sheet. [mm]
     mended : list of str
         What is to be told.
     """

@@ -48,7 +48,7 @@ class CouponPlan:
     coupon : bench.coupons.Coupon
         Its stations.
     length, width : float
-        Of the blank, the first along the grain. [mm]
+        Length and width of the blank, the first along the grain. [mm]
     strokes : shapely.MultiPolygon
         Pocketed in the host; mirrored, the insert's plug.
     marks : shapely.MultiPolygon
@@ -95,13 +95,13 @@ def design_coupon(
     Parameters
     ----------
     name : str
-        Of the coupon.
+        Name of the coupon.
     path_angle : float
         Included angle that the path is computed for. [degrees]
     pocket_depth, relief_depth : float
         Programmed depths. [mm]
     length, width : float, optional
-        Of the blank, the first along the grain. [mm]
+        Length and width of the blank, the first along the grain. [mm]
     border : float, optional
         Kept free all round for holding the boards. [mm]
     widths : sequence of float, optional
@@ -111,7 +111,7 @@ def design_coupon(
     sanded_off : float, optional
         What will come off the finished face; labels are cut deeper. [mm]
     unit : str, optional
-        Of the stations' table.
+        Unit of the stations' table.
 
     Returns
     -------

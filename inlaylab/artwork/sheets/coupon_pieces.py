@@ -94,7 +94,7 @@ def label(text: str, *, label_size: float, x: float = 0.0, y: float = 0.0) -> Mu
     text : str
         Letters and figures.
     label_size : float
-        Of the type; capitals are 0.73 of it high. [mm]
+        Label size of the type; capitals are 0.73 of it high. [mm]
     x, y : float, optional
         [mm]
 
@@ -141,13 +141,13 @@ def bars(
     widths : sequence of float
         Full widths. [mm]
     names : sequence of str
-        Of the stations.
+        Names of the stations.
     grain : {"along", "across"}
         Along the grain bars lie flat and are stacked; across they stand in a row.
     length, clear_land : float
-        Of each bar; land between neighbours and all round. [mm]
+        Length and clear land of each bar; land between neighbours and all round. [mm]
     label_size : float
-        Of the labels. [mm]
+        Label size of the labels. [mm]
 
     Returns
     -------
@@ -191,9 +191,9 @@ def wedge(*, width: float, name: str, length: float, clear_land: float, label_si
     Parameters
     ----------
     width, length : float
-        Of its wide end; from its tip to that end. [mm]
+        Width and length of its wide end; from its tip to that end. [mm]
     name : str
-        Of the station.
+        Name of the station.
     clear_land, label_size : float
         Land all round; size of the label. [mm]
     """
@@ -219,9 +219,9 @@ def narrow_land(*, width: float, land: float, name: str, length: float, clear_la
     Parameters
     ----------
     width, land, length : float
-        Of each bar, of each land, of the bars. [mm]
+        Width, land and length of each bar, of each land, of the bars. [mm]
     name : str
-        Of the station.
+        Name of the station.
     clear_land, label_size : float
         Land all round; size of the label. [mm]
     """
@@ -251,7 +251,7 @@ def ring(*, width: float, diameter: float, clear_land: float) -> Piece:
     Parameters
     ----------
     width, diameter, clear_land : float
-        Of the stroke; outside; land all round. [mm]
+        Width, diameter and clear land of the stroke; outside; land all round. [mm]
     """
     import shapely
 
@@ -268,7 +268,7 @@ def corners(*, side: float, clear_land: float) -> Piece:
     Parameters
     ----------
     side, clear_land : float
-        Of its longer leg; land all round. [mm]
+        Side and clear land of its longer leg; land all round. [mm]
     """
     import shapely
 
@@ -287,7 +287,7 @@ def pack(pieces: Sequence[Piece], width: float, height: float) -> list[Piece] | 
     pieces : sequence of Piece
         Placed largest first.
     width, height : float
-        Of the rectangle. [mm]
+        Width and height of the rectangle. [mm]
 
     Returns
     -------

@@ -33,13 +33,13 @@ class Layer:
     Parameters
     ----------
     name : str
-        Of the layer in the file.
+        Name of the layer in the file.
     polygons : shapely.MultiPolygon, optional
         Closed outlines, holes included. [mm]
     lines : tuple of tuple
         Open lines, each a tuple of points. [mm]
     color : str
-        Of the outlines.
+        Colour of the outlines.
     filled : bool
         Whether SVG and PDF fill the polygons; a DXF never does.
     """
@@ -59,7 +59,7 @@ class Sheet:
     Parameters
     ----------
     width, height : float
-        Of the whole sheet. [mm]
+        Width and height of the whole sheet. [mm]
     layers : tuple of Layer
         From the bottom up.
     texts : tuple of tuple
@@ -82,7 +82,7 @@ def check_line(x: float, y: float, length: float = CHECK_LENGTH) -> Layer:
     Parameters
     ----------
     x, y : float
-        Of its left end. [mm]
+        X and y of its left end. [mm]
     length : float, optional
         [mm]
 

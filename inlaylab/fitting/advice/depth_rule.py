@@ -21,7 +21,7 @@ def good_depths(world: Scenario, openings: np.ndarray, within: float) -> np.ndar
     Parameters
     ----------
     world : Scenario
-        Of one cut.
+        Draws for one cut.
     openings : array, shape (draws, 1, strokes)
         Local openings. [mm]
     within : float
@@ -31,11 +31,6 @@ def good_depths(world: Scenario, openings: np.ndarray, within: float) -> np.ndar
     -------
     depths : array, shape (draws,)
         Minus infinity where no depth will do, at most `ANYWHERE`. [mm]
-
-    Examples
-    --------
-    >>> good_depths.__name__
-    'good_depths'
     """
     fitted, count = world.fitted, len(openings)
     known = world.section() | {
@@ -60,7 +55,7 @@ def worst_lines(world: Scenario, openings: np.ndarray, start_depth: float) -> np
     Parameters
     ----------
     world : Scenario
-        Of one cut.
+        Draws for one cut.
     openings : array, shape (draws, 1, strokes)
         Local openings. [mm]
     start_depth : float
@@ -70,11 +65,6 @@ def worst_lines(world: Scenario, openings: np.ndarray, start_depth: float) -> np
     -------
     worst : array, shape (draws,)
         [mm]
-
-    Examples
-    --------
-    >>> worst_lines.__name__
-    'worst_lines'
     """
     from inlaylab.models.walls import glue_line
 

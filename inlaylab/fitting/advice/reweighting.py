@@ -44,11 +44,6 @@ class Cloud:
         Start depth to go by if that draw were the truth. [mm]
     question : Question
         What is asked.
-
-    Examples
-    --------
-    >>> sorted(Cloud.__dataclass_fields__)
-    ['edges', 'question', 'right', 'shares', 'world']
     """
 
     world: Scenario
@@ -70,18 +65,13 @@ class Weighed:
     serves : array of bool, shape (sets,)
         Whether that start depth has the chance asked.
     moved : array, shape (sets,)
-        Of the start depth, against equal weights. [mm]
+        Change of the start depth against equal weights. [mm]
     worth : array, shape (sets,)
         Mean loss saved by following the new advice instead of the old one. [mm]
     near : array, shape (sets,)
         Chance that the advice lies within `NEAR` of the right start depth.
     effective : array, shape (sets,)
         Effective share of the draws.
-
-    Examples
-    --------
-    >>> sorted(Weighed.__dataclass_fields__)
-    ['effective', 'moved', 'near', 'serves', 'start_depth', 'worth']
     """
 
     start_depth: np.ndarray
@@ -103,7 +93,7 @@ def cloud(
     fit, shop, question
         As in `advice.advise`.
     seed, draws : int
-        Of the draws.
+        Seed and number of the draws.
     further_use : float
         Cuts' worth of path that the bit will have made before then.
 
@@ -111,11 +101,6 @@ def cloud(
     -------
     cloud : Cloud
         The same seed gives the same draws and pieces whatever the further use.
-
-    Examples
-    --------
-    >>> cloud.__name__
-    'cloud'
     """
     low, high = question.span
     strokes = question.half_widths
@@ -156,11 +141,6 @@ def weigh(cloud: Cloud, weights: np.ndarray) -> Weighed:
     -----
     Of a piece with deepest good start depth G the loss of advising S is (G - S)(p - 1[G < S]) with p one less the
     chance asked: the pinball loss, least on average at the quantile that `advice.advise` gives.
-
-    Examples
-    --------
-    >>> weigh.__name__
-    'weigh'
     """
     chance, edges = cloud.question.chance, cloud.edges
     total = weights.sum(axis=0)

@@ -65,11 +65,6 @@ def candidates(fit: Fit, shop: Shop, question: "Question") -> dict[str, "Questio
     -----
     The path gets the bit's expected true angle (to 0.1 degrees), the outline the expected tip flat
     less wall allowance (o = t - w, to 0.01 mm, never below today's).
-
-    Examples
-    --------
-    >>> candidates.__name__
-    'candidates'
     """
     world = scenario(fit, shop, (question.cut(question.span[0]),), size=2400, strokes=[question.half_widths])
     angle = round(float(np.mean(world.fitted["true_angle"][:, 0])), 1)
@@ -104,11 +99,6 @@ def compare(
         ``now``, ``turned``, ``angle``, ``offset``, ``both``; ``turned`` is the best whose gain can be seen, else
         today's. Where the log has a cut with this bit also ``kept``: the newest one's floor gap kept as it was, so
         that its gain, mostly below zero, tells what the advised start depth is worth.
-
-    Examples
-    --------
-    >>> compare.__name__
-    'compare'
     """
     angle_now = question.path_angle_deg or shop.bit(question.bit).nominal_angle_deg
     settings: dict[str, Setting] = {}
@@ -163,11 +153,6 @@ def kept_start_depth(shop: Shop, question: "Question") -> float | None:
     -------
     start_depth : float or None
         None where no cut was made with this bit. [mm]
-
-    Examples
-    --------
-    >>> kept_start_depth.__name__
-    'kept_start_depth'
     """
     newest = next((cut for cut in reversed(shop.cuts) if cut.bit == question.bit), None)
     return None if newest is None else question.pocket_depth - (newest.pocket_depth - newest.start_depth)

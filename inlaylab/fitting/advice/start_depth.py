@@ -47,11 +47,6 @@ class Advice:
         Where the question goes beyond what the log has seen.
     question : Question
         What was asked.
-
-    Examples
-    --------
-    >>> sorted(Advice.__dataclass_fields__)[:3]
-    ['chance', 'curve', 'floor_gap_needed']
     """
 
     start_depth: float | None
@@ -158,7 +153,7 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
     question : Question
         What is asked.
     seed, draws : int
-        Of the predictive draws.
+        Seed and number of the predictive draws.
 
     Returns
     -------
@@ -170,11 +165,6 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
         If the fit's chains do not agree.
     RecordError
         If bit or pair are not in the log.
-
-    Examples
-    --------
-    >>> advise.__name__
-    'advise'
     """
     from inlaylab.fitting.advice.warnings import warnings_of
 

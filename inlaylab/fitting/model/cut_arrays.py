@@ -52,11 +52,6 @@ class CutArrays:
 
     Strokes are padded with zeros to the longest list; ``real`` marks the true ones.
     Everything with a last axis of strokes has shape (cuts, strokes), the rest (cuts, 1). [mm, degrees]
-
-    Examples
-    --------
-    >>> sorted(CutArrays.__dataclass_fields__)[:3]
-    ['bit', 'floor_width', 'ground_width']
     """
 
     bit: np.ndarray

@@ -21,11 +21,6 @@ def bit_at(fitted: dict, cuts: CutArrays) -> dict:
     -------
     bit : dict of arrays, shape (…, cuts, 1)
         ``path_angle``, ``true_angle`` [degrees], ``tip_flat`` [mm].
-
-    Examples
-    --------
-    >>> "tip_flat" in bit_at.__doc__
-    True
     """
     worn = fitted["wear_rate"][..., None] * cuts.used
     return {
@@ -52,11 +47,6 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
     -------
     wall, tip, land : arrays, shape (…, cuts, strokes)
         Minus infinity where a stroke is only padding. [mm]
-
-    Examples
-    --------
-    >>> len(contact_levels_at.__doc__) > 0
-    True
     """
     bit = bit_at(fitted, cuts)
     xp = namespace(bit["true_angle"])
@@ -119,11 +109,6 @@ def seat_levels(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | N
     -------
     seat_level : array, shape (…, cuts)
         Stand-off plus both zero errors. [mm]
-
-    Examples
-    --------
-    >>> len(seat_levels.__doc__) > 0
-    True
     """
     levels = contact_levels_at(fitted, cuts, strokes)
     xp = namespace(*levels)

@@ -88,7 +88,7 @@ def interval_log_chance(low, high, mean, sd):
     low, high : array
         Limits; infinite where there is none.
     mean, sd : array
-        Of the normal law.
+        Mean and sd of the normal law.
 
     Returns
     -------
@@ -119,7 +119,7 @@ def censored_log_density(value, mean, sd, *, limit, censored):
     value : array
         Readings; ignored where censored.
     mean, sd : array
-        Of the uncensored normal law.
+        Mean and sd of the uncensored normal law.
     limit : array
         Below it nothing was seen.
     censored : array of bool

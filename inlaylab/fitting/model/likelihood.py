@@ -116,17 +116,12 @@ def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level)
     fitted, cuts, level
         As in `reading_terms`.
     rows : dict of arrays
-        Of this kind.
+        Rows of this kind.
 
     Returns
     -------
     mean : array, shape (…, readings)
         A glue line's is its raw wall gap, below zero where the walls are pressed. [mm]
-
-    Examples
-    --------
-    >>> expected_values.__name__
-    'expected_values'
     """
     if kind == "groove":
         flat, angle = fitted["tip_flat"][..., rows["bit"]], fitted["true_angle"][..., rows["bit"]]
@@ -266,11 +261,6 @@ def outcome_terms(fitted, seen: Observations, level):
     Returns
     -------
     log_density : array, shape (…, outcomes)
-
-    Examples
-    --------
-    >>> outcome_terms.__name__
-    'outcome_terms'
     """
     xp, rows = namespace(level), seen.rows["outcome"]
     if not rows["row"].size:
@@ -300,11 +290,6 @@ def cut_terms(fitted, seen: Observations, level):
     -------
     log_density : array, shape (…, cuts)
         Given what lasts, these are independent of each other.
-
-    Examples
-    --------
-    >>> cut_terms.__name__
-    'cut_terms'
     """
     parts = {kind: mixed for kind, (mixed, _) in reading_terms(fitted, seen, level, kinds=OF_ITS_CUT).items()}
     parts["outcome"] = outcome_terms(fitted, seen, level)

@@ -26,11 +26,6 @@ class Observations:
 
     ``rows`` maps the name of a likelihood term to its arrays; each has ``row``, the index of the reading in
     ``shop.readings`` (or -1), so that suspects can be traced back.
-
-    Examples
-    --------
-    >>> sorted(Observations.__dataclass_fields__)
-    ['cuts', 'names', 'nominal_angles', 'rows']
     """
 
     names: Names

@@ -43,11 +43,6 @@ class CouponPiece:
         Readings of the whole piece taken beside the glue lines.
     loupe_limit : float
         Glue line that the shop's loupe still shows. [mm]
-
-    Examples
-    --------
-    >>> len(CouponPiece.__dataclass_fields__)
-    8
     """
 
     piece: Scenario
@@ -107,7 +102,7 @@ def coupon_piece(
     Parameters
     ----------
     world : Scenario
-        Of one planned cut with the same bit and pair.
+        Draws for one planned cut with the same bit and pair.
     single : dict of arrays
         From `simulated_results.single_pieces`.
     shop : Shop
@@ -117,16 +112,11 @@ def coupon_piece(
     coupon : Coupon
         Where it is cut.
     kinds : tuple of str
-        Of ``backer_gap``, ``pocket_depth`` and ``plug_depth``, those that are read; each less its programmed depth.
+        ``backer_gap``, ``pocket_depth`` and ``plug_depth``, those that are read; each less its programmed depth.
 
     Returns
     -------
     piece : CouponPiece
-
-    Examples
-    --------
-    >>> coupon_piece.__name__
-    'coupon_piece'
     """
     shop = replace(shop, coupons=(*(c for c in shop.coupons if c.coupon != coupon.coupon), coupon))
     cut = replace(cut, coupon=coupon.coupon)
@@ -178,11 +168,6 @@ def seat_levels_of(levels: dict[str, np.ndarray], single: dict[str, np.ndarray],
     Notes
     -----
     As `models.seating.seat_level`; what no zero error changes is worked out once for all pieces of a draw.
-
-    Examples
-    --------
-    >>> seat_levels_of.__name__
-    'seat_levels_of'
     """
     height = levels["wall"].max(axis=-1, keepdims=True)
     nose = start_depth + single["insert_zero_error"]
@@ -202,17 +187,12 @@ def piece_levels(world: Scenario) -> dict[str, np.ndarray]:
     Parameters
     ----------
     world : Scenario
-        Of one cut.
+        Draws for one cut.
 
     Returns
     -------
     levels : dict of arrays, shape (draws, strokes)
         As `models.contacts.section_levels`. [mm]
-
-    Examples
-    --------
-    >>> piece_levels.__name__
-    'piece_levels'
     """
     found = section_levels(**world.section())
     shape = (len(world.fitted["bias"]), world.cuts.real.shape[1])

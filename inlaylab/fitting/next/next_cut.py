@@ -49,15 +49,15 @@ class NextCut:
     measure : str
         ``cut``, ``tip_flat``, ``groove`` or ``depth_gauge``.
     start_depth, pocket_depth, relief_depth : float or None
-        Of a test cut. [mm]
+        Start depth, pocket depth and relief depth of a test cut. [mm]
     coupon : str or None
-        Of a test cut; None also where the shop has none yet.
+        Coupon of a test cut; None also where the shop has none yet.
     stations : tuple of str
         Stations of that coupon that tell most, the first first.
     also : tuple of str
         Readings of that cut that the shop does not usually take and that would help.
     groove_depths : tuple of float
-        Of grooves. [mm]
+        Depths of grooves. [mm]
     expected_gain : float
         How far the result is expected to move the advice. [mm]
     why : str
@@ -70,11 +70,6 @@ class NextCut:
         Chance that this advice, or the best start depth where none serves, lies within 0.10 mm of the right one.
     candidates : tuple of Candidate
         Everything that was compared, the best first.
-
-    Examples
-    --------
-    >>> sorted(NextCut.__dataclass_fields__)[:3]
-    ['advised', 'also', 'candidates']
     """
 
     measure: str
@@ -121,7 +116,7 @@ def next_cut(
     question : Question
         What is asked; its coupon, if any, is the first that is tried.
     seed, draws : int
-        Of the draws that are weighed.
+        Seed and number of the draws that are weighed.
     progress, stop : callable, optional
         See `sampling.sample`.
 
@@ -140,11 +135,6 @@ def next_cut(
     -----
     Expected value of sample information: for each of some results y drawn from the fit, the draws are weighed by
     p(y | draw) and the loss saved by the new advice is taken; its mean over the results is the candidate's worth.
-
-    Examples
-    --------
-    >>> next_cut.__name__
-    'next_cut'
     """
     fit.check()
     here = cloud(fit, shop, question, seed=seed, draws=draws)
@@ -205,11 +195,6 @@ def judge(
     weighed : Weighed
         One entry a result.
     weights : array, shape (draws, results)
-
-    Examples
-    --------
-    >>> judge.__name__
-    'judge'
     """
     log_weights = results.log_chances(measurement, results.simulate(measurement, rows, rng))
     weights = np.exp(log_weights - log_weights.max(axis=0))
@@ -299,11 +284,6 @@ def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int
     -------
     stations : tuple of str
         Picked one by one: the largest correlation with what the ones before leave unexplained.
-
-    Examples
-    --------
-    >>> telling_stations.__name__
-    'telling_stations'
     """
     at = [i for i, name in enumerate(measurement.names) if name.startswith("glue_line ")]
     noise = np.random.default_rng(31).standard_normal((len(here.right), len(at)))

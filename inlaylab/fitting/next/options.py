@@ -77,13 +77,13 @@ class Candidate:
     measure : str
         ``cut``, ``tip_flat``, ``groove`` or ``depth_gauge``.
     start_depth : float or None
-        Of a test cut. [mm]
+        Start depth of a test cut. [mm]
     coupon : str or None
-        Of a test cut.
+        Coupon of a test cut.
     also : tuple of str
         Readings of a test cut that the shop does not usually take.
     groove_depths : tuple of float
-        Of grooves. [mm]
+        Depths of grooves. [mm]
     expected_gain : float
         How far the result is expected to move the advice. [mm]
     worth : float
@@ -96,11 +96,6 @@ class Candidate:
         Chance that some start depth then has the chance asked.
     dropped : int
         Results that left too few effective draws.
-
-    Examples
-    --------
-    >>> sorted(Candidate.__dataclass_fields__)[:3]
-    ['also', 'coupon', 'dropped']
     """
 
     measure: str
@@ -202,11 +197,6 @@ def candidates(
     Notes
     -----
     A loupe's look at the flat is no candidate where the log has one: it keeps one for each bit.
-
-    Examples
-    --------
-    >>> candidates.__name__
-    'candidates'
     """
     single, base = results.single_pieces(world.fitted, rng), start_depth
     low, high = question.span

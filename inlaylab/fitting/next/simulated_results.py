@@ -35,18 +35,13 @@ class Measurement:
     means : array, shape (draws, pieces, readings)
         What would be read without an error. [mm]
     sd : array, shape (draws, readings)
-        Of a reading. [mm]
+        Sd of a reading. [mm]
     step : array, shape (readings,)
         Finest division. [mm]
     limit : array, shape (readings,)
         Below it a line is only seen as closed; minus infinity where there is no such limit. [mm]
     unread : array, shape (draws, readings)
         Chance that there is nothing to read, because the stroke broke off.
-
-    Examples
-    --------
-    >>> sorted(Measurement.__dataclass_fields__)
-    ['limit', 'means', 'names', 'sd', 'step', 'unread']
     """
 
     names: tuple[str, ...]
@@ -68,11 +63,6 @@ class Results:
         What was read; not a number where closed or unread. [mm]
     closed : array of bool, shape (results, readings)
         Seen as closed.
-
-    Examples
-    --------
-    >>> sorted(Results.__dataclass_fields__)
-    ['closed', 'values']
     """
 
     values: np.ndarray
@@ -95,11 +85,6 @@ def single_pieces(fitted: dict[str, np.ndarray], rng: np.random.Generator, count
     Returns
     -------
     single : dict of arrays, shape (draws, count)
-
-    Examples
-    --------
-    >>> single_pieces.__name__
-    'single_pieces'
     """
     return single_cut(fitted, rng, (len(fitted["bias"]), count))
 
@@ -151,16 +136,11 @@ def loupe_on_flat(world: Scenario) -> Measurement:
     Parameters
     ----------
     world : Scenario
-        Of one planned cut.
+        Draws for one planned cut.
 
     Returns
     -------
     measurement : Measurement
-
-    Examples
-    --------
-    >>> loupe_on_flat.__name__
-    'loupe_on_flat'
     """
     flat = world.tip_flat()[:, :1]
     return Measurement(
@@ -180,7 +160,7 @@ def grooves(world: Scenario, single: dict[str, np.ndarray], depths: tuple[float,
     Parameters
     ----------
     world : Scenario
-        Of one planned cut.
+        Draws for one planned cut.
     single : dict of arrays
         From `single_pieces`.
     depths : tuple of float
@@ -189,11 +169,6 @@ def grooves(world: Scenario, single: dict[str, np.ndarray], depths: tuple[float,
     Returns
     -------
     measurement : Measurement
-
-    Examples
-    --------
-    >>> grooves.__name__
-    'grooves'
     """
     means = groove_width(
         depth=np.array(depths),
@@ -211,7 +186,7 @@ def depth_gauge(world: Scenario, single: dict[str, np.ndarray]) -> Measurement:
     Parameters
     ----------
     world : Scenario
-        Of one planned cut.
+        Draws for one planned cut.
     single : dict of arrays
         From `single_pieces`.
 
@@ -219,11 +194,6 @@ def depth_gauge(world: Scenario, single: dict[str, np.ndarray]) -> Measurement:
     -------
     measurement : Measurement
         Each reading less its programmed depth.
-
-    Examples
-    --------
-    >>> depth_gauge.__name__
-    'depth_gauge'
     """
     means = np.stack([single["host_zero_error"], single["insert_zero_error"]], axis=-1)
     return measurement_of(["pocket_depth", "plug_depth"], means, world.fitted)
@@ -245,11 +215,6 @@ def simulate(measurement: Measurement, rows: np.ndarray, rng: np.random.Generato
     Returns
     -------
     results : Results
-
-    Examples
-    --------
-    >>> simulate.__name__
-    'simulate'
     """
     means, sd = measurement.means, measurement.sd[rows]
     mean = means[rows, rng.integers(means.shape[1], size=len(rows))]
@@ -281,11 +246,6 @@ def log_chances(measurement: Measurement, results: Results) -> np.ndarray:
     Readings are independent given draw and piece: the normal log density where a length was read, log Phi((limit -
     mean)/sd) where closed, nothing where there was nothing to read. All three are linear in what depends on the
     result alone, so that they are products of matrices.
-
-    Examples
-    --------
-    >>> log_chances.__name__
-    'log_chances'
     """
     from scipy.special import log_ndtr
 

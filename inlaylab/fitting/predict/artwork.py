@@ -93,11 +93,6 @@ def planned(
     -------
     planned : Planned
         Each draw goes through the closed form of the seat.
-
-    Examples
-    --------
-    >>> sorted(Planned.__dataclass_fields__)[:2]
-    ['across', 'along']
     """
     pairs = [(stroke.stroke_width / 2, stroke.land_width / 2) for stroke in strokes]
     world = scenario(fit, shop, (cut,), seed=seed, size=draws, strokes=[pairs])

@@ -62,7 +62,7 @@ def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = 
     planned : Shop
         The cuts to predict, with whatever they point to that is not in the log.
     seed, draws : int
-        Of the predictive draws.
+        Seed and number of the predictive draws.
 
     Returns
     -------
@@ -73,11 +73,6 @@ def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = 
     ------
     NotConverged
         If the fit's chains do not agree.
-
-    Examples
-    --------
-    >>> predict.__name__
-    'predict'
     """
     fit.check()
     whole = joined(shop, planned)

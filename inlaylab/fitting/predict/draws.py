@@ -35,11 +35,6 @@ class Scenario:
         The new cuts.
     rng : Generator
         For whatever else is drawn.
-
-    Examples
-    --------
-    >>> sorted(Scenario.__dataclass_fields__)
-    ['cuts', 'fitted', 'rng']
     """
 
     fitted: dict[str, np.ndarray]
@@ -174,11 +169,6 @@ def lasting(fit: Fit, shop: Shop, names: Names, *, size: int, rng: np.random.Gen
     -----
     A bit that the fit does not know is drawn from the shop's law for bits, and picked by how well it agrees
     with the loupe's reading of its flat, where there is one.
-
-    Examples
-    --------
-    >>> lasting.__name__
-    'lasting'
     """
     total = len(fit.values["bias"])
     row = rng.permutation(np.resize(np.arange(total), size))
@@ -282,7 +272,7 @@ def scenario(
     cuts : tuple of Cut
         The new cuts.
     seed, size : int
-        Of the draws.
+        Seed and number of the draws.
     strokes : list of lists of (float, float), optional
         Half-widths of strokes and lands for each cut, in place of its coupon's. [mm]
     same_zeros : bool, optional
@@ -291,11 +281,6 @@ def scenario(
     Returns
     -------
     scenario : Scenario
-
-    Examples
-    --------
-    >>> scenario.__name__
-    'scenario'
     """
     rng = np.random.default_rng([seed, fit.seed])
     used_pairs = [shop.pair(cut.pair) for cut in cuts]

@@ -27,11 +27,6 @@ class FillCurve:
         5, 50 and 95 % quantiles of the chance of "filled" along and across the grain.
     seen : tuple of (float, str, float)
         Finished width [mm], grain, and 1, 0.5 or 0 for filled, partly or missing.
-
-    Examples
-    --------
-    >>> sorted(FillCurve.__dataclass_fields__)[0]
-    'across'
     """
 
     insert: str
@@ -61,11 +56,6 @@ def fill_curve(fit: Fit, shop: Shop, insert: str, *, widest: float = 1.2, count:
     Returns
     -------
     curve : FillCurve
-
-    Examples
-    --------
-    >>> fill_curve.__name__
-    'fill_curve'
     """
     fit.check()
     widths = np.linspace(0.0, widest, count)

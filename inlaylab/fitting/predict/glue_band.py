@@ -24,11 +24,6 @@ class Band:
         Full widths. [mm]
     q05, q25, q50, q75, q95 : array, shape (widths,)
         Quantiles of the line per side. [mm]
-
-    Examples
-    --------
-    >>> sorted(Band.__dataclass_fields__)[0]
-    'q05'
     """
 
     stroke_widths: np.ndarray
@@ -58,7 +53,7 @@ def glue_band(
     count : int
         How many widths, from the thinnest stroke to the widest.
     seed, draws : int
-        Of the predictive draws.
+        Seed and number of the predictive draws.
 
     Returns
     -------
@@ -68,11 +63,6 @@ def glue_band(
     -----
     c = (D + G)(T - T0) + t - o + v T with the seat level v of the artwork's own strokes; G is that of
     the question's median land.
-
-    Examples
-    --------
-    >>> glue_band.__name__
-    'glue_band'
     """
     fit.check()
     cut = question.cut(start_depth)

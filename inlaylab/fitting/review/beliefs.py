@@ -50,11 +50,6 @@ class Belief:
         Posterior less prior middle, in prior standard deviations.
     speaks : str
         ``prior``, ``both`` or ``log``: a key of `WORDS`.
-
-    Examples
-    --------
-    >>> sorted(Belief.__dataclass_fields__)[:3]
-    ['contraction', 'meaning', 'of']
     """
 
     quantity: str
@@ -105,7 +100,7 @@ def beliefs(fit: Fit, *, seed: int = 0) -> Beliefs:
     fit : Fit
         Converged fit of a log.
     seed : int
-        Of the draws from the prior.
+        Seed of the draws from the prior.
 
     Returns
     -------
@@ -115,11 +110,6 @@ def beliefs(fit: Fit, *, seed: int = 0) -> Beliefs:
     ------
     NotConverged
         If the fit's chains do not agree.
-
-    Examples
-    --------
-    >>> beliefs.__name__
-    'beliefs'
     """
     fit.check()
     layout = fit.names.layout()

@@ -37,11 +37,6 @@ def only_cut(seen: Observations, at: int) -> Observations:
     -------
     seen : Observations
         Names and their order are the whole shop's; grooves and loupe readings of bits are left out.
-
-    Examples
-    --------
-    >>> only_cut.__name__
-    'only_cut'
     """
     fields = {name: getattr(seen.cuts, name) for name in CutArrays.__dataclass_fields__}
     cuts = CutArrays(**{name: value[at : at + 1] for name, value in fields.items()})
@@ -78,11 +73,6 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
     The integral over both zero errors and the shortfall of that cut is a mean over `PROPOSALS` pieces, half drawn from
     their prior, half from a normal law about the draw's own values (Sobol points), each weighed by prior over
     proposal. All draws share the same points.
-
-    Examples
-    --------
-    >>> log_chances_of_cut.__name__
-    'log_chances_of_cut'
     """
     from scipy.special import logsumexp
 
@@ -139,11 +129,6 @@ def thinned(fit: Fit, draws: int) -> Fit:
     Returns
     -------
     fit : Fit
-
-    Examples
-    --------
-    >>> thinned.__name__
-    'thinned'
     """
     flat = fit.draws.reshape(-1, fit.draws.shape[-1])
     pick = np.linspace(0, len(flat) - 1, min(draws, len(flat))).astype(int)

@@ -61,12 +61,7 @@ class CutTaught:
     worst_reading : str
         Kind, and station if any, of the reading that fits worst; blank where no length was read.
     worst_residual : float or None
-        Of that reading: read less expected. [mm]
-
-    Examples
-    --------
-    >>> sorted(CutTaught.__dataclass_fields__)[:3]
-    ['advised_without', 'contacts', 'cut']
+        Worst residual of that reading: read less expected. [mm]
     """
 
     cut: str
@@ -99,11 +94,6 @@ class Taught:
         Whether it has the chance asked.
     cuts : tuple of CutTaught
         In the log's order.
-
-    Examples
-    --------
-    >>> sorted(Taught.__dataclass_fields__)
-    ['advised', 'cuts', 'question', 'serves']
     """
 
     question: Question
@@ -144,7 +134,7 @@ def taught(
     question : Question
         What is asked.
     seed, draws : int
-        Of the draws that are weighed.
+        Seed and number of the draws that are weighed.
     progress, stop : callable, optional
         See `sampling.sample`.
 
@@ -163,11 +153,6 @@ def taught(
     -----
     A draw's weight without cut i is 1 / p(readings of i | draw), the cut's own zero errors and shortfall integrated
     out; smoothed as in Vehtari, A. and others (2024), Journal of Machine Learning Research 25, paper 72.
-
-    Examples
-    --------
-    >>> taught.__name__
-    'taught'
     """
     from arviz_stats.base import array_stats
 
@@ -235,11 +220,6 @@ def contact_chances(fit: Fit, seen: Observations, *, draws: int = 200) -> np.nda
     -------
     chances : array, shape (cuts, contacts)
         In the order of `models.contacts.CONTACTS`; each row adds to 1.
-
-    Examples
-    --------
-    >>> contact_chances.__name__
-    'contact_chances'
     """
     fitted, cuts = thinned(fit, draws).values, seen.cuts
     section = Scenario(fitted=fitted, cuts=cuts, rng=np.random.default_rng(0)).section()

@@ -73,11 +73,6 @@ def mistake_chances(fit: Fit, seen: Observations, *, draws: int = 400) -> dict[s
     -------
     chances : dict of arrays
         By kind, in the order of ``seen.rows[kind]``.
-
-    Examples
-    --------
-    >>> mistake_chances.__name__
-    'mistake_chances'
     """
     total = len(fit.values["bias"])
     pick = np.linspace(0, total - 1, min(draws, total)).astype(int)
@@ -104,11 +99,6 @@ def suspects(fit: Fit, shop: Shop, *, from_chance: float = NAMED_FROM) -> tuple[
     Returns
     -------
     suspects : tuple of Suspect
-
-    Examples
-    --------
-    >>> suspects.__name__
-    'suspects'
     """
     from inlaylab.fitting.review.residuals import expected_readings
 

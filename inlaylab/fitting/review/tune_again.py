@@ -41,11 +41,6 @@ class Retune:
         What one cut's worth of path is. [m]
     why : str
         Which comes first: the advice moves, or the chance falls.
-
-    Examples
-    --------
-    >>> sorted(Retune.__dataclass_fields__)[:3]
-    ['advised', 'bit', 'chance']
     """
 
     bit: str
@@ -82,7 +77,7 @@ def retune(
         As set today: then it is also due when the chance there falls under what was asked; left out, the advice is
         taken, and only its own move counts. [mm]
     seed, draws : int
-        Of the draws.
+        Seed and number of the draws.
 
     Returns
     -------
@@ -97,11 +92,6 @@ def retune(
     -----
     The same draws and pieces are cut again with the flat that the bit will have after further use: tip flat + wear
     rate times use. The interval is of the use after which the right start depth of each draw has moved.
-
-    Examples
-    --------
-    >>> retune.__name__
-    'retune'
     """
     fit.check()
     looks = [cloud(fit, shop, question, seed=seed, draws=draws, further_use=use) for use in AHEAD]

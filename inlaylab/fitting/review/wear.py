@@ -36,16 +36,11 @@ class Trend:
     values : array, shape (cuts,)
         Extra opening [mm], or extra angle [degrees].
     slope, slope_uncertainty : float
-        Of the straight line, for each cut's worth of path; not a number with fewer than three cuts.
+        Slope and its uncertainty, for each cut's worth of path; not a number with fewer than three cuts.
     middle : float
-        Of the line, at the mean use.
+        Middle of the line, at the mean use.
     seen : bool
         Whether the slope is more than twice its standard uncertainty.
-
-    Examples
-    --------
-    >>> sorted(Trend.__dataclass_fields__)
-    ['middle', 'seen', 'slope', 'slope_uncertainty', 'use', 'values']
     """
 
     use: np.ndarray
@@ -72,14 +67,9 @@ class BitDrift:
     flat_new, flat_now, angle : dict of float
         ``q05``, ``q50``, ``q95``. [mm, mm, degrees]
     opening, angle_drift : Trend
-        Of its glue lines.
+        Opening and drift of the angle, seen in its glue lines.
     words : str
         What that says.
-
-    Examples
-    --------
-    >>> sorted(BitDrift.__dataclass_fields__)[:3]
-    ['angle', 'angle_drift', 'bit']
     """
 
     bit: str
@@ -108,11 +98,6 @@ class Drift:
         What one cut's worth of path is; None where no path length is logged. [m]
     bits : tuple of BitDrift
         Those with a cut.
-
-    Examples
-    --------
-    >>> sorted(Drift.__dataclass_fields__)
-    ['bits', 'log_speaks', 'metres_per_cut', 'wear', 'wear_prior']
     """
 
     wear_prior: dict[str, float]
@@ -150,11 +135,6 @@ def drift(fit: Fit, shop: Shop) -> Drift:
     -----
     The evidence of the wear rate is how far its posterior left its prior; the trends are straight lines by least
     squares, their uncertainty from the scatter of the cuts.
-
-    Examples
-    --------
-    >>> drift.__name__
-    'drift'
     """
     fit.check()
     seen, wear, prior = observe(shop), fit.values["wear_rate"], PRIORS["wear_rate"]

@@ -96,14 +96,7 @@ class Model:
 
 
 def start_engine() -> None:
-    """
-    Load the sampler's engine once, in double precision and on two cores.
-
-    Examples
-    --------
-    >>> start_engine.__name__
-    'start_engine'
-    """
+    """Load the sampler's engine once, in double precision and on two cores."""
     import os
 
     import jax
@@ -247,11 +240,6 @@ def stretch(model: Model, *state):
     -------
     state : tuple of arrays
         The first four of the state anew, then steps first: positions, slopes, acceptance, divergence, log density.
-
-    Examples
-    --------
-    >>> stretch.__name__
-    'stretch'
     """
     import jax
     import jax.numpy as jnp

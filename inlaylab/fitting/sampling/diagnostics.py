@@ -27,7 +27,7 @@ class Diagnostics:
     worst_name : str
         Quantity with the worst R-hat.
     divergences, draws : int
-        Of all chains together.
+        Divergences and draws of all chains together.
 
     Examples
     --------

@@ -69,7 +69,7 @@ def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, 
     Parameters
     ----------
     key : array
-        Of jax's random numbers.
+        Key of jax's random numbers.
     vector : array, shape (size,)
         Latents.
     seen, layout, strokes
@@ -78,11 +78,6 @@ def move(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str, 
     Returns
     -------
     vector : array, shape (size,)
-
-    Examples
-    --------
-    >>> move.__name__
-    'move'
     """
     import jax
 
@@ -104,7 +99,7 @@ def regroup(key, vector, *, layout: Layout):
     Parameters
     ----------
     key : array
-        Of jax's random numbers.
+        Key of jax's random numbers.
     vector : array, shape (size,)
         Latents.
     layout : Layout
@@ -113,11 +108,6 @@ def regroup(key, vector, *, layout: Layout):
     Returns
     -------
     vector : array, shape (size,)
-
-    Examples
-    --------
-    >>> regroup.__name__
-    'regroup'
     """
     import jax
     import jax.numpy as jnp
@@ -174,7 +164,7 @@ def reseat(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str
     Parameters
     ----------
     key : array
-        Of jax's random numbers.
+        Key of jax's random numbers.
     vector : array, shape (size,)
         Latents.
     seen, layout, strokes
@@ -187,11 +177,6 @@ def reseat(key, vector, *, seen: Observations, layout: Layout, strokes: dict[str
     Notes
     -----
     Given what lasts, cuts are independent of each other, so each is taken or left on its own.
-
-    Examples
-    --------
-    >>> reseat.__name__
-    'reseat'
     """
     import jax
     import jax.numpy as jnp

@@ -47,11 +47,6 @@ class Run:
         Divergent steps; gradient evaluations of all chains after tuning.
     seconds : float
         Wall-clock time.
-
-    Examples
-    --------
-    >>> sorted(Run.__dataclass_fields__)
-    ['divergences', 'draws', 'seconds', 'steps']
     """
 
     draws: np.ndarray
@@ -71,7 +66,7 @@ def likely_contacts(seen: Observations, layout: Layout, *, seed: int = 0, draws:
     layout : Layout
         Sizes of the blocks.
     seed, draws : int
-        Of the wide draws.
+        Seed and number of the wide draws.
 
     Returns
     -------
@@ -125,11 +120,6 @@ def overlooked(draws: np.ndarray, seen: Observations, layout: Layout, strokes: d
     -------
     height : float
         Zero if dropping was exact. [mm]
-
-    Examples
-    --------
-    >>> overlooked.__name__
-    'overlooked'
     """
     if not seen.cuts.bit.size:
         return 0.0
@@ -181,11 +171,6 @@ def sample(
     ------
     Stopped
         When ``stop`` said so.
-
-    Examples
-    --------
-    >>> sample.__name__
-    'sample'
     """
     start_engine()
     recipe = recipe or Recipe.suited(cuts=layout.cuts, warm=start is not None)

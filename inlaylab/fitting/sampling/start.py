@@ -39,11 +39,6 @@ def begin(seen: Observations, layout: Layout, *, chains: int, rng: np.random.Gen
     A plug that one odd zero lifted by a millimetre could as well be taken for a dozen mistaken readings, and a
     chain that begins there does not find out. So every cut is first tried on a coarse grid, with everything
     lasting at its prior's centre.
-
-    Examples
-    --------
-    >>> begin.__name__
-    'begin'
     """
     start = 0.3 * rng.standard_normal((chains, layout.size))
     if not seen.cuts.bit.size:

@@ -47,7 +47,7 @@ def wall_area(*, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) 
     Parameters
     ----------
     perimeter : array_like
-        Of all outlines at the face, holes included. [mm]
+        Perimeter of all outlines at the face, holes included. [mm]
     depth : array_like
         Down to where the walls are counted. [mm]
     true_angle : array_like
@@ -84,7 +84,7 @@ def pocket_volume(*, area: Any, perimeter: Any, depth: Any, true_angle: Any, tur
     Parameters
     ----------
     area, perimeter : array_like
-        Of the shape at the face, holes taken out of the area. [mm2], [mm]
+        Area and perimeter of the shape at the face, holes taken out of the area. [mm2], [mm]
     depth, true_angle, turns : array_like
         As in `wall_area`.
 
@@ -115,14 +115,14 @@ def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, 
     Parameters
     ----------
     wall_area, floor_area : array_like
-        Of the walls in touch, and of the plug's nose. [mm2]
+        Wall area and floor area of the walls in touch, and of the plug's nose. [mm2]
     film_thickness, floor_gap : array_like
         Square to the wall; below the nose. [mm]
 
     Returns
     -------
     volume : float or array
-        Of walls and floor void together. [mm3]
+        Volume of walls and floor void together. [mm3]
 
     Examples
     --------
@@ -131,31 +131,6 @@ def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, 
     """
     _, (walls, film, floor, gap) = as_arrays(wall_area, film_thickness, floor_area, floor_gap)
     return plain(walls * film + floor * gap)
-
-
-def glue_mass(*, area: Any, spread_rate: Any) -> Any:
-    """
-    Mass of glue that a spread rate asks for.
-
-    Parameters
-    ----------
-    area : array_like
-        To be spread. [mm2]
-    spread_rate : array_like
-        As published. [kg/m2]
-
-    Returns
-    -------
-    mass : float or array
-        [g]
-
-    Examples
-    --------
-    >>> print(f"{glue_mass(area=10_000, spread_rate=0.2):.1f}")
-    2.0
-    """
-    _, (area, rate) = as_arrays(area, spread_rate)
-    return plain(area * rate * 1e-3)
 
 
 def clamping_force(*, pressure: Any, area: Any) -> Any:
@@ -172,7 +147,7 @@ def clamping_force(*, pressure: Any, area: Any) -> Any:
     Returns
     -------
     force : float or array
-        Of all clamps together. [N]
+        Force of all clamps together. [N]
 
     Examples
     --------

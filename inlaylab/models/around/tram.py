@@ -65,7 +65,7 @@ def lean_from_sweep(*, difference: float, diameter: float) -> float:
     difference : float
         Between the readings at the two ends of a diameter. [mm]
     diameter : float
-        Of the circle swept. [mm]
+        Diameter of the swept circle. [mm]
 
     Returns
     -------
@@ -130,12 +130,12 @@ def lean_fit(
     Parameters
     ----------
     lean : float
-        Of the spindle, square to the stroke. [degrees]
+        Lean of the spindle, square to the stroke. [degrees]
     turned_across : bool
         Whether turning the plug over reverses that direction: the mirror line
         runs along the stroke.
     stroke_half_width, start_depth, pocket_depth, relief_depth : float
-        Of the stroke, beside wide lands. [mm]
+        Stroke half width, start depth, pocket depth and relief depth of the stroke, beside wide lands. [mm]
     path_angle, true_angle : float
         Included angle of the path and of the bit. [degrees]
     tip_flat, sanded_off : float, optional

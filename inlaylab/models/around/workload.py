@@ -41,13 +41,13 @@ def path_length(*, outline_length: Any, flat_area: Any, pass_spacing: Any, axis_
     Parameters
     ----------
     outline_length : array_like
-        Of the rims along flat ground. [mm]
+        Outline length of the rims along flat ground. [mm]
     flat_area : array_like
-        Of flat ground to be cleared. [mm2]
+        Flat area of flat ground to be cleared. [mm2]
     pass_spacing : array_like
         Between the passes that clear it; of the V-bit or of an end mill. [mm]
     axis_length : array_like, optional
-        Of the middles of strokes too thin for a floor. [mm]
+        Length of the middles of strokes too thin for a floor. [mm]
 
     Returns
     -------
@@ -70,9 +70,9 @@ def cutting_time(*, path_length: Any, feed: Any, passes: Any = 1.0, plunges: Any
     Parameters
     ----------
     path_length : array_like
-        Of one pass. [mm]
+        Path length of one pass. [mm]
     feed : array_like
-        Of the tool through the wood. [mm/min]
+        Feed of the tool through the wood. [mm/min]
     passes : array_like, optional
         How often the path is run. [1]
     plunges, plunge_time : array_like, optional
@@ -134,7 +134,7 @@ def blanks(
     Parameters
     ----------
     artwork_length, artwork_width : float
-        Of the artwork's bounds. [mm]
+        Artwork length and artwork width of the artwork's bounds. [mm]
     start_depth, pocket_depth, relief_depth : float
         Programmed depths. [mm]
     path_slope : float

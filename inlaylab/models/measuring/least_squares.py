@@ -23,7 +23,7 @@ class Fitted:
     best : array
         The parameters.
     covariance : array
-        Of the parameters.
+        Covariance of the parameters.
     residuals : array
         Measured less fitted, in the order given.
     degrees_of_freedom : int
@@ -58,7 +58,7 @@ def fit_curve(
     measured : array_like
         Measured values.
     known_covariance : array_like, optional
-        Of the measured values, where it is known. Without it all are equally
+        Known covariance of the measured values, where it is known. Without it all are equally
         good and their scatter says how good.
 
     Returns

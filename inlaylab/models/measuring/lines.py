@@ -29,9 +29,9 @@ class Lines:
     slope : float
         Common to all groups. [unit of y / unit of x]
     covariance : array
-        Of the intercepts and, last, the slope.
+        Covariance of the intercepts and, last, the slope.
     residuals : array
-        Of each point, in the order given. [unit of y]
+        Residuals of each point, in the order given. [unit of y]
     residual_sd : float
         From the scatter about the lines; nan where no freedom is left. [unit of y]
     degrees_of_freedom : int

@@ -45,7 +45,7 @@ class Reckoning(traitlets.HasTraits):
     Parameters
     ----------
     title : str
-        Of its page.
+        Title of its page.
     form : panels.shared.entries.Form
         Its entries.
     reckon : callable

@@ -128,7 +128,7 @@ class BitState(traitlets.HasTraits):
             unit=self.unit,
             typed={"depth": depth.typed, "width": width.typed},
         )
-        self._change("add_groove", new)
+        self._change("add", new)
         self.groove["depth"].clear()
         self.groove["width"].clear()
         return f"Added the groove {units.format_length(new.depth, self.unit)} deep."
@@ -185,13 +185,15 @@ class BitState(traitlets.HasTraits):
 
     def _reach(self, measure: Any) -> float:
         """Depth at which the chosen bit's cutting edges end. [mm]."""
-        from inlaylab.models.walls import path_depth
+        from inlaylab.models.reach import cutting_height
 
         bit = next(bit for bit in self.shop.bits if bit.bit == self.bit.value)
         if bit.cutting_diameter is None:
             return float("inf")
-        half = (bit.cutting_diameter - max(0.0, measure.tip_flat)) / 2
-        return float(path_depth(half_width=half, depth_cap=float("inf"), path_angle=measure.true_angle))
+        height = cutting_height(
+            cutting_diameter=bit.cutting_diameter, angle=measure.true_angle, tip_flat=measure.tip_flat
+        )
+        return float(height)
 
     def _change(self, action: str, *records: Any) -> None:
         from inlaylab.log.store import Log

@@ -48,7 +48,7 @@ class PlanState(traitlets.HasTraits):
     pictures : tuple of artwork.cutting.virtual_cut.VirtualCut
         A handful of the fit's draws through the virtual cut.
     state : {"idle", "running", "stopped", "failed", "done"}
-        Of the work on the button; `done_share`, `doing` and `reason` tell more.
+        State of the work; shown on the button; `done_share`, `doing` and `reason` tell more.
     """
 
     unit = traitlets.Unicode("mm")
