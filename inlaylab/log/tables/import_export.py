@@ -27,6 +27,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
+from inlaylab.log.kept_pictures import copy_pictures
 from inlaylab.log.references import (
     NOT_CONTENT,
     Placed,
@@ -253,6 +254,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             for record in new[table]:
                 work.add(record)
+        copy_pictures(new["cuts"], folder, log.path.resolve().parent)
     added = {table: len(records) for table, records in new.items()}
     already = {table: len(placed.records(table)) - count for table, count in added.items()}
     return Imported(added=added, already=already, notes=tuple(placed.notes))
@@ -301,14 +303,14 @@ def export_folder(log_path: str | Path, folder: str | Path) -> str:
     """
     with Log.open(log_path) as log:
         shop, stated = log.shop(), log.stated_habits()
-    write_folder(shop, folder, habits=stated)
+    write_folder(shop, folder, habits=stated, pictures=Path(log_path).resolve().parent)
     return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
 
 
 _README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
 
 
-def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None) -> None:
+def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None, pictures: Path | None = None) -> None:
     """
     Write a shop as a folder of tables, all of it or nothing.
 
@@ -320,6 +322,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         A new or empty folder.
     habits : Habits, optional
         The habits it states; without them there is no ``habits.csv``.
+    pictures : Path, optional
+        The folder of the log, to copy the pictures from that its cuts name.
 
     Raises
     ------
@@ -345,6 +349,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
                 stream.write(text)
                 stream.flush()
                 os.fsync(stream.fileno())
+        if pictures is not None:
+            copy_pictures(shop.cuts, pictures, temporary)
         if folder.exists():
             folder.rmdir()
         temporary.rename(folder)
