@@ -5,7 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import GREY, LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    GREY,
+    LOOKS,
+    Picture,
+    axes_for,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.advice import fine
 from inlaylab.wording.chances import percent
 
@@ -53,7 +64,7 @@ def worst_line(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_xlim(*in_unit([low, high + 0.02 * (high - low)], unit))
     ax.set_ylim(0, top)
     label_axes(ax, across=with_unit("start depth", unit), up=with_unit("worst glue line, per side", unit))
-    ax.figure.legend(loc="outside lower center", ncols=2)
+    legend_below(ax.figure, columns=2)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 
 
