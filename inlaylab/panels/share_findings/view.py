@@ -10,7 +10,8 @@ import ipywidgets
 import traitlets
 
 from inlaylab.errors import InputError
-from inlaylab.findings.write import LEAVE_OUT, find_browser, write
+from inlaylab.findings.left_out import LEAVE_OUT
+from inlaylab.findings.write import find_browser, write
 from inlaylab.panels.share_findings import two_logs
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form
