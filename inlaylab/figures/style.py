@@ -230,19 +230,6 @@ def plain(text: object, *, longest: int = 120) -> str:
     return "".join(c if ord(c) in known else "□" for c in kept)
 
 
-def join_words(words: Any) -> str:
-    """
-    Join words as a sentence does.
-
-    Examples
-    --------
-    >>> join_words(["tip", "wall", "land"])
-    'tip, wall and land'
-    """
-    *first, last = [str(word) for word in words] or [""]
-    return f"{', '.join(first)} and {last}" if first else last
-
-
 @lru_cache(maxsize=1)
 def _glyphs() -> frozenset[int]:
     from matplotlib import font_manager
