@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import json
 import math
+import re
 import unicodedata
 from difflib import get_close_matches
 from typing import Any
@@ -163,6 +164,9 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
         shown_value = f"{value:g} {spec.unit}".rstrip()
         refuse(record, field_name, f"{field_name} is {what}", shown_value)
     return value + 0.0
+
+
+_MONTH = re.compile(r"(?:19|20|21)[0-9]{2}-(?:0[1-9]|1[0-2])")
 
 
 def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:

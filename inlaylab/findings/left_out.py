@@ -55,12 +55,13 @@ def without(shop: Shop, left: frozenset[str]) -> Shop:
         )
         cuts, grooves, habits = shop.cuts, shop.grooves, shop.habits
     if "photos" in left:
-        cuts = tuple(replace(each, photo="") for each in cuts)
+        cuts = tuple(replace(each, photo="", picture="") for each in cuts)
     if "names" in left:
         habits = replace(habits, maker="")
     if "days" in left:
         cuts = tuple(replace(each, date=each.date[:7] if each.date else None) for each in cuts)
         grooves = _months(grooves)
+        shop = replace(shop, forecasts=tuple(replace(each, made=each.made[:7]) for each in shop.forecasts))
     return replace(shop, cuts=cuts, grooves=grooves, habits=habits)
 
 

@@ -40,6 +40,7 @@ from inlaylab.log.references import (
 from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
 from inlaylab.log.tables.nested import read_nested, write_nested
+from inlaylab.log.tables.origins import read_origins, with_origins, write_origins
 from inlaylab.log.tables.rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
@@ -112,11 +113,15 @@ def read_placed(folder: str | Path, *, known: Shop) -> Placed:
     if "habits" in sheets:
         placed.habits = _habits(sheets["habits"])
     habits = placed.habits or known.habits
+    origins = read_origins(folder)
     for table, sheet in sheets.items():
         if table != "habits":
-            placed.rows[table] = read_rows(TABLES[table], sheet, habits, placed.notes)
+            rows = read_rows(TABLES[table], sheet, habits, placed.notes)
+            placed.rows[table] = with_origins(rows, table, origins, placed.notes)
     placed.rows["coupons"] = whole_coupons(placed.rows.get("coupons", []))
     read_nested(folder, [path.name for path in folder.iterdir()], placed, known)
+    if "forecasts" in placed.rows:
+        placed.rows["forecasts"] = with_origins(placed.rows["forecasts"], "forecasts", origins, placed.notes)
     for table, key in (("bits", "bit"), ("pairs", "pair"), ("cuts", "cut")):
         refuse_twice(placed.rows.get(table, []), f"{table}.csv", key)
     follow(placed, known)
@@ -333,7 +338,7 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
         if table != "habits" or habits is not None:
             texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
-    texts |= write_nested(shop)
+    texts |= write_nested(shop) | write_origins(shop)
     temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):

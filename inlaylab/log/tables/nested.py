@@ -144,4 +144,8 @@ def write_nested(shop: Shop) -> dict[str, str]:
 
 
 def _given(record: Any) -> dict[str, Any]:
-    return {name: value for name, value in as_values(record).items() if name != "stations" and value is not None}
+    return {
+        name: value
+        for name, value in as_values(record).items()
+        if name not in ("stations", "origin") and value is not None
+    }

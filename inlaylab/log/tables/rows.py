@@ -162,7 +162,7 @@ def _row(record: Any) -> dict[str, str]:
     typed = dict(getattr(record, "typed", {}))
     for name, spec in fields.specs(type(record)).items():
         value = getattr(record, name)
-        if value is None or spec.kind in ("typed", "extra"):
+        if value is None or spec.kind in ("typed", "extra") or name == "origin":  # origins.py keeps these
             continue
         if spec.kind == "length":
             plain = typed.get(name, "")
