@@ -36,17 +36,20 @@ class Section:
         Its heading, and a sentence below it.
     parts : tuple of str
         Methods of `page.Page` that give its parts, in order.
+    kind : str
+        Name by which `template/page.css` knows it.
     """
 
     heading: str
     words: str = ""
     parts: tuple[str, ...]
+    kind: str = "part"
 
 
 SECTIONS = (
     Section(heading="The question", parts=("question",)),
     Section(heading="The answer", parts=("answer",)),
-    Section(heading="For the machine", parts=("sheet",)),
+    Section(heading="For the machine", parts=("sheet",), kind="settings"),
     Section(
         heading="What it rests on",
         words="The chance that every glue line is good against the start depth; the section at the advised depth; the "
@@ -150,7 +153,8 @@ class Rendered:
     def _sections(self) -> Iterator[str]:
         yield f"<h1>{html.escape(TITLE)}</h1><p>{html.escape(INTRODUCTION)}</p>"
         for section in SECTIONS:
-            yield f"<section><h2>{html.escape(section.heading)}</h2>"
+            yield f'<section class="{section.kind}">'
+            yield f"<h2>{html.escape(section.heading)}</h2>"
             if section.words:
                 yield f"<p>{html.escape(section.words)}</p>"
             for name in section.parts:

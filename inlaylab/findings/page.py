@@ -276,5 +276,5 @@ class Page:
 
 
 def _spread(quantiles: dict[str, float], unit: str, digits: int) -> str:
-    middle, low, high = (f"{quantiles[key]:.{digits}f}{unit}" for key in ("q50", "q05", "q95"))
+    middle, low, high = (f"{round(quantiles[key], digits) + 0.0:.{digits}f}{unit}" for key in ("q50", "q05", "q95"))
     return f"{middle} ({low} to {high})"

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from inlaylab import units
-from inlaylab.findings.markup import Part, escaped
+from inlaylab.findings.markup import Part, escaped, pairs
 
 if TYPE_CHECKING:
     from inlaylab.bench.shop import Shop
@@ -41,7 +41,7 @@ def settings_sheet(advice: Advice, shop: Shop, *, unit: str, size: tuple[float, 
         A table of each setting in both units, the blanks and the cautions; words where there is no start depth.
     """
     asked = advice.question
-    bit, pair = shop.bit(asked.bit), shop.pair(asked.pair)
+    bit, woods = shop.bit(asked.bit), shop.pair(asked.pair)
     if advice.start_depth is None:
         text = "There is no start depth to set yet: see the answer above for what would help."
         return Part(f"<p>{escaped(text)}</p>", text)
@@ -64,21 +64,19 @@ def settings_sheet(advice: Advice, shop: Shop, *, unit: str, size: tuple[float, 
     )
     plain = {
         "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°; compute both paths for {angle:g}°",
-        "woods": f"plug of {pair.insert}, into a pocket in {pair.host}",
+        "woods": f"plug of {woods.insert}, into a pocket in {woods.host}",
         "mirror line": "mirror the plug left to right, about its upright middle line, and turn it over sideways",
         "blanks": _blanks(size, start_depth=depth, pocket_depth=asked.pocket_depth, relief_depth=asked.relief_depth,
                           angle=angle, unit=unit),
     }  # fmt: skip
-    rest = "".join(
-        f'<tr><th scope="row">{escaped(name)}</th><td colspan="2">{escaped(v)}</td></tr>' for name, v in plain.items()
-    )
     head = (
         f'<thead><tr><th scope="col">setting</th><th scope="col">{unit}</th><th scope="col">{other}</th></tr></thead>'
     )
-    caution = "".join(f"<li>{escaped(line)}</li>" for line in cautions(pair.host, pair.insert))
+    caution = "".join(f"<li>{escaped(line)}</li>" for line in cautions(woods.host, woods.insert))
     markup = (
         f'<div class="sheet"><table class="pairs"><caption>Settings for the machine: {escaped(asked.bit)}, '
-        f"{escaped(asked.pair)}</caption>{head}<tbody>{rows}{rest}</tbody></table><ul>{caution}</ul></div>"
+        f"{escaped(asked.pair)}</caption>{head}<tbody>{rows}</tbody></table>"
+        f"{pairs(plain, 'Bit, woods and boards').markup}<ul>{caution}</ul></div>"
     )
     words = [*(f"{name}: {_set(v, unit)} = {_set(v, other)}" for name, v in lengths.items())]
     return Part(markup, "\n".join([*words, *(f"{name}: {value}" for name, value in plain.items())]))

@@ -23,7 +23,7 @@ from inlaylab.errors import TableError
 from inlaylab.log.file.making import making, sweep
 from inlaylab.log.references import Placed, same_content
 from inlaylab.log.store import Log
-from inlaylab.log.tables.import_export import Imported
+from inlaylab.log.tables.import_export import Imported, not_there
 from inlaylab.log.tables.page import Carried, read_page
 
 TABLES = ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts")
@@ -90,6 +90,8 @@ def _take(log: Log, carried: Carried, placed: Placed, *, by: str, prefix: str) -
     whose = carried.origin.rpartition(",")[0]
     with log.change(f"imported the findings page of {whose}", by=by) as work:
         known, stated = log.shop(), log.stated_habits()
+        empty = stated is None and not (known.bits or known.pairs or known.cuts)
+        mine = (placed.habits if empty else stated) or Habits()
         if _taken_before(known, carried.fingerprint):
             return Imported(
                 added=dict.fromkeys(TABLES, 0),
@@ -100,15 +102,20 @@ def _take(log: Log, carried: Carried, placed: Placed, *, by: str, prefix: str) -
         added = {}
         for table in TABLES:
             records = list(_renamed(table, placed.records(table), names))
-            if table == "cuts" and stated is not None:
-                records = [_with_habits(record, placed.habits or Habits(), stated) for record in records]
+            if table == "grooves":  # of a bit that is there, with those that are not
+                own = [each for each in placed.records(table) if each.bit in names.there["bit"]]
+                records += not_there(own, known.grooves)
+            if table == "cuts":
+                records = [_with_habits(record, placed.habits or Habits(), mine) for record in records]
             for record in records:
                 work.add(_from(record, carried.origin))
             added[table] = len(records)
-        if placed.habits is not None and stated is None:
+        if placed.habits is not None and empty:
             work.set_habits(placed.habits)
     already = {table: len(placed.records(table)) - count for table, count in added.items()}
-    return Imported(added=added, already=already, notes=(*placed.notes, *_notes(names, placed.habits, stated)))
+    return Imported(
+        added=added, already=already, notes=(*placed.notes, *_notes(names, placed.habits or Habits(), mine))
+    )
 
 
 def _taken_before(known: Shop, fingerprint: str) -> bool:
@@ -120,7 +127,7 @@ def _names(placed: Placed, known: Shop, prefix: str) -> _Names:
     """Say what each of the page's names is in the log."""
     cuts = frozenset(cut.cut for cut in placed.records("cuts") if _same_cut(cut, placed, known))
     own = {cut.cut: cut for cut in placed.records("cuts")}
-    bits = frozenset(own[name].bit for name in cuts)
+    bits = frozenset(own[name].bit for name in cuts) | _same_unused_bits(placed, known)
     coupons = {coupon.coupon: coupon for coupon in known.coupons}
     same = frozenset(
         each.coupon
@@ -136,6 +143,14 @@ def _names(placed: Placed, known: Shop, prefix: str) -> _Names:
     }
     there = frozenset(name for name, called in pairs.items() if any(called == pair.pair for pair in known.pairs))
     return _Names(new=new, there={"bit": bits, "coupon": same, "cut": cuts, "pair": there})
+
+
+def _same_unused_bits(placed: Placed, known: Shop) -> frozenset[str]:
+    """Bits of the page with which nothing was cut, and which the log describes alike."""
+    used = {record.bit for table in ("cuts", "grooves") for record in placed.records(table)}
+    there = {bit.bit: bit for bit in known.bits}
+    unused = (bit for bit in placed.records("bits") if bit.bit not in used and bit.bit in there)
+    return frozenset(bit.bit for bit in unused if same_content(bit, there[bit.bit]) is None)
 
 
 def _free(names: Iterable[str], taken: set[str], same: frozenset[str], prefix: str) -> dict[str, str]:
@@ -203,13 +218,13 @@ def _from(record: Any, origin: str) -> Any:
     return record if record.origin else replace(record, origin=origin)
 
 
-def _notes(names: _Names, theirs: Habits | None, mine: Habits | None) -> Iterable[str]:
+def _notes(names: _Names, theirs: Habits, mine: Habits) -> Iterable[str]:
     for kind, called in names.new.items():
         changed = [f"{name} is {new} here" for name, new in called.items() if new != name]
         if changed:
             more = "" if len(changed) <= 3 else f" and {len(changed) - 3} more likewise"
             yield f"{kind} {', '.join(changed[:3])}{more}"
     for habit in ("tight_below", "hairline_below"):
-        a, b = getattr(mine or Habits(), habit), getattr(theirs or Habits(), habit)
-        if mine is not None and a != b:
+        a, b = getattr(mine, habit), getattr(theirs, habit)
+        if a != b:
             yield f"{habit.replace('_', ' ')} is {a:g} mm in this log and {b:g} mm on the page; this log's is kept"
