@@ -324,6 +324,7 @@ def near_column(record_class: type, column: str) -> str | None:
 
 _CHECKS = {
     "name": _check_name,
+    "origin": _check_name,
     "text": _check_text,
     "choice": _check_choice,
     "length": _check_number,

@@ -27,6 +27,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
+from inlaylab.log.kept_pictures import copy_pictures
 from inlaylab.log.references import (
     NOT_CONTENT,
     Placed,
@@ -40,7 +41,6 @@ from inlaylab.log.references import (
 from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
 from inlaylab.log.tables.nested import read_nested, write_nested
-from inlaylab.log.tables.origins import read_origins, with_origins, write_origins
 from inlaylab.log.tables.rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
@@ -113,15 +113,11 @@ def read_placed(folder: str | Path, *, known: Shop) -> Placed:
     if "habits" in sheets:
         placed.habits = _habits(sheets["habits"])
     habits = placed.habits or known.habits
-    origins = read_origins(folder)
     for table, sheet in sheets.items():
         if table != "habits":
-            rows = read_rows(TABLES[table], sheet, habits, placed.notes)
-            placed.rows[table] = with_origins(rows, table, origins, placed.notes)
+            placed.rows[table] = read_rows(TABLES[table], sheet, habits, placed.notes)
     placed.rows["coupons"] = whole_coupons(placed.rows.get("coupons", []))
     read_nested(folder, [path.name for path in folder.iterdir()], placed, known)
-    if "forecasts" in placed.rows:
-        placed.rows["forecasts"] = with_origins(placed.rows["forecasts"], "forecasts", origins, placed.notes)
     for table, key in (("bits", "bit"), ("pairs", "pair"), ("cuts", "cut")):
         refuse_twice(placed.rows.get(table, []), f"{table}.csv", key)
     follow(placed, known)
@@ -258,6 +254,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             for record in new[table]:
                 work.add(record)
+        copy_pictures(new["cuts"], folder, log.path.resolve().parent)
     added = {table: len(records) for table, records in new.items()}
     already = {table: len(placed.records(table)) - count for table, count in added.items()}
     return Imported(added=added, already=already, notes=tuple(placed.notes))
@@ -320,14 +317,14 @@ def export_folder(log_path: str | Path, folder: str | Path) -> str:
     """
     with Log.open(log_path) as log:
         shop, stated = log.shop(), log.stated_habits()
-    write_folder(shop, folder, habits=stated)
+    write_folder(shop, folder, habits=stated, pictures=Path(log_path).resolve().parent)
     return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
 
 
 _README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
 
 
-def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None) -> None:
+def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None, pictures: Path | None = None) -> None:
     """
     Write a shop as a folder of tables, all of it or nothing.
 
@@ -339,6 +336,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         A new or empty folder.
     habits : Habits, optional
         The habits it states; without them there is no ``habits.csv``.
+    pictures : Path, optional
+        The folder of the log, to copy the pictures from that its cuts name.
 
     Raises
     ------
@@ -352,7 +351,7 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
         if table != "habits" or habits is not None:
             texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
-    texts |= write_nested(shop) | write_origins(shop)
+    texts |= write_nested(shop)
     temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
@@ -364,6 +363,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
                 stream.write(text)
                 stream.flush()
                 os.fsync(stream.fileno())
+        if pictures is not None:
+            copy_pictures(shop.cuts, pictures, temporary)
         if folder.exists():
             folder.rmdir()
         temporary.rename(folder)
