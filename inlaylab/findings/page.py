@@ -49,7 +49,7 @@ class Page:
     unit : str
         The reader's unit.
     leave_out : set of str
-        Words of `write.LEAVE_OUT`.
+        Words of `left_out.LEAVE_OUT`.
     written : str
         The day.
     home : path
