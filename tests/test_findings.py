@@ -3,6 +3,7 @@ import json
 import re
 from html.parser import HTMLParser
 
+import nbformat
 import pytest
 
 from inlaylab import findings
@@ -141,7 +142,8 @@ def test_a_page_is_small(pages):
 def test_the_executed_notebook_holds_the_same_answer(pages):
     cells = json.loads((pages["folder"] / "whole.ipynb").read_text(encoding="utf-8"))["cells"]
     code = [cell for cell in cells if cell["cell_type"] == "code"]
-    assert len(code) <= 10 and not any(o["output_type"] == "error" for cell in code for o in cell["outputs"])
+    nbformat.validate(nbformat.from_dict(json.loads((pages["folder"] / "whole.ipynb").read_text(encoding="utf-8"))))
+    assert len(code) <= 12 and not any(o["output_type"] == "error" for cell in code for o in cell["outputs"])
     told = "".join("".join(o.get("data", {}).get("text/plain", "")) for cell in code for o in cell["outputs"])
     depth = re.search(r"Start depth (\d\.\d\d mm)", pages["whole"]).group(1)
     assert f"Start depth {depth}" in told

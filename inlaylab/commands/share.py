@@ -102,7 +102,7 @@ def _names(paths: tuple[Path, ...]) -> list[str]:
 COMMANDS = (
     Command(
         name="findings",
-        help="write one page that shows what the log teaches and carries its tables; it opens anywhere, without a network",
+        help="write one page that shows what the log teaches and carries its tables; it opens anywhere",
         add_arguments=_add_findings,
         run=_findings,
         details="Fit the log first. Without a question the page answers for the newest cut's bit, pair and coupon. "

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import base64
 import html
-from collections.abc import Iterator
+import json
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from string import Template
 from typing import TYPE_CHECKING, Any
-
-from inlaylab.errors import InputError
 
 if TYPE_CHECKING:
     from inlaylab.findings.page import Page
@@ -174,38 +173,34 @@ class Rendered:
         Returns
         -------
         notebook : str
-            JSON, format 4.5, each part below the call that makes it.
-
-        Raises
-        ------
-        InputError
-            Where the notebook packages are not installed.
+            JSON, nbformat 4.5, each part below the call that makes it.
         """
-        try:
-            import nbformat
-        except ImportError:
-            allowed = 'install the notebook packages: python -m pip install "inlaylab[notebooks]"'
-            raise InputError("keeping the notebook needs the notebook packages", allowed=allowed) from None
-        new = nbformat.v4
         opening = (
             'from inlaylab.findings.write import open_page\n\npage = open_page("shop.inlay")  # the log\'s own name'
         )
-        cells = [
-            new.new_markdown_cell(f"# {TITLE}\n\n{INTRODUCTION}", id="title"),
-            new.new_code_cell(opening, id="open", execution_count=1),
-        ]
-        for number, section in enumerate(SECTIONS):
+        cells = [_words("title", f"# {TITLE}\n\n{INTRODUCTION}"), _code("open", 1, opening)]
+        for number, section in enumerate(SECTIONS, start=2):
             words = f"\n\n{section.words}" if section.words else ""
-            cells.append(new.new_markdown_cell(f"## {section.heading}{words}", id=f"heading-{number}"))
-            outputs = [
-                new.new_output("display_data", data=self.bundles[name][0], metadata=self.bundles[name][1])
+            cells.append(_words(f"heading-{number}", f"## {section.heading}{words}"))
+            outputs: list[dict[str, object]] = [
+                {"output_type": "display_data", "data": self.bundles[name][0], "metadata": self.bundles[name][1]}
                 for name in section.parts
             ]
             source = f"display({', '.join(f'page.{name}()' for name in section.parts)})"
-            cells.append(new.new_code_cell(source, id=f"parts-{number}", outputs=outputs, execution_count=number + 2))
+            cells.append(_code(f"parts-{number}", number, source, outputs))
         kernel = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
-        made = new.new_notebook(cells=cells, metadata={"kernelspec": kernel, "language_info": {"name": "python"}})
-        return str(nbformat.writes(made))
+        metadata = {"kernelspec": kernel, "language_info": {"name": "python"}}
+        made = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
+        return json.dumps(made, indent=1, ensure_ascii=False) + "\n"
+
+
+def _words(name: str, source: str) -> dict[str, object]:
+    return {"cell_type": "markdown", "id": name, "metadata": {}, "source": source}
+
+
+def _code(name: str, number: int, source: str, outputs: Sequence[Mapping[str, object]] = ()) -> dict[str, object]:
+    kind = {"cell_type": "code", "id": name, "metadata": {}}
+    return {**kind, "execution_count": number, "source": source, "outputs": list(outputs)}
 
 
 def _joined(data: str) -> str:

@@ -119,7 +119,7 @@ def _take(log: Log, carried: Carried, placed: Placed, *, by: str, prefix: str) -
 
 
 def _taken_before(known: Shop, fingerprint: str) -> bool:
-    named = (*known.bits, *known.pairs, *known.coupons, *known.cuts)
+    named: tuple[Any, ...] = (*known.bits, *known.pairs, *known.coupons, *known.cuts)
     return any(record.origin and record.origin.endswith(fingerprint) for record in named)
 
 
@@ -193,7 +193,7 @@ def _renamed(table: str, records: list[Any], names: _Names) -> Iterable[Any]:
     for record in records:
         if getattr(record, key) in names.there[key]:
             continue
-        changes = {
+        changes: dict[str, Any] = {
             name: called[getattr(record, name)]
             for name, called in names.new.items()
             if getattr(record, name, None) is not None and name in record.__dataclass_fields__
