@@ -177,6 +177,8 @@ def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
     value = value.strip()
     if not value and not spec.needed:
         return None
+    if _MONTH.fullmatch(value):  # a shared page may leave the day out
+        return value
     try:
         day = datetime.date.fromisoformat(value).isoformat()
     except ValueError:
