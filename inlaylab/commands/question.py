@@ -149,6 +149,30 @@ def _strokes(arguments: argparse.Namespace) -> tuple:
     return strokes(read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit))
 
 
+def artwork_size(arguments: argparse.Namespace) -> tuple[float, float] | None:
+    """
+    Give the size of the artwork that is asked about.
+
+    Parameters
+    ----------
+    arguments : argparse.Namespace
+        As parsed.
+
+    Returns
+    -------
+    size : (float, float) or None
+        Width and height [mm]; None where no drawing was given.
+    """
+    if not arguments.artwork:
+        return None
+    from inlaylab.artwork.polygons import as_polygons
+    from inlaylab.artwork.reading.outlines import read_artwork
+
+    artwork = read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit)
+    left, bottom, right, top = as_polygons(artwork).bounds
+    return right - left, top - bottom
+
+
 def _depth(name: str, given: float | None, habit: float | None) -> float:
     depth = given if given is not None else habit
     if depth is None:
