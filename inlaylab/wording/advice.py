@@ -16,7 +16,7 @@ FINER = {"mm": 3, "in": 4, "thou": 1}
 """Decimals of glue lines and of what settings gain: finer than depths are set."""
 CAUSES = {
     "wall allowance": "glue film in the walls",
-    "path angle": "path angle that is not the bit's true angle",
+    "path angle": "path angle against the bit's true angle",
     "relief depth": "backer or narrow lands (relief depth)",
     "crests": "crests of thin strokes",
     "start depth": "start depth",
