@@ -346,7 +346,7 @@ def drawn_from(drawing: Drawing, settings: Settings, handful: tuple[dict[str, An
     Returns
     -------
     cuts : tuple of artwork.cutting.virtual_cut.VirtualCut
-        At a coarse pixel: their areas stay good to a thousandth.
+        At a coarse pixel: their areas stay right to a thousandth.
     """
     from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 

@@ -359,4 +359,4 @@ def _fill(temporary: Path, rows: Rows, missing: list[str]) -> None:
     try:
         check_shop(Shop(**groups, habits=habits[0] if habits else Habits()))
     except InputError as fault:
-        missing.append(f"to be mended by hand: {fault}")
+        missing.append(f"please fix by hand: {fault}")
