@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
 
 
 @styled
@@ -46,7 +46,7 @@ def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float 
         note(ax, at, 3, words, shift=(-5, 0), ha="right", va="bottom", fontweight="bold")
     ax.set_ylim(0, 103)
     label_axes(ax, across=with_unit("start depth", unit), up="chance of good glue lines [%]")
-    ax.figure.legend(loc="outside lower center", ncols=2)
+    legend_below(ax.figure, columns=2)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit, asked))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
 from inlaylab.wording.lengths import fine
 
 
@@ -41,7 +41,7 @@ def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.spines["left"].set_visible(False)
     ax.margins(x=0.2)
     label_axes(ax, across=with_unit("tip flat", unit), up="")
-    ax.figure.legend(loc="outside lower center", ncols=2)
+    legend_below(ax.figure, columns=2)
     told = "; ".join(
         f"{bit.bit} from {fine(bit.flat_new['q50'], unit)} to {fine(bit.flat_now['q50'], unit)}" for bit in result.bits
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +100,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
     ax.set_xlim(left=0)
     label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit), title=title)
-    ax.figure.legend(loc="outside lower center", ncols=3)
+    legend_below(ax.figure, columns=3)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, note, styled
+from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, legend_below, note, styled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,7 +102,7 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
     ax.set_ylim(-_RIM - 0.8, _RIM + 0.8)
     ax.set_xticks(range(len(cuts)), labels=cuts, rotation=90, fontsize=8, parse_math=False)
     label_axes(ax, across="cut", up="how unusual (in standard deviations)")
-    ax.figure.legend(loc="outside lower center", ncols=3)
+    legend_below(ax.figure, columns=3)
     names = ", ".join(f"{r.cut} {r.kind.replace('_', ' ')} {r.station}".strip() for r in doubted)
     within = sum(abs(r.off) <= 2 for r in result)
     alt = f"{len(result)} readings against what the fit expected; {within} lie within two standard deviations."

@@ -115,10 +115,11 @@ def _sound(connection: sqlite3.Connection) -> list[str]:
 def _readable(connection: sqlite3.Connection) -> list[str]:
     found: list[str] = []
     groups: dict[str, Any] = {}
+    there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     for table in RECORDS:
         groups[table] = []
-        if table == "habits" and migrations.version_of(connection) < 2:
-            continue
+        if table not in there:
+            continue  # an older log's file, looked at before it is brought up
         for row in read_rows(connection, table):
             try:
                 groups[table].append(to_record(table, row))

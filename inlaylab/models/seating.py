@@ -27,7 +27,7 @@ __all__ = [
     "wall_contact",
 ]
 
-_NAMES = np.array(list(CONTACTS))
+_NAMES = np.array(CONTACTS)
 _WALL, _FLOOR, _NOSE, _CREST, _BACKER, _LAND = range(len(CONTACTS))
 
 

@@ -65,9 +65,11 @@ def test_the_unit_of_the_answer_can_be_changed(page4):
     page4.box("numbers without a unit are in").select_option("mm")
 
 
+@pytest.mark.parametrize("theme", ["dark", "light"])
 @pytest.mark.parametrize("width", [1280, 480])
-def test_no_serious_fault_of_access(page4, page7, width):
+def test_no_serious_fault_of_access(page4, page7, width, theme):
     for notebook in (page4, page7):
+        notebook.theme(theme)
         notebook.narrow(width)
         assert notebook.faults() == []
 

@@ -26,7 +26,7 @@ def test_what_was_added_is_there_when_opened_again(log_path, small_shop):
 def test_a_new_log_is_empty_and_has_the_usual_habits(tmp_path):
     with Log.make(tmp_path / "new.db") as log:
         assert log.shop().cuts == ()
-        assert log.habits == Habits()
+        assert log.shop().habits == Habits()
         assert log.stated_habits() is None
         assert log.history() == ()
         assert log.undo() is None
@@ -52,21 +52,21 @@ def test_a_minimal_cut_is_enough(log):
 
 
 def test_each_kind_of_record_can_be_added(log):
-    log.add_bit(Bit(bit="b3", nominal_angle_deg=90), by="Ada")
-    log.add_pair(Pair(pair="p2", host="oak", insert="maple"))
+    log.add(Bit(bit="b3", nominal_angle_deg=90), by="Ada")
+    log.add(Pair(pair="p2", host="oak", insert="maple"))
     spot = Station(coupon="c2", station="B1", kind="bar", stroke_width=1, land_width=2, grain="across")
-    log.add_coupon(Coupon(coupon="c2", stations=(spot,)))
-    log.add_groove(Groove(bit="b3", depth=1, width=2.1))
-    log.save_readings([Reading(cut="k1", kind="floor_gap", value=1.0, unit="mm")])
+    log.add(Coupon(coupon="c2", stations=(spot,)))
+    log.add(Groove(bit="b3", depth=1, width=2.1))
+    log.add([Reading(cut="k1", kind="floor_gap", value=1.0, unit="mm")])
     shop = log.shop()
     assert (shop.bits[-1].bit, shop.pairs[-1].pair, shop.coupons[-1].coupon) == ("b3", "p2", "c2")
     assert (shop.grooves[-1].bit, shop.readings[-1].kind) == ("b3", "floor_gap")
-    assert [change.what for change in log.history()[:2]] == ["added 1 readings of k1", "added a groove of bit b3"]
+    assert [change.what for change in log.history()[:2]] == ["added 1 reading of k1", "added a groove of b3"]
 
 
 def test_two_readings_of_one_kind_at_one_station_are_both_kept(log):
     reading = Reading(cut="k1", kind="glue_line", station="B2", value=0.08, limit=0.05, unit="mm")
-    log.save_readings([reading, reading])
+    log.add([reading, reading])
     assert log.shop().readings_of("k1").count(reading) == 3
 
 
@@ -81,22 +81,22 @@ def _at(station, **more):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda log: log.add_bit(Bit(bit="b1", nominal_angle_deg=90)), "a bit of this name in the log already"),
+        (lambda log: log.add(Bit(bit="b1", nominal_angle_deg=90)), "a bit of this name in the log already"),
         (lambda log: log.save_cut(Cut(**{**MINIMAL, "cut": "k1"})), "a cut of this name in the log already"),
         (
             lambda log: log.save_cut(Cut(**{**MINIMAL, "bit": "b9"})),
             'this bit is needed.*"b9" at cut k9; allowed: b1',
         ),
         (lambda log: log.save_cut(Cut(**MINIMAL), [_gap("k1")]), "a reading of another cut"),
-        (lambda log: log.save_readings([_gap("k9")]), "this cut is needed"),
-        (lambda log: log.save_readings([_at("B9", kind="fill", state="filled")]), "no such station"),
-        (lambda log: log.save_readings([_at("B1", kind="wedge_stop", value=1, unit="mm")]), "read on a wedge"),
+        (lambda log: log.add([_gap("k9")]), "this cut is needed"),
+        (lambda log: log.add([_at("B9", kind="fill", state="filled")]), "no such station"),
+        (lambda log: log.add([_at("B1", kind="wedge_stop", value=1, unit="mm")]), "read on a wedge"),
         (lambda log: log.delete(log.shop().bit("b1")), "this bit is needed and would not be there"),
         (lambda log: log.delete(log.shop().pair("p1")), "this pair is needed"),
         (lambda log: log.delete(log.shop().coupons[0]), "this coupon is needed"),
         (lambda log: log.add([object()]), "the log keeps no such thing"),
         (lambda log: log.correct(log.shop().bit("b1"), log.shop().pair("p1")), "a record of another kind"),
-        (lambda log: log.add_bit(Bit(bit="b5", nominal_angle_deg=90), by="x" * 201), "who typed it"),
+        (lambda log: log.add(Bit(bit="b5", nominal_angle_deg=90), by="x" * 201), "who typed it"),
         (lambda log: log.undo(99), "no such change"),
     ],
 )
@@ -248,7 +248,7 @@ def test_an_older_change_is_taken_back_only_if_nothing_stands_on_it(log):
     log.correct(replace(cut, notes="one"), replace(cut, notes="two"))
     with pytest.raises(StaleError, match="was changed again since"):
         log.undo(number)
-    log.add_bit(Bit(bit="b5", nominal_angle_deg=60))
+    log.add(Bit(bit="b5", nominal_angle_deg=60))
     added = log.history()[0].number
     log.save_cut(Cut(**{**MINIMAL, "bit": "b5"}))
     with pytest.raises(RecordError, match="this bit is needed"):
@@ -265,9 +265,9 @@ def test_habits_are_stated_corrected_and_taken_back(log):
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     assert len(log.history()) == 3
-    assert (log.habits.pocket_depth, log.habits.unit) == (4.0, "in")
+    assert (log.shop().habits.pocket_depth, log.shop().habits.unit) == (4.0, "in")
     log.undo()
-    assert log.habits.maker == "Ada's bench"
+    assert log.shop().habits.maker == "Ada's bench"
     log.undo()
     assert log.stated_habits() is None
 

@@ -53,8 +53,8 @@ def save(path, name, count):
 def ready(path):
     """Make a log with the bit and the pair that the cuts need."""
     with Log.make(path) as log:
-        log.add_bit(Bit(bit="b1", nominal_angle_deg=60))
-        log.add_pair(Pair(pair="p1", host="maple", insert="walnut"))
+        log.add(Bit(bit="b1", nominal_angle_deg=60))
+        log.add(Pair(pair="p1", host="maple", insert="walnut"))
 
 
 if __name__ == "__main__":

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from inlaylab.artwork.axis.medial_axis import Axis
     from inlaylab.artwork.polygons import Artwork
 
-__all__ = ["CONTACTS", "FILLED", "OPEN", "Boards", "Depths", "VirtualCut", "finished", "run", "virtual_cut"]
+__all__ = ["CONTACTS", "FILLED", "OPEN", "Boards", "Depths", "VirtualCut", "finished", "virtual_cut"]
 
 Progress = Callable[[float, float | None, str], None]
 
@@ -286,9 +286,6 @@ def finished(
         at=_depths_at(both, depths, at),
         seconds=time.perf_counter() - began,
     )
-
-
-run = virtual_cut
 
 
 def lost_strokes(polygons: MultiPolygon, half_width: float) -> MultiPolygon:

@@ -8,11 +8,11 @@ from inlaylab.errors import InputError
 from inlaylab.fitting.model.cut_arrays import PLAIN_PIECE
 
 SHALLOWER, DEEPER = 2.0, 0.5
-"""How far from the pocket depth start depths are looked for, unless told. [mm]"""
-
+"""How far from the pocket depth start depths are looked for, unless told. Our choice: half a millimetre
+deeper than the pocket a plug stands proud; 2 mm of floor gap leaves room for any usual cut. [mm]"""
 
 STEP = 0.01
-"""Step of the curve, and finest start depth worth setting. [mm]"""
+"""Step of the curve, and finest start depth worth setting: our choice, as fine as machines are set. [mm]"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,16 +19,27 @@ from typing import Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
-from inlaylab.bench.coupons import Point, Station, Stroke
+from inlaylab.bench.coupons import Station
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
-from inlaylab.log.references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
+from inlaylab.log.references import (
+    NOT_CONTENT,
+    Placed,
+    follow,
+    new_layouts,
+    new_rows,
+    refuse_twice,
+    same_content,
+    whole_coupons,
+)
 from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
+from inlaylab.log.tables.nested import read_nested, write_nested
 from inlaylab.log.tables.rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
@@ -70,7 +81,7 @@ def read_folder(folder: str | Path, *, known: Shop | None = None) -> Shop:
         table: (*getattr(known, table), *(record for _, record in new_rows(placed, known, table)))
         for table in ("bits", "pairs", "coupons")
     }
-    own = {table: tuple(placed.records(table)) for table in ("grooves", "cuts", "readings")}
+    own = {table: tuple(placed.records(table)) for table in ("grooves", "cuts", "readings", "forecasts")}
     return Shop(**merged, **own, habits=placed.habits or known.habits)
 
 
@@ -105,6 +116,7 @@ def read_placed(folder: str | Path, *, known: Shop) -> Placed:
         if table != "habits":
             placed.rows[table] = read_rows(TABLES[table], sheet, habits, placed.notes)
     placed.rows["coupons"] = whole_coupons(placed.rows.get("coupons", []))
+    read_nested(folder, [path.name for path in folder.iterdir()], placed, known)
     for table, key in (("bits", "bit"), ("pairs", "pair"), ("cuts", "cut")):
         refuse_twice(placed.rows.get(table, []), f"{table}.csv", key)
     follow(placed, known)
@@ -224,8 +236,10 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         new: dict[str, list[Any]] = {}
         for table in ("bits", "pairs", "coupons", "cuts"):
             new[table] = [record for _, record in new_rows(placed, known, table)]
-        for table in ("grooves", "readings"):
+        for table in ("grooves", "readings", "forecasts"):
             new[table] = _not_there(placed.records(table), getattr(known, table))
+        for old, coupon in new_layouts(placed, known):
+            work.correct(old, coupon)
         if placed.habits is not None:
             stated = log.stated_habits()
             differs = same_content(placed.habits, stated) if stated else None
@@ -236,7 +250,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
                 raise TableError(what, value=value, file="habits.csv", row=2, column=differs, allowed=allowed)
             if not stated:
                 work.set_habits(placed.habits)
-        for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
+        for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             for record in new[table]:
                 work.add(record)
     added = {table: len(records) for table, records in new.items()}
@@ -258,7 +272,9 @@ def _not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
 
 
 def _says(record: Any) -> str:
-    values = {name: value for name, value in fields.as_values(record).items() if name not in ("typed", "unit")}
+    values = {name: value for name, value in fields.as_values(record).items() if name not in NOT_CONTENT}
+    if isinstance(record, Forecast):
+        values["stations"] = [fields.as_values(station) for station in record.stations]
     return fields.canonical(values)
 
 
@@ -317,6 +333,7 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
         if table != "habits" or habits is not None:
             texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
+    texts |= write_nested(shop)
     temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
@@ -336,59 +353,3 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         raise LogError(what, value=str(folder), allowed="a folder that may be written, on a drive with room") from fault
     finally:
         shutil.rmtree(temporary, ignore_errors=True)
-
-
-def read_strokes(path: str | Path) -> tuple[Stroke, ...]:
-    """
-    Read the strokes of an artwork from a CSV file with ``stroke_width, land_width, unit``.
-
-    Parameters
-    ----------
-    path : path
-        The file.
-
-    Returns
-    -------
-    strokes : tuple of Stroke
-        At least one.
-
-    Raises
-    ------
-    TableError
-        Naming file, row and column.
-    """
-    sheet = _one_sheet(path)
-    strokes = tuple(record for _, record in read_rows(Stroke, sheet, Habits(), []))
-    if not strokes:
-        raise TableError("there is no stroke", file=sheet.file, allowed="at least one row")
-    return strokes
-
-
-def _one_sheet(path: str | Path) -> Sheet:
-    path = Path(path)
-    if not path.exists():
-        raise TableError("there is no such file", value=str(path))
-    return read_sheet(path)
-
-
-def read_points(path: str | Path) -> tuple[tuple[float, float], ...]:
-    """
-    Read points of an artwork from a CSV file with ``x, y, unit``.
-
-    Parameters
-    ----------
-    path : path
-        The file.
-
-    Returns
-    -------
-    points : tuple of (float, float)
-        In the artwork's coordinates. [mm]
-
-    Raises
-    ------
-    TableError
-        Naming file, row and column.
-    """
-    sheet = _one_sheet(path)
-    return tuple((point.x, point.y) for _, point in read_rows(Point, sheet, Habits(), []))

@@ -104,40 +104,6 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
     return plain(width * coefficient * (last - first))
 
 
-def movement_from_shrinkage(*, width: Any, shrinkage: Any, moisture_from: Any, moisture_to: Any) -> Any:
-    """
-    How much a board grows, reckoned from its green to oven-dry shrinkage.
-
-    Parameters
-    ----------
-    width : array_like
-        Width of the board at the first moisture content. [mm]
-    shrinkage : array_like
-        From green to oven-dry, of the green size. [%]
-    moisture_from, moisture_to : array_like
-        Moisture contents, both below 30 %. [%]
-
-    Returns
-    -------
-    growth : float or array
-        Below zero where it shrinks. [mm]
-
-    Notes
-    -----
-    Width (M_F - M_I) / (3000/S - 30 + M_I): shrinkage taken as linear below 30 %
-    moisture content. It is the handbook's equation (13-3) as derived for this
-    project; the copy of the page that was read shows the equation as a picture.
-    For woods without a coefficient.
-
-    Examples
-    --------
-    >>> print(f"{movement_from_shrinkage(width=100, shrinkage=9.9, moisture_from=12, moisture_to=6):.3f}")
-    -2.105
-    """
-    _, (width, shrinkage, first, last) = as_arrays(width, shrinkage, moisture_from, moisture_to)
-    return plain(width * (last - first) / (3000 / shrinkage - 30 + first))
-
-
 def coefficient_from_shrinkage(shrinkage: Any) -> Any:
     """
     Dimensional change coefficient that fits a green to oven-dry shrinkage.

@@ -53,7 +53,7 @@ class AddForm(ipywidgets.VBox):
         self.keep.on_click(guarded(self.line, self._keep))
         self.cancel.on_click(guarded(self.line, self._cancel))
         super().__init__([*self.fields.values(), row(self.keep, self.cancel), self.line])
-        self.layout.border = "1px solid #6b6b6b"
+        self.layout.border = "1px solid var(--kit-edge)"
         self.layout.padding = "6px"
         self.layout.width = "100%"
 

@@ -65,7 +65,16 @@ def test_of_a_sound_log_everything_is_recovered(log_path, tmp_path, small_shop):
         kept = log.shop()
     found = recover_log(log_path, tmp_path / "new.db")
     assert found.missing == ()
-    assert found.kept == {"bits": 2, "grooves": 1, "pairs": 1, "coupons": 1, "cuts": 2, "readings": 10, "habits": 0}
+    assert found.kept == {
+        "bits": 2,
+        "grooves": 1,
+        "pairs": 1,
+        "coupons": 1,
+        "cuts": 2,
+        "readings": 10,
+        "forecasts": 0,
+        "habits": 0,
+    }
     assert shop_of(tmp_path / "new.db") == kept
     with Log.open(tmp_path / "new.db") as log:
         log.undo()
@@ -74,7 +83,7 @@ def test_of_a_sound_log_everything_is_recovered(log_path, tmp_path, small_shop):
 
 def test_a_log_that_was_not_closed_is_recovered_with_its_last_save(log_path, tmp_path):
     with Log.open(log_path) as log:
-        log.add_bit(Bit(bit="b9", nominal_angle_deg=60))
+        log.add(Bit(bit="b9", nominal_angle_deg=60))
         found = recover_log(log_path, tmp_path / "new.db")
     assert found.kept["bits"] == 3
 

@@ -70,7 +70,3 @@ def test_a_pound_force_on_every_square_inch():
     pound, inch, gravity = 0.45359237, 0.0254, 9.80665
     force = glue.clamping_force(pressure=pound * gravity / inch**2 / 1000, area=(10 * 25.4) ** 2)
     npt.assert_allclose(force, 100 * pound * gravity)
-
-
-def test_glue_mass_of_a_square_metre():
-    npt.assert_allclose(glue.glue_mass(area=1e6, spread_rate=0.2), 200)

@@ -97,16 +97,17 @@ def test_industry_chart_of_13_woods_is_of_that_order(name):
 
 
 @pytest.mark.parametrize("name", ["M22", "M23", "M24"])
-def test_equation_13_3_as_derived(name):
-    # Computed rows: no printed answer.
+def test_a_coefficient_from_shrinkage_follows_equation_13_3(name):
+    # Computed rows of the handbook's equation (13-3), no printed answer: it refers to the board's size at the first
+    # moisture content, the coefficient to the size in the middle of the usual range; they part by a few in a hundred.
     row = MOVEMENTS[name]
-    grown = moisture.movement_from_shrinkage(
+    grown = moisture.movement(
         width=float(row["initial_dimension"]),
-        shrinkage=float(row["coefficient"].removeprefix("S_T=")),
+        coefficient=moisture.coefficient_from_shrinkage(float(row["coefficient"].removeprefix("S_T="))),
         moisture_from=float(row["mc_initial_pct"]),
         moisture_to=float(row["mc_final_pct"]),
     )
-    npt.assert_allclose(grown, float(row["computed_value"]), atol=5e-5)
+    npt.assert_allclose(grown, float(row["computed_value"]), rtol=0.03)
 
 
 def test_every_example_is_used_or_left_out_by_name():
