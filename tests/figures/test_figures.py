@@ -96,7 +96,7 @@ def test_every_file_of_a_figure_stands_in_the_registry(root):
 
 def test_no_advice_is_told_as_such():
     picture = figure("chance_curve")(advice_result(None), asked=0.9)
-    assert "no depth serves" in picture.alt and "best chance is 95 %" in picture.alt
+    assert "no depth meets the target" in picture.alt and "best chance is 95 %" in picture.alt
 
 
 def test_the_advice_is_drawn_where_it_is():
