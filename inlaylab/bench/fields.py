@@ -29,7 +29,7 @@ class Spec:
     Parameters
     ----------
     kind : str
-        name, text, choice, length, number, date, photo, json, unit, typed or extra.
+        name, text, choice, length, number, date, photo, json, unit, origin, typed or extra.
     needed : bool
         Whether it must be given.
     low, high : float
@@ -69,8 +69,9 @@ class Spec:
 
 _ALLOWED = {
     "name": f"1 to {LONGEST_NAME} characters, no control characters",
+    "origin": f"whose page, in 1 to {LONGEST_NAME} characters",
     "text": f"up to {LONGEST_NOTE} characters, no NUL",
-    "date": "an ISO 8601 date as 2026-03-05, years 1900 to 2199",
+    "date": "an ISO 8601 date as 2026-03-05, or a month as 2026-03, years 1900 to 2199",
     "photo": "a path inside the log's folder, as photos/k1.jpg",
     "json": f"a JSON object of up to {LONGEST_JSON} characters",
     "unit": ", ".join(UNITS),
@@ -94,7 +95,7 @@ def name(*, needed: bool = True) -> Any:
 
 def origin() -> Any:
     """Declare whose page a record was taken from, and that page's fingerprint; None: it was logged here."""
-    return _field(Spec(kind="name", seldom=True))
+    return _field(Spec(kind="origin"))
 
 
 def text() -> Any:

@@ -6,8 +6,10 @@ from typing import Any
 
 from inlaylab.handbook.cautions import DEFER
 from inlaylab.services.plan import THICKER, AtOnce, Settings, Worked
+from inlaylab.wording import advice as answer
+from inlaylab.wording.chances import percent
 from inlaylab.wording.contacts import HELD_BY
-from inlaylab.wording.lengths import area, between, both, count, fine, length, path, percent, volume
+from inlaylab.wording.lengths import area, between, both, count, fine, length, path, volume
 
 BACKER, FLOOR = 4.0, 5.0  # [mm] of wood behind the plug and under the pocket: our choice, stiff enough to clamp
 
@@ -199,15 +201,8 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
     lines : list of str
         The first is the advice.
     """
-    if advice.start_depth is None:
-        lines = [f"No start depth meets your target: {advice.why}"]
-    else:
-        span = "" if advice.low is None else f", likely range {between(advice.low, advice.high, unit)}"
-        lines = [
-            f"Use a start depth of {length(advice.start_depth, unit)}{span}: {percent(advice.chance)} chance that "
-            "every glue line is narrow enough.",
-            advice.why,
-        ]
+    lines = [answer.headline(advice, unit), *answer.settings_lines(advice, unit), *answer.chance_lines(advice, unit)]
+    lines += answer.depth_lines(advice, unit)
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as set, expect the widest glue line at {length(spread.expected_worst, unit)} "

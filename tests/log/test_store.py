@@ -9,6 +9,7 @@ import pytest
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, LogError, RecordError, StaleError
@@ -278,3 +279,81 @@ def test_a_row_that_no_record_could_be_is_told_in_words(log_path):
         spoiled.commit()
     with Log.open(log_path) as log, pytest.raises(LogError, match="row 2 of readings cannot be read"):
         log.shop()
+
+
+def forecast(cut, **more):
+    return Forecast(cut=cut, made="2026-03-05T10:00:00+00:00", within=0.1, chance=0.5, known=2, **more)
+
+
+def test_a_forecast_is_kept_with_a_new_cut_and_goes_with_it(log):
+    before = log.shop()
+    gap = Reading(cut="k9", kind="floor_gap", value=1, unit="mm")
+    log.save_cut(Cut(**MINIMAL), [gap], forecast=forecast("k9"))
+    assert log.shop().forecasts == (forecast("k9"),)
+    log.undo()
+    assert log.shop() == before
+    log.redo()
+    assert log.shop().forecasts == (forecast("k9"),)
+    log.delete(log.shop().cut("k9"))
+    assert log.shop().forecasts == ()
+    log.undo()
+    assert log.fingerprint() != before.fingerprint() and len(log.shop().forecasts) == 1
+
+
+def test_nothing_is_forecast_of_a_cut_that_was_read(log):
+    with pytest.raises(LogError, match="this cut has been read"), log.change("late") as work:
+        work.keep_forecast(forecast("k1"))
+    assert log.shop().forecasts == ()
+
+
+def test_a_forecast_is_of_the_cut_as_it_was_programmed(log):
+    planned = Cut(**MINIMAL)
+    log.save_cut(planned, forecast=forecast("k9"))
+    log.save_cut(replace(planned, sanded_off=0.4), based_on=planned)
+    assert len(log.shop().forecasts) == 1, "what is known later is no other cut"
+    deeper = replace(planned, sanded_off=0.4, start_depth=3.2)
+    log.correct(replace(planned, sanded_off=0.4), deeper)
+    assert log.shop().forecasts == ()
+    log.save_cut(deeper, based_on=deeper, forecast=forecast("k9"))
+    with log.change("planned again") as work:
+        work.keep_forecast(replace(forecast("k9"), chance=0.7))
+    assert [each.chance for each in log.shop().forecasts] == [0.7]
+    renamed = replace(deeper, cut="k10")
+    log.correct(deeper, renamed)
+    assert [each.cut for each in log.shop().forecasts] == ["k10"]
+
+
+def test_undo_and_redo_keep_to_their_own_session(log_path):
+    with Log.open(log_path, session="notebook 3") as mine, Log.open(log_path, session="notebook 2") as theirs:
+        start = mine.shop()
+        assert (mine.next_undo(), mine.undo(), mine.redo()) == (None, None, None), "what was there before stays"
+        mine.add(Bit(bit="m1", nominal_angle_deg=60))
+        theirs.add(Bit(bit="t1", nominal_angle_deg=60))
+        mine.add(Bit(bit="m2", nominal_angle_deg=60))
+        assert mine.next_undo().what == "added bit m2"
+        assert mine.next_undo().rows[0].after == Bit(bit="m2", nominal_angle_deg=60)
+        assert theirs.next_undo().what == "added bit t1"
+        assert [mine.undo().what, mine.undo().what, mine.undo()] == ["added bit m2", "added bit m1", None]
+        assert [bit.bit for bit in mine.shop().bits] == ["b1", "b2", "t1"]
+        assert theirs.next_redo() is None
+        assert mine.next_redo().what == "added bit m1"
+        assert [mine.redo().what, mine.redo().what, mine.redo()] == ["added bit m1", "added bit m2", None]
+        assert len(mine.shop().bits) == 5
+        assert mine.undo().what == "added bit m2"
+        mine.add(Bit(bit="m3", nominal_angle_deg=60))
+        assert mine.next_redo() is None, "something new was done since"
+        assert [mine.undo().what, mine.undo().what, mine.undo()] == ["added bit m3", "added bit m1", None]
+        theirs.undo()
+        assert theirs.shop() == start
+    with Log.open(log_path, session="notebook 3, opened again") as mine:
+        assert mine.next_undo() is None
+
+
+def test_undo_says_so_where_somebody_else_has_changed_the_same_row_since(log_path):
+    with Log.open(log_path, session="mine") as mine, Log.open(log_path, session="theirs") as theirs:
+        cut = mine.shop().cut("k1")
+        mine.correct(cut, replace(cut, notes="mine"))
+        theirs.correct(replace(cut, notes="mine"), replace(cut, notes="theirs"))
+        with pytest.raises(StaleError, match="was changed again since"):
+            mine.undo()
+        assert mine.shop().cut("k1").notes == "theirs"

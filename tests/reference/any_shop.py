@@ -92,7 +92,7 @@ def records(draw, record_class, **given):
         if name in given:
             values[name] = given[name]
             continue
-        if spec.kind in ("unit", "typed", "extra", "json") or (not spec.needed and draw(st.booleans())):
+        if spec.kind in ("unit", "typed", "extra", "json", "origin") or (not spec.needed and draw(st.booleans())):
             continue
         if spec.kind == "length":
             values[name], text = draw(lengths(spec, unit))
@@ -109,6 +109,8 @@ def records(draw, record_class, **given):
         values["unit"] = unit
     if "typed" in fields:
         values["typed"] = {name: text for name, text in typed.items() if values.get(name) is not None}
+    if "origin" in fields and record_class is not Station:
+        values["origin"] = draw(origins)
     return record_class(**values, extra=draw(extras))
 
 
@@ -198,7 +200,8 @@ def coupons(draw):
     made = []
     for name in draw(st.lists(names, max_size=2, unique=True)):
         spots = draw(st.lists(names, min_size=1, max_size=4, unique=True))
-        stations = [draw(records(Station, coupon=name, station=spot)) for spot in spots]
+        origin = draw(origins)
+        stations = [draw(records(Station, coupon=name, station=spot, origin=origin)) for spot in spots]
         drawn = layout(name, stations) if draw(st.booleans()) else ""
         made.append(Coupon(coupon=name, stations=tuple(stations), layout=drawn))
     return tuple(made)

@@ -27,6 +27,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
+from inlaylab.log.kept_pictures import copy_pictures
 from inlaylab.log.references import (
     NOT_CONTENT,
     Placed,
@@ -237,7 +238,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         for table in ("bits", "pairs", "coupons", "cuts"):
             new[table] = [record for _, record in new_rows(placed, known, table)]
         for table in ("grooves", "readings", "forecasts"):
-            new[table] = _not_there(placed.records(table), getattr(known, table))
+            new[table] = not_there(placed.records(table), getattr(known, table))
         for old, coupon in new_layouts(placed, known):
             work.correct(old, coupon)
         if placed.habits is not None:
@@ -253,13 +254,28 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             for record in new[table]:
                 work.add(record)
+        copy_pictures(new["cuts"], folder, log.path.resolve().parent)
     added = {table: len(records) for table, records in new.items()}
     already = {table: len(placed.records(table)) - count for table, count in added.items()}
     return Imported(added=added, already=already, notes=tuple(placed.notes))
 
 
-def _not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
-    """Return records without a name of which the log does not hold as many."""
+def not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
+    """
+    Give records without a name of which the log does not hold as many.
+
+    Parameters
+    ----------
+    records : list of records
+        To be added.
+    there : tuple of records
+        What the log holds.
+
+    Returns
+    -------
+    new : list of records
+        Those that are not there yet.
+    """
     left = Counter(_says(record) for record in there)
     new = []
     for record in records:
@@ -301,14 +317,14 @@ def export_folder(log_path: str | Path, folder: str | Path) -> str:
     """
     with Log.open(log_path) as log:
         shop, stated = log.shop(), log.stated_habits()
-    write_folder(shop, folder, habits=stated)
+    write_folder(shop, folder, habits=stated, pictures=Path(log_path).resolve().parent)
     return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
 
 
 _README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
 
 
-def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None) -> None:
+def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None, pictures: Path | None = None) -> None:
     """
     Write a shop as a folder of tables, all of it or nothing.
 
@@ -320,6 +336,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         A new or empty folder.
     habits : Habits, optional
         The habits it states; without them there is no ``habits.csv``.
+    pictures : Path, optional
+        The folder of the log, to copy the pictures from that its cuts name.
 
     Raises
     ------
@@ -345,6 +363,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
                 stream.write(text)
                 stream.flush()
                 os.fsync(stream.fileno())
+        if pictures is not None:
+            copy_pictures(shop.cuts, pictures, temporary)
         if folder.exists():
             folder.rmdir()
         temporary.rename(folder)

@@ -18,6 +18,10 @@ from inlaylab.log.tables.csv_rows import read_text
 
 FORECASTS = "forecasts.json"
 LAYOUTS = "layouts.json"
+ORIGINS = "origins.json"
+
+_NAMED = {"bits": "bit", "pairs": "pair", "coupons": "coupon", "cuts": "cut"}
+_OWNERS = {"grooves": ("bit", "bits"), "readings": ("cut", "cuts")}
 
 _TOLD_ONLY = {"good", "read"}
 """What the command `forecasts` tells besides, taken from the readings and not kept twice."""
@@ -25,7 +29,7 @@ _TOLD_ONLY = {"good", "read"}
 
 def read_nested(folder: Path, names: Iterable[str], placed: Placed, known: Shop) -> None:
     """
-    Read the JSON files of a folder of tables: ``forecasts.json``, and every ``layout….json``.
+    Read the JSON files of a folder of tables: ``forecasts.json``, ``origins.json`` and every ``layout….json``.
 
     Parameters
     ----------
@@ -50,6 +54,8 @@ def read_nested(folder: Path, names: Iterable[str], placed: Placed, known: Shop)
             found = _json(folder / name)
             for number, layout in enumerate(found if isinstance(found, list) else [found], start=1):
                 _place(layout, placed, known, name, number)
+    if ORIGINS in names:
+        _give_origins(_json(folder / ORIGINS), placed)
 
 
 def _json(path: Path) -> Any:
@@ -140,7 +146,50 @@ def write_nested(shop: Shop) -> dict[str, str]:
     layouts = [json.loads(coupon.layout) for coupon in shop.coupons if coupon.layout]
     if layouts:
         texts[LAYOUTS] = json.dumps(layouts, ensure_ascii=False) + "\n"
+    origins = {table: found for table in (*_NAMED, *_OWNERS) if (found := _origins(shop, table))}
+    if origins:
+        texts[ORIGINS] = json.dumps(origins, ensure_ascii=False, indent=1) + "\n"
     return texts
+
+
+def _origins(shop: Shop, table: str) -> dict[str, str | None]:
+    """Say by name where records came from; readings and grooves by row, where it is not their cut's or bit's."""
+    if table in _NAMED:
+        return {getattr(record, _NAMED[table]): record.origin for record in getattr(shop, table) if record.origin}
+    key, owners = _OWNERS[table]
+    expected = _origins(shop, owners)
+    rows = enumerate(getattr(shop, table), start=2)
+    return {str(row): record.origin for row, record in rows if record.origin != expected.get(getattr(record, key))}
+
+
+def _give_origins(found: Any, placed: Placed) -> None:
+    """Give each record of a folder the origin that ``origins.json`` states."""
+    tables = found if isinstance(found, dict) else {}
+    texts = [text for named in tables.values() for text in (named.values() if isinstance(named, dict) else (7,))]
+    if not isinstance(found, dict) or not all(text is None or isinstance(text, str) for text in texts):
+        raise TableError("this file states no origins", file=ORIGINS, allowed="origins as `export` writes them")
+    try:
+        for table, key in _NAMED.items():
+            stated = tables.get(table, {})
+            placed.rows[table] = [
+                (row, _from(record, stated.get(getattr(record, key)))) for row, record in placed.rows.get(table, [])
+            ]
+        for table, (key, owners) in _OWNERS.items():
+            stated, usual = tables.get(table, {}), tables.get(owners, {})
+            placed.rows[table] = [
+                (row, _from(record, stated.get(str(row), usual.get(getattr(record, key)))))
+                for row, record in placed.rows.get(table, [])
+            ]
+    except RecordError as fault:
+        raise TableError(fault.what, value=fault.value, file=ORIGINS, allowed=fault.allowed) from None
+
+
+def _from(record: Any, origin: str | None) -> Any:
+    if origin is None or record.origin == origin:
+        return record
+    if isinstance(record, Coupon):
+        return replace(record, stations=tuple(replace(station, origin=origin) for station in record.stations))
+    return replace(record, origin=origin)
 
 
 def _given(record: Any) -> dict[str, Any]:
