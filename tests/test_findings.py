@@ -61,9 +61,9 @@ def _photo(path):
     "part",
     [
         "Start depth ",
-        "How sure:",
+        "chance asked for",
         "Floor gap needed",
-        "What would hold the plug up",
+        "Why: ",
         "Test cuts, in the order",
         "looks like inches typed as millimetres",
         "fingerprint of the log",
@@ -124,7 +124,7 @@ def test_every_picture_says_what_is_to_be_seen(pages):
 
 def test_what_is_left_out_is_not_there(pages):
     bare, whole = pages["bare"], pages["whole"]
-    assert "Mara" in whole and "Mara" not in bare and "Theo" not in bare
+    assert "Mara" in whole and "Mara" not in bare and "Theo" not in re.sub('base64,[^"]*', "", bare)
     assert "alert(1)" in whole and "alert(1)" not in bare
     assert "image/jpeg" in whole and "image/jpeg" not in bare and "Photos were left out" in bare
 
