@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
-from inlaylab.wording.advice import CAUSES, fine
+from inlaylab.wording.advice import CAUSES
+from inlaylab.wording.lengths import fine
 
 
 @styled

@@ -17,8 +17,8 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
-from inlaylab.wording.advice import fine
 from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import fine
 
 
 @styled
