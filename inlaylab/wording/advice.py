@@ -14,7 +14,7 @@ SMALLEST_PART = 0.0005
 """Parts of a glue line below this are not told. [mm]"""
 CAUSES = {
     "wall allowance": "glue film in the walls",
-    "path angle": "path angle that is not the bit's true angle",
+    "path angle": "path angle against the bit's true angle",
     "relief depth": "backer or narrow lands (relief depth)",
     "crests": "crests of thin strokes",
     "start depth": "start depth",
