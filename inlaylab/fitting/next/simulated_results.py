@@ -258,13 +258,15 @@ def log_chances(measurement: Measurement, results: Results) -> np.ndarray:
     below = np.zeros_like(means)
     sd = np.repeat(measurement.sd[:, censored], count, axis=0)
     below[:, censored] = log_ndtr((measurement.limit[censored] - origin[censored] - means[:, censored]) / sd)
+    # single precision is enough for weights, and several times as fast
+    known = np.hstack([exact, exact * means, 0.5 * exact * means**2 + log_sd, below]).astype(np.float32)
     out = []
     for i in range(0, len(results.values), CHUNK):
         value, closed = results.values[i : i + CHUNK].T - origin[:, None], results.closed[i : i + CHUNK].T * 1.0
         seen = np.isfinite(value) * 1.0
         value = np.where(seen > 0, value, 0.0)
-        square = exact @ (seen * value**2) - 2 * (exact * means) @ (seen * value) + (exact * means**2) @ seen
-        total = (-0.5 * square - log_sd @ seen + below @ closed).reshape(draws, count, -1)
+        read = np.vstack([-0.5 * seen * value**2, seen * value, -seen, closed]).astype(np.float32)
+        total = (known @ read).reshape(draws, count, -1)
         top = total.max(axis=(0, 1))
         with np.errstate(divide="ignore"):
             out.append(np.log(np.exp(total - top).mean(axis=1)) + top)
