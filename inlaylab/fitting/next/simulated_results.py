@@ -69,7 +69,9 @@ class Results:
     closed: np.ndarray
 
 
-def single_pieces(fitted: dict[str, np.ndarray], rng: np.random.Generator, count: int = PIECES) -> dict:
+def single_pieces(
+    fitted: dict[str, np.ndarray], rng: np.random.Generator, count: int = PIECES
+) -> dict[str, np.ndarray]:
     """
     Draw zero errors and shortfalls of many single pieces of each draw.
 
@@ -90,7 +92,12 @@ def single_pieces(fitted: dict[str, np.ndarray], rng: np.random.Generator, count
 
 
 def measurement_of(
-    names: list[str], means: np.ndarray, fitted: dict[str, np.ndarray], *, loupe_limit: float = 0.0, unread=None
+    names: list[str],
+    means: np.ndarray,
+    fitted: dict[str, np.ndarray],
+    *,
+    loupe_limit: float = 0.0,
+    unread: np.ndarray | None = None,
 ) -> Measurement:
     """
     Put together a measurement of readings that the fit knows.
