@@ -61,9 +61,9 @@ def _photo(path):
     "part",
     [
         "Start depth ",
-        "How sure:",
+        "worst glue line about",
         "Floor gap needed",
-        "What would hold the plug up",
+        "is made of",
         "Test cuts, in the order",
         "looks like inches typed as millimetres",
         "fingerprint of the log",
