@@ -1,88 +1,38 @@
 """
-What is believed before any cut is logged, and the names of everything that is fitted.
+What is believed before any cut is logged, as laws of latents, and the names of everything that is fitted.
 
 Every latent is a number of a fixed law (non-centred): standard normal, but for seat shortfalls the
 logarithm of a unit exponential. `values` turns a vector of them into millimetres, degrees
-and chances. The same functions serve the sampler (jax arrays) and everything that only looks at draws (numpy arrays).
-
-The figures in `PRIORS` are the kit's own statements about ordinary workshops (invented
-starting beliefs, no source); the log soon outweighs them.
+and chances, by the starting beliefs of `inlaylab.fitting.model.beliefs`.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from inlaylab.fitting.model.beliefs import KIT, PRIORS, SHOP, Beliefs, Prior
 from inlaylab.models.arrays import namespace
 
-
-@dataclass(frozen=True, kw_only=True)
-class Prior:
-    """
-    One prior, as it is shown to the maker.
-
-    Parameters
-    ----------
-    name : str
-        Key of the latent in the draws.
-    centre, spread : float
-        Centre and spread of the normal law; of the logarithm's normal law where ``kind`` is ``"log"``.
-    kind : str
-        ``normal``, ``log`` or ``logit``: which of the value is normal.
-    unit : str
-        Unit of the value; blank for a chance or a ratio.
-    meaning : str
-        In a maker's words.
-
-    Examples
-    --------
-    >>> PRIORS["bias"].unit
-    'mm'
-    """
-
-    name: str
-    centre: float
-    spread: float
-    kind: str
-    unit: str
-    meaning: str
-
-
-def _table(*rows: tuple) -> dict[str, Prior]:
-    keys = ("name", "kind", "centre", "spread", "unit", "meaning")
-    return {row[0]: Prior(**dict(zip(keys, row, strict=True))) for row in rows}
-
-
-PRIORS = _table(
-    ("tip_flat_mean", "log", 0.08, 0.40, "mm", "tip flat of the shop's usual bit"),
-    ("tip_flat_ratio", "log", 0.55, 0.25, "", "how much bits differ in their flat (spread of the logarithm)"),
-    ("angle_error", "normal", 0.0, 0.5, "degrees", "true angle less nominal angle"),
-    ("allowance_mean", "normal", 0.02, 0.03, "mm", "wall allowance of the shop's usual pair"),
-    ("allowance_spread", "log", 0.02, 0.6, "mm", "how much pairs differ in their wall allowance"),
-    ("crest_loss_mean", "log", 0.2, 0.35, "mm", "crest loss of the usual species"),
-    ("crest_loss_ratio", "log", 0.4, 0.3, "", "how much species differ in crest loss (spread of the logarithm)"),
-    ("half_filled_mean", "normal", 0.5, 0.2, "mm", "finished width of which half fills, usual species"),
-    ("half_filled_spread", "log", 0.07, 0.5, "mm", "how much species differ in that width"),
-    ("across_shift", "normal", 0.05, 0.1, "mm", "how much wider a stroke across the grain must be"),
-    ("fill_softness", "log", 0.1, 0.5, "mm", "how gradually filling sets in with width"),
-    ("fill_step", "log", 0.15, 0.4, "mm", "width from half missing to half filled"),
-    ("bias", "normal", 0.0, 0.05, "mm", "zero error that every board of the shop shares"),
-    ("spread", "log", 0.05, 0.5, "mm", "spread of zero errors from board to board"),
-    ("shortfall_mean", "log", 0.02, 0.7, "mm", "mean seat shortfall (clamping, glue)"),
-    ("loupe_sd", "log", 0.02, 0.12, "mm", "standard deviation of a glue line read by loupe"),
-    ("feeler_sd", "log", 0.03, 0.3, "mm", "standard deviation of a backer gap"),
-    ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
-    ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
-    ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
-    ("opening_sd", "log", 0.0015, 1.2, "mm", "local opening of a single glue line (chips, grain, glue)"),
-    ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
-    ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
-    ("wear_rate", "log", 0.0002, 1.3, "mm", "tip flat gained for each cut's worth of path"),
-)
-"""Every prior of the fit by name: the shop's own latents and the spread of those pooled below them."""
-
-SHOP = tuple(name for name in PRIORS if name != "angle_error")
-"""Latents of which a shop has one."""
+__all__ = [
+    "FARTHEST",
+    "KIT",
+    "KNEE",
+    "LOUPE_ON_FLAT",
+    "PRIORS",
+    "SHOP",
+    "TAIL",
+    "Beliefs",
+    "Layout",
+    "Prior",
+    "draw_prior",
+    "log_prior",
+    "shop_value",
+    "shortfall",
+    "shortfall_latent",
+    "shortfall_log_density",
+    "values",
+    "zero_error",
+]
 
 LOUPE_ON_FLAT = 0.05
 """Standard deviation of a tip flat measured by loupe (invented, no source). [mm]"""
@@ -101,7 +51,7 @@ class Layout:
     Examples
     --------
     >>> Layout(bits=1, pairs=1, species=2, cuts=3, setups=0).size
-    39
+    41
     """
 
     bits: int
@@ -148,16 +98,18 @@ class Layout:
         return xp.concatenate(parts, axis=-1)
 
 
-def shop_value(name: str, z):
+def shop_value(name: str, z, beliefs: Beliefs = KIT):
     """
     Value of one latent of the shop from its standard normal number.
 
     Parameters
     ----------
     name : str
-        Key of `PRIORS`.
+        One of `SHOP`.
     z : array
         Standard normal numbers of any shape.
+    beliefs : Beliefs, optional
+        What was believed before any cut.
 
     Returns
     -------
@@ -169,7 +121,7 @@ def shop_value(name: str, z):
     >>> round(float(shop_value("spread", np.array(0.0))), 3)
     0.05
     """
-    xp, prior = namespace(z), PRIORS[name]
+    xp, prior = namespace(z), beliefs.priors[name]
     if prior.kind == "log":
         return prior.centre * xp.exp(prior.spread * z)
     straight = prior.centre + prior.spread * z
@@ -239,7 +191,8 @@ def shortfall(x, *, mean):
 
 
 KNEE, TAIL = 4.0, 0.4
-"""Where the tail of the seat shortfall's law begins [means], and its shape."""
+"""Where the tail of the seat shortfall's law begins [means], and its shape: our choice, so that a rare plug that jams
+does not pull the mean of all the others."""
 
 FARTHEST = 30.0
 """Largest unit exponential that is told from others: keeps a straying chain from overflowing."""
@@ -356,7 +309,7 @@ def draw_prior(layout: "Layout", rng: np.random.Generator, size: int, *, wide: f
     return draws
 
 
-def values(z: dict, *, nominal_angles) -> dict:
+def values(z: dict, *, nominal_angles, beliefs: Beliefs = KIT) -> dict:
     """
     Every fitted quantity from the latents.
 
@@ -366,6 +319,8 @@ def values(z: dict, *, nominal_angles) -> dict:
         Blocks of `Layout.split`; leading axes (draws) are allowed.
     nominal_angles : array, shape (bits,)
         As sold. [degrees]
+    beliefs : Beliefs, optional
+        Those that the latents were drawn with.
 
     Returns
     -------
@@ -382,9 +337,10 @@ def values(z: dict, *, nominal_angles) -> dict:
     (array([60.]), array([0.08]))
     """
     xp = namespace(*z.values())
-    out = {name: shop_value(name, z[name]) for name in SHOP}
+    out = {name: shop_value(name, z[name], beliefs) for name in SHOP}
     each = {name: value[..., None] for name, value in out.items()}
-    out["true_angle"] = nominal_angles + PRIORS["angle_error"].spread * z["z_angle"]
+    error = beliefs.priors["angle_error"]
+    out["true_angle"] = nominal_angles + error.centre + error.spread * z["z_angle"]
     out["tip_flat"] = each["tip_flat_mean"] * xp.exp(each["tip_flat_ratio"] * z["z_tip"])
     out["wall_allowance"] = each["allowance_mean"] + each["allowance_spread"] * z["z_allowance"]
     out["crest_loss"] = each["crest_loss_mean"] * xp.exp(each["crest_loss_ratio"] * z["z_crest"])
