@@ -139,16 +139,16 @@ def write_layout(layout: Layout) -> str:
 
     record: dict[str, object] = {
         "coupon": layout.coupon,
-        "length": layout.length,
-        "width": layout.width,
+        "length": float(layout.length),
+        "width": float(layout.width),
         "unit": "mm",
         "stations": [
             {
                 "station": place.station,
                 "kind": place.kind,
                 "grain": place.grain,
-                "stroke_width": place.stroke_width,
-                "land_width": place.land_width,
+                "stroke_width": round(place.stroke_width, 5),
+                "land_width": round(place.land_width, 5),
                 "polygon": ring(place.polygon),
             }
             for place in layout.places
@@ -240,7 +240,9 @@ class _Reader:
             raise self.fault(f"the grain of {where}", place.grain, " or ".join(GRAINS))
         corners = 4 if place.kind == "bar" else 3
         if len(place.polygon) != corners:
-            raise self.fault(f"the polygon of {where}", f"{len(place.polygon)} corners", f"{corners} for a {place.kind}")
+            raise self.fault(
+                f"the polygon of {where}", f"{len(place.polygon)} corners", f"{corners} for a {place.kind}"
+            )
         return place
 
     def shape(self, item: object, where: str) -> Shape:
@@ -281,4 +283,6 @@ class _Reader:
         return value
 
     def fault(self, what: str, value: object, allowed: str) -> RecordError:
-        return RecordError(f"the layout is at fault: {what}", value=shown(str(value)), where=self.where, allowed=allowed)
+        return RecordError(
+            f"the layout is at fault: {what}", value=shown(str(value)), where=self.where, allowed=allowed
+        )

@@ -90,7 +90,9 @@ def _refuse_cropped(outline: NDArray[np.int32], shape: tuple[int, ...]) -> None:
     points = outline[:, 0]
     at_edge = (points <= 1).any(axis=1) | (points >= np.array(shape[1::-1]) - 2).any(axis=1)
     if at_edge.sum() > 0.005 * len(points):
-        raise PictureError("part of the coupon is outside the picture", remedy="show the whole coupon, with some table all round")
+        raise PictureError(
+            "part of the coupon is outside the picture", remedy="show the whole coupon, with some table all round"
+        )
 
 
 def _four_corners(outline: NDArray[np.int32]) -> NDArray[np.float64] | None:

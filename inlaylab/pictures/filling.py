@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.pictures import light
 from inlaylab.pictures.frame import Frame, sample
+from inlaylab.pictures.lines import light
 from inlaylab.pictures.profiles import Bar
 
 if TYPE_CHECKING:
@@ -91,8 +91,9 @@ class Filling:
     why: str = ""
 
 
-def _lanes(picture: NDArray[np.uint8], frame: Frame, start: Floats, along: Floats, across: Floats, far: Floats,
-           half: Floats) -> Floats:
+def _lanes(
+    picture: NDArray[np.uint8], frame: Frame, start: Floats, along: Floats, across: Floats, far: Floats, half: Floats
+) -> Floats:
     """Mean colour of the middle of a stroke at distances `far` along it, over plus and minus `half` [mm]."""
     off = np.linspace(-1, 1, LANES)[None, :, None] * half[:, None, None] * across
     where = start + far[:, None, None] * along + off
@@ -124,9 +125,7 @@ def bar_colors(picture: NDArray[np.uint8], frame: Frame, bar: Bar, shrink: float
     return _lanes(picture, frame, bar.start + bar.across * bar.width / 2, bar.along, bar.across, far, half)
 
 
-def wedge_colors(
-    picture: NDArray[np.uint8], frame: Frame, place: Place, shrink: float
-) -> tuple[Floats, Floats]:
+def wedge_colors(picture: NDArray[np.uint8], frame: Frame, place: Place, shrink: float) -> tuple[Floats, Floats]:
     """
     Finished widths and colours along the middle of a wedge.
 
@@ -162,7 +161,13 @@ def wedge_colors(
 
 
 def find_woods(
-    wide: Floats, tip: Floats, bars: list[Floats], *, host: Floats, tip_widths: Floats, blur: float,
+    wide: Floats,
+    tip: Floats,
+    bars: list[Floats],
+    *,
+    host: Floats,
+    tip_widths: Floats,
+    blur: float,
     likely: Floats | None = None,
 ) -> Woods:
     """

@@ -69,8 +69,9 @@ class Frame:
             Square root of the area that a square mm takes. [pixels/mm]
         """
         points, small = np.asarray(points, float), 0.05
-        dx = (self.pixels(points + [small, 0]) - self.pixels(points - [small, 0])) / (2 * small)
-        dy = (self.pixels(points + [0, small]) - self.pixels(points - [0, small])) / (2 * small)
+        right, up = np.array([small, 0.0]), np.array([0.0, small])
+        dx = (self.pixels(points + right) - self.pixels(points - right)) / (2 * small)
+        dy = (self.pixels(points + up) - self.pixels(points - up)) / (2 * small)
         return np.sqrt(np.abs(dx[..., 0] * dy[..., 1] - dx[..., 1] * dy[..., 0]))
 
 

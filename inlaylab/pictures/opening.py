@@ -61,7 +61,11 @@ def open_picture(path: str | Path) -> Picture:
     try:
         size = path.stat().st_size
         if size > MOST_BYTES:
-            raise PictureError("the file is too large for a picture", value=f"{size / 1e6:.0f} MB", remedy="save it with at most 400 MB")
+            raise PictureError(
+                "the file is too large for a picture",
+                value=f"{size / 1e6:.0f} MB",
+                remedy="save it with at most 400 MB",
+            )
         data = path.read_bytes()
     except OSError as fault:
         raise PictureError(
@@ -119,19 +123,23 @@ def _check_header(data: bytes, name: str) -> str:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "MPO", "TIFF")) as found:
+            with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "TIFF")) as found:
                 kind, (columns, rows) = FORMATS[str(found.format)], found.size
                 if columns * rows <= MOST_PIXELS and kind == "PNG":
                     found.verify()
     except Image.DecompressionBombError as fault:
-        raise PictureError("the picture has too many pixels", value=name, remedy="up to 50 megapixels can be read; scan at 600 dpi") from fault
+        raise PictureError(
+            "the picture has too many pixels", value=name, remedy="up to 50 megapixels can be read; scan at 600 dpi"
+        ) from fault
     except Exception as fault:  # Pillow raises many kinds for a file that is no picture
         raise PictureError(
             "this is not a picture that can be read", value=name, remedy="choose a whole PNG, JPEG or TIFF file"
         ) from fault
     if columns * rows > MOST_PIXELS or max(columns, rows) > 32_000:
         raise PictureError(
-            "the picture has too many pixels", value=f"{columns} by {rows}", remedy="up to 50 megapixels can be read; scan at 600 dpi"
+            "the picture has too many pixels",
+            value=f"{columns} by {rows}",
+            remedy="up to 50 megapixels can be read; scan at 600 dpi",
         )
     if columns * rows < FEWEST_PIXELS:
         raise PictureError(

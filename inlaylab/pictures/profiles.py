@@ -135,12 +135,21 @@ def bar_of(name: str, ring: Ring, rings: list[Ring]) -> Bar | None:
         side = LineString([start + across * offset + along * ENDS, start + across * offset + along * (length - ENDS)])
         others = [Polygon(other) for other in rings if other is not ring]
         beside = 1 if offset else -1
-        look = side.buffer(beside * 3.0 * (1 if along[0] * across[1] - along[1] * across[0] > 0 else -1),
-                           single_sided=True)
+        look = side.buffer(
+            beside * 3.0 * (1 if along[0] * across[1] - along[1] * across[0] > 0 else -1), single_sided=True
+        )
         lands.append(min((side.distance(other) for other in others if other.intersects(look)), default=3.0))
     del own
-    return Bar(name=name, start=start, along=along, across=across, length=length, width=width,
-               land_low=lands[0], land_high=lands[1])
+    return Bar(
+        name=name,
+        start=start,
+        along=along,
+        across=across,
+        length=length,
+        width=width,
+        land_low=lands[0],
+        land_high=lands[1],
+    )
 
 
 def bar_profiles(
@@ -194,9 +203,18 @@ def bar_profiles(
         if insert.sum() < 3:
             insert = np.abs(x - bar.width / 2) <= 1.5 * STEP
         profiles.append(
-            Profile(name=bar.name, kind=kind, x=x, luma=luma, color_host=trimmed(values[:, host]).mean(axis=0),
-                    color_insert=trimmed(values[:, insert]).mean(axis=0), width=bar.width,
-                    middle=rim + bar.along * float(far.mean()), grain=grain, share=share)
+            Profile(
+                name=bar.name,
+                kind=kind,
+                x=x,
+                luma=luma,
+                color_host=trimmed(values[:, host]).mean(axis=0),
+                color_insert=trimmed(values[:, insert]).mean(axis=0),
+                width=bar.width,
+                middle=rim + bar.along * float(far.mean()),
+                grain=grain,
+                share=share,
+            )
         )
     return profiles
 
@@ -245,9 +263,18 @@ def dot_profile(picture: Picture, frame: Frame, diameter: float, middle: Floats)
     rays = np.stack([np.cos(turns), np.sin(turns)], axis=1)
     where = middle + (radius - x)[None, :, None] * rays[:, None]
     values = sample(picture.colors, frame, where)
-    return Profile(name="", kind="dot", x=x, luma=trimmed(sample(picture.luma, frame, where)), width=diameter, middle=middle,
-                   color_host=trimmed(values[:, x < -0.3]).mean(axis=0),
-                   color_insert=trimmed(values[:, x > 0.5]).mean(axis=0), grain="dot", share=1.0)
+    return Profile(
+        name="",
+        kind="dot",
+        x=x,
+        luma=trimmed(sample(picture.luma, frame, where)),
+        width=diameter,
+        middle=middle,
+        color_host=trimmed(values[:, x < -0.3]).mean(axis=0),
+        color_insert=trimmed(values[:, x > 0.5]).mean(axis=0),
+        grain="dot",
+        share=1.0,
+    )
 
 
 def trimmed(values: NDArray[np.floating]) -> Floats:

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from inlaylab.errors import PictureError, Stopped
-from inlaylab.pictures import filling, profiles, widths
+from inlaylab.pictures import filling, profiles
 from inlaylab.pictures.board import find_board
-from inlaylab.pictures.joint_fit import Beliefs, Problem
-from inlaylab.pictures.noise import measure_noise
+from inlaylab.pictures.lines import widths
+from inlaylab.pictures.lines.joint_fit import Beliefs, Problem
+from inlaylab.pictures.lines.noise import measure_noise
 from inlaylab.pictures.records import TRIED, Curve, PictureReading, StationReading
 from inlaylab.pictures.registration import register
 from inlaylab.pictures.turn import find_turn
@@ -71,8 +72,9 @@ def read_picture(picture: Picture, layout: Layout, *, progress: Progress | None 
     middle = np.array([[layout.length / 2, layout.width / 2]])
     per_mm = float(frame.scale(middle)[0])
     if per_mm < FEWEST_PIXELS:
-        raise PictureError("the picture is too coarse", value=f"{per_mm:.0f} pixels a mm; {FEWEST_PIXELS:.0f} are needed",
-                           remedy=SHARP)
+        raise PictureError(
+            "the picture is too coarse", value=f"{per_mm:.0f} pixels a mm; {FEWEST_PIXELS:.0f} are needed", remedy=SHARP
+        )
     told("laying the drawing over it", 0.1)
     tied = register(picture.colors, frame, contrast, layout)
     told("looking along the strokes", 0.3)
@@ -105,10 +107,13 @@ class _Reading:
         colors, frame = self.picture.colors, self.tied.frame
         along = [filling.bar_colors(colors, frame, bar, self.shrink) for bar in self.bars]
         wedges = [filling.wedge_colors(colors, frame, p, self.shrink) for p in self.layout.places if p.kind == "wedge"]
-        self.wedges = {p.station: w for p, w in zip((q for q in self.layout.places if q.kind == "wedge"), wedges,
-                                                     strict=True)}
-        width, hue = (np.concatenate(parts) if parts else np.zeros((0, *rest)) for parts, rest in
-                      (([w for w, _ in wedges], ()), ([c for _, c in wedges], (3,))))
+        self.wedges = {
+            p.station: w for p, w in zip((q for q in self.layout.places if q.kind == "wedge"), wedges, strict=True)
+        }
+        width, hue = (
+            np.concatenate(parts) if parts else np.zeros((0, *rest))
+            for parts, rest in (([w for w, _ in wedges], ()), ([c for _, c in wedges], (3,)))
+        )
         wide = [c for bar, c in zip(self.bars, along, strict=True) if bar.width >= WIDE] + [hue[width > WIDE]]
         if not sum(len(part) for part in wide):
             widest = max(range(len(self.bars)), key=lambda n: self.bars[n].width)
@@ -116,8 +121,15 @@ class _Reading:
         thin = [c for bar, c in zip(self.bars, along, strict=True) if 0.3 <= bar.width - 2 * self.shrink < 1.3]
         hosts = [profiles.host_color(self.picture, frame, bar) for bar in self.bars]
         end = width < 1.3
-        woods = filling.find_woods(np.concatenate(wide), hue[end], thin, host=np.median(hosts, axis=0),
-                                   tip_widths=width[end], blur=1.4 / self.per_mm, likely=self._groove())
+        woods = filling.find_woods(
+            np.concatenate(wide),
+            hue[end],
+            thin,
+            host=np.median(hosts, axis=0),
+            tip_widths=width[end],
+            blur=1.4 / self.per_mm,
+            likely=self._groove(),
+        )
         return woods, {n: filling.filling_of(c, woods) for n, c in enumerate(along)}
 
     def _groove(self) -> Floats | None:
@@ -154,9 +166,15 @@ class _Reading:
         if blur > MOST_BLUR:
             raise PictureError("the picture is blurred", value=f"by {blur:.2f} mm", remedy=SHARP)
         answers = tuple(self._station(name, problem, lines) for name in (p.station for p in self.layout.places))
-        return PictureReading(stations=answers, pixels_per_mm=self.per_mm, drawing_fit=tied.misfit,
-                              shrink=float(shared[4]), blur=blur, frame=tied.frame,
-                              warnings=self._warnings(lines, answers))
+        return PictureReading(
+            stations=answers,
+            pixels_per_mm=self.per_mm,
+            drawing_fit=tied.misfit,
+            shrink=float(shared[4]),
+            blur=blur,
+            frame=tied.frame,
+            warnings=self._warnings(lines, answers),
+        )
 
     def _warnings(self, lines: widths.Lines, answers: tuple[StationReading, ...]) -> tuple[str, ...]:
         found = [TRIED]
@@ -167,7 +185,9 @@ class _Reading:
         if lines.faint:
             found.append("the glue line looks like one of the woods, so its width is not read")
         elif self.woods.glue is None:
-            found.append("no glue alone was seen, so the line's tone is a guess; a groove filled with glue would show it")
+            found.append(
+                "no glue alone was seen, so the line's tone is a guess; a groove filled with glue would show it"
+            )
         return tuple(found)
 
     def _station(self, name: str, problem: Problem, lines: widths.Lines) -> StationReading:
@@ -179,8 +199,12 @@ class _Reading:
         if number is None:
             return StationReading(station=name, kind="bar", why="its drawing is not a bar with parallel sides")
         fill = self.fillings[number]
-        sides = {kind: (n, 1 if kind == "high" and p.kind == "both" else 0) for n, p in enumerate(self.profiles)
-                 if p.name == name for kind in (("low", "high") if p.kind == "both" else (p.kind,))}
+        sides = {
+            kind: (n, 1 if kind == "high" and p.kind == "both" else 0)
+            for n, p in enumerate(self.profiles)
+            if p.name == name
+            for kind in (("low", "high") if p.kind == "both" else (p.kind,))
+        }
         reasons = [fill.why] if fill.why else []
         answer: dict[str, float | None] = {}
         if fill.state == "missing":
@@ -194,10 +218,22 @@ class _Reading:
             elif sd > widths.MOST_SD:
                 reasons.append(f"the line could be read to {sd:.2f} mm at best")
             else:
-                answer = {"glue_line": width, "sd": sd, "closed_chance": closed,
-                          "low": float(lines.mean[sides["low"]]), "high": float(lines.mean[sides["high"]])}
-        return StationReading(station=name, kind="bar", fill=fill.state, fill_chance=fill.chance if fill.state else None,
-                              why="; ".join(reasons), curves=self._curves(sides, lines), **answer)
+                answer = {
+                    "glue_line": width,
+                    "sd": sd,
+                    "closed_chance": closed,
+                    "low": float(lines.mean[sides["low"]]),
+                    "high": float(lines.mean[sides["high"]]),
+                }
+        return StationReading(
+            station=name,
+            kind="bar",
+            fill=fill.state,
+            fill_chance=fill.chance if fill.state else None,
+            why="; ".join(reasons),
+            curves=self._curves(sides, lines),
+            **answer,
+        )
 
     def _curves(self, sides: dict[str, tuple[int, int]], lines: widths.Lines) -> tuple[Curve, ...]:
         curves = []
@@ -209,6 +245,13 @@ class _Reading:
             if profile.kind == "both":
                 end = float(profile.width - shrink - own[2])
                 edges += (end - float(own[3]), end)
-            curves.append(Curve(kind=profile.kind, x=profile.x, seen=profile.luma, edges=edges,
-                                fitted=profile.luma - lines.best.residuals[n, :size]))
+            curves.append(
+                Curve(
+                    kind=profile.kind,
+                    x=profile.x,
+                    seen=profile.luma,
+                    edges=edges,
+                    fitted=profile.luma - lines.best.residuals[n, :size],
+                )
+            )
         return tuple(curves)

@@ -103,22 +103,37 @@ def register(picture: NDArray[np.uint8], frame: Frame, contrast: Contrast, layou
     for reach in (1.1, 0.6, 0.4, 0.4):
         offset, strong = _edge_offsets(picture, frame, edges, contrast, reach)
         if strong.mean() < 0.5:
-            raise PictureError("the outlines of the strokes are not where the drawing has them",
-                               remedy="check that the layout belongs to this coupon, and take a sharp picture")
+            raise PictureError(
+                "the outlines of the strokes are not where the drawing has them",
+                remedy="check that the layout belongs to this coupon, and take a sharp picture",
+            )
         seen_dots = _find_dots(picture, frame, layout.dots, reach)
         frame, terms, rest = _adjust(frame, edges, offset, strong, seen_dots)
     misfit = float(np.median(np.abs(rest[strong])))
     if misfit > MOST_MISFIT:
-        raise PictureError("the drawing fits the picture badly", value=f"{misfit:.2f} mm off",
-                           remedy="check that the layout belongs to this coupon, and hold the phone straight above")
+        raise PictureError(
+            "the drawing fits the picture badly",
+            value=f"{misfit:.2f} mm off",
+            remedy="check that the layout belongs to this coupon, and hold the phone straight above",
+        )
     if layout.dots and len(seen_dots) < len(layout.dots) - 1:
-        raise PictureError("the drilled dots are not where the drawing has them",
-                           value=f"{len(seen_dots)} of {len(layout.dots)} found",
-                           remedy="check that the layout belongs to this coupon and that all dots can be seen")
+        raise PictureError(
+            "the drilled dots are not where the drawing has them",
+            value=f"{len(seen_dots)} of {len(layout.dots)} found",
+            remedy="check that the layout belongs to this coupon and that all dots can be seen",
+        )
     seen_dots = _find_dots(picture, frame, layout.dots, 0.4)
-    profiles = np.array([(dot.x + found[0], dot.y + found[1], dot.diameter, found[2]) for dot, found in seen_dots]).reshape(-1, 4)
-    return Registration(frame=frame, shrink=float(terms[1]), plug_shift=(float(terms[2]), float(terms[3])),
-                        misfit=misfit, dots_seen=len(seen_dots), dot_profiles=profiles)
+    profiles = np.array(
+        [(dot.x + found[0], dot.y + found[1], dot.diameter, found[2]) for dot, found in seen_dots]
+    ).reshape(-1, 4)
+    return Registration(
+        frame=frame,
+        shrink=float(terms[1]),
+        plug_shift=(float(terms[2]), float(terms[3])),
+        misfit=misfit,
+        dots_seen=len(seen_dots),
+        dot_profiles=profiles,
+    )
 
 
 def _edges_of(rings: list[Ring]) -> _Edges:
@@ -183,8 +198,9 @@ def _find_dots(
     for dot in dots:
         middle, reach_now, diameter, strong = np.zeros(2), max(reach, 0.4), dot.diameter, np.zeros(48, bool)
         for _ in range(4):
-            radii = np.arange(max(STEP, dot.diameter / 2 - reach_now - KERNEL),
-                              dot.diameter / 2 + reach_now + KERNEL, STEP)
+            radii = np.arange(
+                max(STEP, dot.diameter / 2 - reach_now - KERNEL), dot.diameter / 2 + reach_now + KERNEL, STEP
+            )
             where = np.array([dot.x, dot.y]) + middle + radii[None, :, None] * rays[:, None]
             dark = sample(picture, frame, where) @ LUMA
             totals = np.pad(np.cumsum(dark, axis=1), ((0, 0), (1, 0)))
@@ -202,7 +218,7 @@ def _find_dots(
                 keep = strong & (off < max(2.5 * float(np.median(off[strong])), 0.02))
                 if keep.sum() < 12:
                     break
-            middle, reach_now, diameter = middle + [dx, dy], 0.3, 2 * float(radius)
+            middle, reach_now, diameter = middle + np.array([dx, dy]), 0.3, 2 * float(radius)
         if strong.sum() >= 24 and abs(diameter / dot.diameter - 1) < 0.25 and np.hypot(*middle) < reach + 0.6:
             found.append((dot, np.array([*middle, diameter])))
     return found

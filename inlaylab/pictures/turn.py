@@ -86,23 +86,29 @@ def find_turn(picture: NDArray[np.uint8], corners: Floats, layout: Layout) -> tu
     found.sort(key=lambda one: -one[0])
     (best, mirrored, frame, contrast), second = found[0], found[1][0]
     if best < LEAST_CONTRAST:
-        raise PictureError("the coupon's strokes cannot be told from the host where the drawing has them",
-                           remedy=NOT_THIS + "; woods that look alike cannot be read")
+        raise PictureError(
+            "the coupon's strokes cannot be told from the host where the drawing has them",
+            remedy=NOT_THIS + "; woods that look alike cannot be read",
+        )
     if best < 1.25 * second:
         raise PictureError("the drawing fits the picture in two ways about equally well", remedy=NOT_THIS)
     if mirrored:
-        raise PictureError("the picture is a mirror image of the coupon", remedy="take it from above, without mirroring")
+        raise PictureError(
+            "the picture is a mirror image of the coupon", remedy="take it from above, without mirroring"
+        )
     return _slide(small, frame, contrast, layout, shrink, picture.shape), contrast
 
 
-def _slide(small: NDArray[np.uint8], frame: Frame, contrast: Contrast, layout: Layout, shrink: float,
-           shape: tuple[int, ...]) -> Frame:
+def _slide(
+    small: NDArray[np.uint8], frame: Frame, contrast: Contrast, layout: Layout, shrink: float, shape: tuple[int, ...]
+) -> Frame:
     """Move the frame until the drawing lies on the strokes (enhanced correlation coefficient)."""
     import cv2
 
     seen = np.clip(contrast.of(_straighten(small, frame, layout, shrink)), -0.5, 1.5).astype(np.float32)
-    drawn = cv2.GaussianBlur(_painted([p.polygon for p in layout.places] + _rings(layout), layout).astype(np.float32),
-                             (0, 0), 2.0)
+    drawn = cv2.GaussianBlur(
+        _painted([p.polygon for p in layout.places] + _rings(layout), layout).astype(np.float32), (0, 0), 2.0
+    )
     rules = (cv2.TERM_CRITERIA_COUNT | cv2.TERM_CRITERIA_EPS, 80, 1e-5)
     try:
         move = np.eye(2, 3, dtype=np.float32)
@@ -114,8 +120,9 @@ def _slide(small: NDArray[np.uint8], frame: Frame, contrast: Contrast, layout: L
     except cv2.error:
         match, whole = 0.0, np.eye(3)
     if match < LEAST_MATCH:
-        raise PictureError("the picture does not match the coupon's drawing", value=f"match {match:.2f}",
-                           remedy=NOT_THIS)
+        raise PictureError(
+            "the picture does not match the coupon's drawing", value=f"match {match:.2f}", remedy=NOT_THIS
+        )
     cells = _cells(layout)
     return Frame(matrix=frame.matrix @ np.linalg.inv(cells) @ np.asarray(whole, float) @ cells, **lens_of(shape))
 

@@ -7,21 +7,31 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.pictures import light
+from inlaylab.pictures.lines import light
 from inlaylab.pictures.profiles import STEP, Profile
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from inlaylab.pictures.noise import Noise
+    from inlaylab.pictures.lines.noise import Noise
 
     Floats = NDArray[np.float64]
 
 PAD = 10  # steps beyond both ends of a profile, so that sharpening sees its surroundings
 FAR = 90.0  # where the far side of a wide stroke lies, out of sight [mm]
 SHARED = ("log_blur", "field", "log_sharpening", "log_radius", "shrink", "dot_shift", "log_soft")
-OWN = ("edge_low", "line_low", "edge_high", "line_high", "host_low", "insert", "host_high", "slope_low", "slope",
-       "slope_high")
+OWN = (
+    "edge_low",
+    "line_low",
+    "edge_high",
+    "line_high",
+    "host_low",
+    "insert",
+    "host_high",
+    "slope_low",
+    "slope",
+    "slope_high",
+)
 LINES = (1, 3)  # places of the lines' widths in OWN
 OVERLAP = 0.006  # how far below nothing a line's width may stray [mm]
 FIRST_WIDTHS = (0.02, 0.08, 0.18, 0.35)  # widths that each side is begun from [mm]
@@ -162,15 +172,29 @@ class Problem:
         half = (self.widths / 2)[:, None, None]
 
         def tones(color: Floats, level: Floats, slope: Floats, about: Floats | float) -> Floats:
-            return color[:, None] * np.exp(level[:, None, None] + slope[:, None, None] * np.clip(off - about, -1.2, 1.2))
+            return color[:, None] * np.exp(
+                level[:, None, None] + slope[:, None, None] * np.clip(off - about, -1.2, 1.2)
+            )
 
         glue = np.broadcast_to(tone, (*self.x.shape, 3))
         insert = tones(self.insert, own[:, 5], own[:, 8], np.where(both[:, None, None], half, 0.5))
-        bands = np.stack([tones(self.host, own[:, 4], own[:, 7], -0.4), glue, insert, glue,
-                          tones(self.host, own[:, 6], own[:, 9], 2 * half + 0.4)], axis=1)
+        bands = np.stack(
+            [
+                tones(self.host, own[:, 4], own[:, 7], -0.4),
+                glue,
+                insert,
+                glue,
+                tones(self.host, own[:, 6], own[:, 9], 2 * half + 0.4),
+            ],
+            axis=1,
+        )
         values = light.brightness(light.blurred(self.x, edges, bands, sigma))
-        values = light.sharpened(values, strength=float(np.exp(shared[2])), radius=float(np.exp(shared[3])) / STEP,
-                                 soft=float(np.exp(shared[6])) / STEP)
+        values = light.sharpened(
+            values,
+            strength=float(np.exp(shared[2])),
+            radius=float(np.exp(shared[3])) / STEP,
+            soft=float(np.exp(shared[6])) / STEP,
+        )
         return values[:, PAD:-PAD]
 
     def whitened(self, shared: Floats, own: Floats, tone: Floats) -> Floats:
@@ -291,11 +315,19 @@ class Problem:
         count = len(self.profiles)
         for n in range(count):
             covariance[2 * n : 2 * n + 2, 2 * n : 2 * n + 2] += turned[n][np.ix_((1, 3), (1, 3))]
-        edge_sd = np.sqrt(turned[:, (0, 2), (0, 2)] + np.einsum("nai,ij,naj->na", carried[:, (0, 2)], spread,
-                                                                 carried[:, (0, 2)]))
+        edge_sd = np.sqrt(
+            turned[:, (0, 2), (0, 2)] + np.einsum("nai,ij,naj->na", carried[:, (0, 2)], spread, carried[:, (0, 2)])
+        )
         bend = float(np.linalg.slogdet(inner)[1].sum() + np.linalg.slogdet(core)[1])
-        return Fit(shared=shared, own=own, cost=cost, log_evidence=-cost - 0.5 * bend, line_covariance=covariance,
-                   edge_sd=edge_sd, residuals=self.seen - self.model(shared, own, tone))
+        return Fit(
+            shared=shared,
+            own=own,
+            cost=cost,
+            log_evidence=-cost - 0.5 * bend,
+            line_covariance=covariance,
+            edge_sd=edge_sd,
+            residuals=self.seen - self.model(shared, own, tone),
+        )
 
 
 def _solve(system: tuple[Floats, ...], damping: float) -> tuple[Floats, Floats]:

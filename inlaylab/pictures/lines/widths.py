@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.pictures import light
-from inlaylab.pictures.joint_fit import Fit, Problem
+from inlaylab.pictures.lines import light
+from inlaylab.pictures.lines.joint_fit import Fit, Problem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -54,9 +54,7 @@ class Lines:
     faint: bool
 
 
-def find_lines(
-    problem: Problem, glue: Floats | None, *, progress: Callable[[float], None] | None = None
-) -> Lines:
+def find_lines(problem: Problem, glue: Floats | None, *, progress: Callable[[float], None] | None = None) -> Lines:
     """
     Fit at each likely tone and mix the answers by their evidence.
 
@@ -107,8 +105,9 @@ def find_lines(
     widths = np.array([np.maximum(f.own[:, (1, 3)], 0.0) for f in fits])
     mean = np.einsum("t,tni->ni", weights, widths)
     spread = (widths - mean).reshape(len(fits), -1)
-    covariance = sum(w * (f.line_covariance * excess + np.outer(o, o))
-                     for w, f, o in zip(weights, fits, spread, strict=True))
+    covariance = sum(
+        w * (f.line_covariance * excess + np.outer(o, o)) for w, f, o in zip(weights, fits, spread, strict=True)
+    )
     tone = float(weights @ light.brightness(tones))
     faint = min(abs(tone - float(light.brightness(wood))) for wood in (host, insert)) < ALIKE
     return Lines(mean=mean, covariance=np.asarray(covariance), best=fits[int(weights.argmax())], tone=tone, faint=faint)
