@@ -88,6 +88,11 @@ class Words(ipywidgets.HTML):
         self.value = markup
 
 
+def set_stale(shown: ipywidgets.DOMWidget, stale: bool) -> None:
+    """Grey an answer that no longer belongs to the question or to the log, and say so above it; or take that back."""
+    (shown.add_class if stale else shown.remove_class)("inlaylab-stale")
+
+
 class MessageLine(Words):
     """
     The line that says what was done or why not; read out by a screen reader.
@@ -284,8 +289,8 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, *, words: str = "bare numbers are in") -> ipywidgets.Dropdown:
-    """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
+def unit_choice(state: Any, *, words: str = "numbers without a unit are in") -> ipywidgets.Dropdown:
+    """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "10.5em"
     box.layout.width = "25em"
