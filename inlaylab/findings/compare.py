@@ -38,7 +38,7 @@ def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[
                         "log": name,
                         "what": f"{kind} {label}",
                         "cuts": str(cuts),
-                        "true angle [°]": _spread(known.get("true_angle_deg"), 1.0, 2),
+                        "true angle [°]": _angles(known.get("true_angle_deg")),
                         f"tip flat [{unit}]": _spread(known.get("tip_flat"), unit),
                         f"wall allowance [{unit}]": _spread(known.get("wall_allowance"), unit),
                     }
@@ -56,6 +56,13 @@ def _known(path: Path) -> tuple[Any, dict[str, Any]]:
         return shop, stored_fit.load(path, fingerprint).summary()
     except FitMissing:
         return shop, {}
+
+
+def _angles(quantiles: dict[str, float] | None) -> str:
+    if quantiles is None:
+        return ""
+    low, middle, high = (f"{quantiles[key]:.2f}" for key in ("q05", "q50", "q95"))
+    return f"{middle} ({low} to {high})"
 
 
 def _spread(quantiles: dict[str, float] | None, unit: str) -> str:

@@ -106,10 +106,13 @@ def fit_curve(
         columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
         return white(np.stack(columns, axis=-1))
 
+    def missed(parameters: np.ndarray) -> np.ndarray:
+        return white(function(parameters) - measured)
+
     tight: Any = {"ftol": 1e-13, "xtol": 1e-13, "gtol": 1e-13, "max_nfev": 20_000}
     with np.errstate(over="ignore"):
         found = least_squares(
-            lambda p: white(function(p) - measured),
+            missed,
             start,
             jac=change,
             method="lm",
