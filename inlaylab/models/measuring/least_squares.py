@@ -91,20 +91,10 @@ def fit_curve(
 
     start, measured = np.asarray(guess, dtype=float), np.asarray(measured, dtype=float)
     freedom = _freedom(measured.size, start.size, known=known_covariance is not None)
-    whiten = (
-        None
-        if known_covariance is None
-        else np.linalg.inv(np.linalg.cholesky(np.asarray(known_covariance, dtype=float)))
-    )
+    whiten = _whitening(known_covariance)
 
     def white(values: np.ndarray) -> np.ndarray:
         return values if whiten is None else whiten @ values
-
-    # Complex steps of our own: scipy offers jac="cs" for its other methods only, and those miss NIST's Hahn1 curve in
-    # the third digit, where this one reaches six.
-    def change(parameters: np.ndarray) -> np.ndarray:
-        columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
-        return white(np.stack(columns, axis=-1))
 
     def missed(parameters: np.ndarray) -> np.ndarray:
         return white(function(parameters) - measured)
@@ -114,12 +104,12 @@ def fit_curve(
         found = least_squares(
             missed,
             start,
-            jac=change,
+            jac=lambda p: white(_by_complex_steps(function, p)),
             method="lm",
             x_scale="jac",
             **tight,
         )
-    upper = np.linalg.qr(change(found.x), mode="r")
+    upper = np.linalg.qr(white(_by_complex_steps(function, found.x)), mode="r")
     if np.abs(np.diag(upper)).min() < 1e-13 * np.abs(upper).max() * 1e-3 or not np.isfinite(found.x).all():
         raise InputError("these values do not settle the parameters", value=found.x.round(3).tolist())
     inverse = np.linalg.inv(upper)
@@ -138,3 +128,21 @@ def _freedom(values: int, parameters: int, *, known: bool) -> int:
     if freedom < 0 or (freedom == 0 and not known):
         raise InputError("too few values to fit", value=f"{values} for {parameters} parameters", allowed="more values")
     return freedom
+
+
+def _whitening(covariance: ArrayLike | None) -> np.ndarray | None:
+    """Matrix that makes values of this covariance independent and of equal spread."""
+    if covariance is None:
+        return None
+    return np.linalg.inv(np.linalg.cholesky(np.asarray(covariance, dtype=float)))
+
+
+def _by_complex_steps(function: Callable[[np.ndarray], np.ndarray], parameters: np.ndarray) -> np.ndarray:
+    """
+    Derivatives of every value after every parameter.
+
+    Of our own: scipy offers jac="cs" for its other methods only, and those miss NIST's Hahn1 curve in the third digit,
+    where this one reaches six.
+    """
+    columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
+    return np.stack(columns, axis=-1)

@@ -102,8 +102,7 @@ def straight_lines(
     reference : float, optional
         Where along x the intercepts are taken. [unit of x]
     y_uncertainty : float, optional
-        Standard uncertainty of one reading y, where it is known. Without it the
-        scatter about the lines says it, as in the GUM. [unit of y]
+        Standard uncertainty of one reading y; without it the scatter says it. [unit of y]
 
     Returns
     -------
@@ -117,8 +116,7 @@ def straight_lines(
 
     Notes
     -----
-    With one group and no known uncertainty this is the calibration of JCGM
-    100:2008 (GUM), Annex H.3.
+    With one group and no known uncertainty as in JCGM 100:2008 (GUM), H.3.
 
     Examples
     --------
