@@ -53,7 +53,7 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
             f"{both(advice.start_depth, unit)}; read every glue line and log it."
         )
     lines += [*settings_lines(advice, unit), *chance_lines(advice, unit), *depth_lines(advice, unit)]
-    lines += [made_of_line(advice, unit), why(advice, unit)]
+    lines += [made_of_line(advice, unit), f"Why: {why(advice, unit)}"]
     if earlier is not None:
         lines.append(
             f"Before the log changed the start depth was {both(earlier.start_depth, unit)}, with "
@@ -170,9 +170,9 @@ def why(advice: Advice, unit: str) -> str:
     contact = advice.held_up_by
     held = f"{HELD_BY[contact].capitalize()} in {percent(advice.held_up_chance)} of simulated cuts"
     if not advice.matters:
-        return f"Why: {held[0].lower()}{held[1:]}, and start depth does not change that."
+        return f"{held}, and start depth does not change that."
     return (
-        f"Why: this is the deepest start depth that widens no glue line by as much as you could see, in 19 of 20 cuts. "
+        f"This is the deepest start depth that widens no glue line by as much as you could see, in 19 of 20 cuts. "
         f"{held}; deeper, the plug's nose would stand on the pocket's floor more often and lift it off its walls."
     )
 
