@@ -55,16 +55,14 @@ def fit_curve(
     Parameters
     ----------
     function : callable
-        Takes the parameters, gives one number for each measured value; made of
-        plain arithmetic and analytic functions, for it is called with complex
-        numbers too.
+        Takes the parameters, gives one number for each measured value; analytic,
+        for it is called with complex numbers too.
     guess : array_like
         Parameters to begin with.
     measured : array_like
         Measured values.
     known_covariance : array_like, optional
-        Known covariance of the measured values, where it is known. Without it all are equally
-        good and their scatter says how good.
+        Covariance of the measured values; without it their scatter says how good they are.
 
     Returns
     -------
@@ -78,8 +76,7 @@ def fit_curve(
 
     Notes
     -----
-    Levenberg and Marquardt's method as in MINPACK, with derivatives by complex
-    steps, so they carry no rounding of differences.
+    Levenberg and Marquardt's method as in MINPACK, with derivatives by complex steps.
 
     Examples
     --------
@@ -99,17 +96,13 @@ def fit_curve(
     def missed(parameters: np.ndarray) -> np.ndarray:
         return white(function(parameters) - measured)
 
+    def change(parameters: np.ndarray) -> np.ndarray:
+        return white(_by_complex_steps(function, parameters))
+
     tight: Any = {"ftol": 1e-13, "xtol": 1e-13, "gtol": 1e-13, "max_nfev": 20_000}
     with np.errstate(over="ignore"):
-        found = least_squares(
-            missed,
-            start,
-            jac=lambda p: white(_by_complex_steps(function, p)),
-            method="lm",
-            x_scale="jac",
-            **tight,
-        )
-    upper = np.linalg.qr(white(_by_complex_steps(function, found.x)), mode="r")
+        found = least_squares(missed, start, jac=change, method="lm", x_scale="jac", **tight)
+    upper = np.linalg.qr(change(found.x), mode="r")
     if np.abs(np.diag(upper)).min() < 1e-13 * np.abs(upper).max() * 1e-3 or not np.isfinite(found.x).all():
         raise InputError("these values do not settle the parameters", value=found.x.round(3).tolist())
     inverse = np.linalg.inv(upper)
