@@ -102,7 +102,7 @@ SAMPLES = {
     "advice.settings_lines": _advised(advice.settings_lines),
     "advice.why": _advised(advice.why),
     "lengths.area": lambda unit: lengths.area(6452.0, unit),
-    "lengths.between": lambda unit: lengths.between(3.4, 3.8, unit),
+    "lengths.between": lambda unit: lengths.between(3.3, 3.6, unit),
     "lengths.both": lambda unit: lengths.both(4.318, unit),
     "lengths.fine": lambda unit: lengths.fine(0.0254, unit),
     "lengths.length": lambda unit: lengths.length(4.318, unit),

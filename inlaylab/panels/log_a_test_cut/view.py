@@ -15,7 +15,7 @@ from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 _HINTS = {
-    "start_depth": "as 0.1in, 100 thou, 3/32 in, 2.5 mm",
+    "start_depth": "as 0.13in, 130 thou, 5/32 in, 3.4 mm",
     "pocket_depth": "blank: the shop's habit",
     "relief_depth": "blank: the shop's habit",
     "sanded_off": "blank: the shop's habit",
