@@ -29,7 +29,7 @@ def little_known(advice: Advice) -> bool:
     return advice.cuts <= FEW_CUTS or advice.cuts_with_bit == 0
 
 
-def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
+def answer_lines(advice: Advice, unit: str) -> list[str]:
     """
     Tell an answer line by line; the first is the answer itself.
 
@@ -39,8 +39,6 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
         The answer.
     unit : str
         The maker's unit.
-    earlier : Advice, optional
-        The answer to the same question before.
 
     Returns
     -------
@@ -54,11 +52,6 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
         )
     lines += [*settings_lines(advice, unit), *chance_lines(advice, unit), *depth_lines(advice, unit)]
     lines += [made_of_line(advice, unit), why(advice, unit)]
-    if earlier is not None:
-        lines.append(
-            f"Before the log changed the start depth was {both(earlier.start_depth, unit)}, with "
-            f"{chance_that(earlier.chance, 'every line was good')}."
-        )
     return lines + [f"Caution: {warning}" for warning in advice.warnings]
 
 
