@@ -25,7 +25,8 @@ def moved(shop, earlier=BENCH):
 
 
 def with_reading(**reading):
-    return replace(BENCH, cuts=(FIRST, SECOND), readings=(Reading(cut="k2", **reading),))
+    length = {} if reading.get("state") == "filled" else {"unit": "mm"}
+    return replace(BENCH, cuts=(FIRST, SECOND), readings=(Reading(cut="k2", **reading, **length),))
 
 
 @pytest.fixture(autouse=True)
