@@ -4,13 +4,11 @@ How much may be sanded before a stroke is lost.
 Sanding the finished face narrows every stroke, since its walls lean inwards.
 """
 
-from typing import Any
-
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.walls import half_tangent, path_depth
 
 
-def finished_width(*, half_width: Any, sanded_off: Any, path_angle: Any) -> Any:
+def finished_width(*, half_width: Floats, sanded_off: Floats, path_angle: Floats) -> Floats:
     """
     Full width of a stroke on the sanded face.
 
@@ -41,7 +39,7 @@ def finished_width(*, half_width: Any, sanded_off: Any, path_angle: Any) -> Any:
     return plain(2 * (half_width - sanded * half_tangent(path_angle)))
 
 
-def stroke_reserve(*, half_width: Any, pocket_depth: Any, path_angle: Any, sanded_off: Any = 0.0) -> Any:
+def stroke_reserve(*, half_width: Floats, pocket_depth: Floats, path_angle: Floats, sanded_off: Floats = 0.0) -> Floats:
     """
     How much more may be sanded before the pocket of a stroke is gone.
 
@@ -73,7 +71,7 @@ def stroke_reserve(*, half_width: Any, pocket_depth: Any, path_angle: Any, sande
     return plain(depth - sanded)
 
 
-def plug_reserve(*, start_depth: Any, stand_off: Any = 0.0, sanded_off: Any = 0.0) -> Any:
+def plug_reserve(*, start_depth: Floats, stand_off: Floats = 0.0, sanded_off: Floats = 0.0) -> Floats:
     """
     How much more may be sanded before the plug's nose is reached.
 
@@ -106,14 +104,14 @@ def plug_reserve(*, start_depth: Any, stand_off: Any = 0.0, sanded_off: Any = 0.
 
 def sanding_reserve(
     *,
-    half_width: Any,
-    start_depth: Any,
-    pocket_depth: Any,
-    path_angle: Any,
-    stand_off: Any = 0.0,
-    crest_loss: Any = 0.0,
-    sanded_off: Any = 0.0,
-) -> Any:
+    half_width: Floats,
+    start_depth: Floats,
+    pocket_depth: Floats,
+    path_angle: Floats,
+    stand_off: Floats = 0.0,
+    crest_loss: Floats = 0.0,
+    sanded_off: Floats = 0.0,
+) -> Floats:
     """
     How much more may be sanded before a stroke is lost in pocket or plug.
 

@@ -98,11 +98,15 @@ SAMPLES = {
         for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))
         for surprise in moved.SURPRISES
     ],
-    "advice.answer_lines": _advised(advice.answer_lines),
+    "advice.answer_lines": lambda unit: [
+        line for each in ADVICES for line in advice.answer_lines(each, unit, earlier=ADVICE)
+    ],
     "advice.chance_lines": _advised(advice.chance_lines),
     "advice.depth_lines": _advised(advice.depth_lines),
+    "advice.first_lines": _advised(advice.first_lines),
     "advice.headline": _advised(advice.headline),
     "advice.made_of_line": _advised(advice.made_of_line),
+    "advice.more_lines": _advised(advice.more_lines),
     "advice.settings_lines": _advised(advice.settings_lines),
     "advice.why": _advised(advice.why),
     "lengths.area": lambda unit: lengths.area(6452.0, unit),

@@ -7,10 +7,9 @@ without the machine's pauses and tool changes.
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from inlaylab.errors import InputError
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +33,9 @@ class Blank:
         return self.length * self.width * self.thickness
 
 
-def path_length(*, outline_length: Any, flat_area: Any, pass_spacing: Any, axis_length: Any = 0.0) -> Any:
+def path_length(
+    *, outline_length: Floats, flat_area: Floats, pass_spacing: Floats, axis_length: Floats = 0.0
+) -> Floats:
     """
     Length of the path that cuts a pocket or clears the ground around a plug.
 
@@ -63,7 +64,14 @@ def path_length(*, outline_length: Any, flat_area: Any, pass_spacing: Any, axis_
     return plain(outline + axis + area / spacing)
 
 
-def cutting_time(*, path_length: Any, feed: Any, passes: Any = 1.0, plunges: Any = 0.0, plunge_time: Any = 0.0) -> Any:
+def cutting_time(
+    *,
+    path_length: Floats,
+    feed: Floats,
+    passes: Floats = 1.0,
+    plunges: Floats = 0.0,
+    plunge_time: Floats = 0.0,
+) -> Floats:
     """
     Time that a path takes at a feed.
 

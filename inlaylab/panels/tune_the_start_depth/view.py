@@ -14,7 +14,7 @@ from inlaylab.panels.shared.fit_box import FitBox
 from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import answer_lines
+from inlaylab.wording.advice import first_lines, more_lines
 from inlaylab.wording.log_and_fit import CHANGED, COMING, no_answers_yet
 from inlaylab.wording.moved import moved_line
 
@@ -152,10 +152,10 @@ class TuneTheStartDepth:
         from inlaylab.figures.worst_line import worst_line
 
         advice = state.advice
-        lines = answer_lines(advice, unit)
+        first, more = first_lines(advice, unit), more_lines(advice, unit)
         if state.moved is not None:
-            lines.insert(1, moved_line(state.moved, unit))
-        self.answer.show_html(_answer_html(lines), text="\n".join(lines))
+            first.insert(1, moved_line(state.moved, unit))
+        self.answer.show_html(_answer_html(first, more), text="\n".join([*first, *more]))
         self.pictures["worst_line"].show(worst_line(advice, unit=unit))
         self.pictures["made_of"].show(made_of(advice.made_of, unit=unit))
         self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=state.near))
@@ -186,7 +186,11 @@ class TuneTheStartDepth:
         self.explorer.state.take(**values)
 
 
-def _answer_html(lines: list[str]) -> str:
-    first, *rest = (html.escape(line) for line in lines)
-    body = "".join(f"<p>{line}</p>" for line in rest)
-    return f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{first}</p>{body}</div>'
+def _answer_html(first: list[str], more: list[str]) -> str:
+    """Mark up an answer: the settings large, what to expect below, the reasons folded away."""
+    (head, *rest), folded = ([html.escape(line) for line in lines] for lines in (first, more))
+    body, reasons = ("".join(f"<p>{line}</p>" for line in lines) for lines in (rest, folded))
+    return (
+        f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{head}</p>{body}'
+        f"<details><summary>Why, and what depth gives and costs</summary>{reasons}</details></div>"
+    )
