@@ -7,7 +7,8 @@ invented.
 
 from types import SimpleNamespace as Made
 
-from inlaylab.wording import advice, lengths, next_cut, plan, review
+from inlaylab.services.what_moved import Moved
+from inlaylab.wording import advice, lengths, moved, next_cut, plan, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -92,6 +93,11 @@ def _spread():
 
 
 SAMPLES = {
+    "moved.moved_line": lambda unit: [
+        moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
+        for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))
+        for surprise in moved.SURPRISES
+    ],
     "advice.answer_lines": lambda unit: [
         line for each in ADVICES for line in advice.answer_lines(each, unit, earlier=ADVICE)
     ],

@@ -13,7 +13,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.log_and_fit import count
+from inlaylab.wording.lengths import count
 
 MIRRORS = {
     "turned over sideways (mirror line along y)": "y",
