@@ -30,6 +30,7 @@ FIGURES: tuple[str, ...] = (
     "drift",
     "coupon",
     "coupon_drawing",
+    "coupon_read",
     "grooves",
     "wear",
     "season",

@@ -194,6 +194,8 @@ class _Reading:
         place = next(p for p in self.layout.places if p.station == name)
         if place.kind == "wedge":
             stop, why = filling.wedge_stop_of(*self.wedges[name], self.woods)
+            if stop is not None:  # the joint fit knows better how much sanding took than the dots alone did
+                stop = max(stop + 2 * (self.shrink - float(lines.best.shared[4])), 0.0)
             return StationReading(station=name, kind="wedge", wedge_stop=stop, why=why)
         number = next((n for n, bar in enumerate(self.bars) if bar.name == name), None)
         if number is None:

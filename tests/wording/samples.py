@@ -8,7 +8,7 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, lengths, moved, next_cut, plan, review
+from inlaylab.wording import advice, lengths, moved, next_cut, pictures, plan, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -92,6 +92,11 @@ def _spread():
     )  # fmt: skip
 
 
+READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
+BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
+STOPPED = Made(glue_line=None, sd=None, fill=None, wedge_stop=0.42, why="")
+AGREED = tuple(Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more) for pairs, more in ((0, 5), (2, 3), (9, 0)))
+
 SAMPLES = {
     "moved.moved_line": lambda unit: [
         moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
@@ -117,6 +122,8 @@ SAMPLES = {
     "lengths.path": lambda unit: lengths.path(2500.0, unit),
     "lengths.volume": lambda unit: lengths.volume(100_000.0, unit),
     "next_cut.why": lambda unit: [next_cut.why(found, unit) for found in NEXTS],
+    "pictures.agreement": lambda unit: [pictures.agreement(found, unit) for found in AGREED],
+    "pictures.proposal": lambda unit: [pictures.proposal(one, unit) for one in (READ, BLANK, STOPPED)],
     "plan.cost_lines": lambda unit: plan.cost_lines(WORKED, **COSTS, unit=unit),
     "plan.depth_lines": lambda unit: plan.depth_lines(SETTINGS, unit, mirror="x"),
     "plan.drawing_line": lambda unit: plan.drawing_line(DRAWING, 1.5, unit),

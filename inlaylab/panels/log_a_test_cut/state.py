@@ -80,6 +80,7 @@ class CutState(traitlets.HasTraits):
         self._based_on: Any = None
         self._before: tuple[Any, ...] | None = None
         self._kept: tuple[Any, ...] = ()
+        self.picture = ""
         self._stored: dict[str, tuple[str, Any]] = {}
         self._fit: Any = None
         self.reload()
@@ -131,7 +132,7 @@ class CutState(traitlets.HasTraits):
         form = self.form
         kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
         self.correcting, self._based_on, self._before, self._kept = "", None, None, ()
-        self._stored = {}
+        self._stored, self.picture = {}, ""
         self.mark.typed = ""
         form.clear()
         for name, typed in kept.items():
@@ -174,6 +175,7 @@ class CutState(traitlets.HasTraits):
                 self._stored[f"read_{kind}"] = (form[f"read_{kind}"].typed, mine[0])
             rest += mine[1:]
         self._kept, self._based_on, self._before, self.correcting = tuple(rest), cut, readings, name
+        self.picture = cut.picture
         self.mark.typed = name
 
     def save(self) -> str:
@@ -253,7 +255,11 @@ class CutState(traitlets.HasTraits):
         values["date"] = form["date"].value.isoformat() if form["date"].value else None
         extra = dict(self._based_on.extra) if self._based_on is not None else {}
         unit = self._based_on.unit if self._based_on is not None else self.unit
-        return Cut(**values, unit=unit, typed=typed, extra=extra)
+        return Cut(**values, picture=self.picture, unit=unit, typed=typed, extra=extra)
+
+    def also_keep(self, readings: Iterable[Reading]) -> None:
+        """Save readings with this cut beside what is typed at their stations."""
+        self._kept += tuple(readings)
 
     def readings(self, cut: str) -> tuple[Reading, ...]:
         """Give everything that was read as records of a cut."""
@@ -266,7 +272,7 @@ class CutState(traitlets.HasTraits):
             elif length is not None:
                 typed = {"value": length.typed}
                 found.append(Reading(cut=cut, kind=kind, value=length.mm, unit=length.unit, typed=typed))
-        return (*found, *self.grid.readings(cut), *self._kept)
+        return (*found, *self.grid.readings(cut), *(replace(kept, cut=cut) for kept in self._kept))
 
     def rows(self) -> list[dict[str, str]]:
         """Give the saved cuts as a maker would list them, newest first."""

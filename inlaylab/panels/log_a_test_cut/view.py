@@ -7,6 +7,7 @@ from typing import Any
 
 import ipywidgets
 
+from inlaylab.panels.log_a_test_cut.from_picture import FromPicture
 from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
 from inlaylab.panels.shared import controls, record_controls
@@ -42,6 +43,7 @@ class LogATestCut:
     fields : dict of str to Field
         Every field by name.
     grid : StationGrid
+    picture : FromPicture
     save : SaveUndo
     saved : SavedCuts
     unit : ipywidgets.Dropdown
@@ -56,6 +58,7 @@ class LogATestCut:
         self.fields = self._make_fields()
         self.limit = controls.Field(state.limit, hint="what the loupe still shows")
         self.grid = StationGrid(state.grid)
+        self.picture = FromPicture(state)
         history = record_controls.UndoRedo(state.session, after=self._turned, by=lambda: state.form["by"].value or "")
         self.save = record_controls.SaveUndo(state.form, save=self._save, history=history, clear=self._clear)
         self.draft = DraftLine(state.draft)
@@ -103,6 +106,7 @@ class LogATestCut:
             *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
             *part("On the finished face", "outcome"),
             self.limit,
+            self.picture,
             self.grid,
             self.fields["notes"],
             self.fields["photo"],

@@ -68,18 +68,20 @@ class TaskBox(ipywidgets.VBox):
     """
     A button that starts a task, one that stops it, and a line that tells how far it is.
 
+    ``begin``, where it is given, is what the button does: it sees what the task needs, and starts it.
+
     Attributes
     ----------
     start, stop : ipywidgets.Button
     line : MessageLine
     """
 
-    def __init__(self, task: Task, *, words: str, hint: str = ""):
+    def __init__(self, task: Task, *, words: str, hint: str = "", begin: Callable[[], None] | None = None):
         self.task = task
         self.line = MessageLine()
         self.start = button(words, hint=hint, main=True)
         self.stop = button("Stop")
-        self.start.on_click(guarded(self.line, lambda _: task.start()))
+        self.start.on_click(guarded(self.line, lambda _: (begin or task.start)()))
         self.stop.on_click(guarded(self.line, lambda _: task.stop()))
         super().__init__([row(self.start, self.stop), self.line])
         task.observe(self._show, ["state", "doing"])

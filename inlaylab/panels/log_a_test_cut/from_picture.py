@@ -1,0 +1,270 @@
+"""Readings from a picture of the finished face: proposals that a maker takes or throws away, one by one or all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets
+import traitlets
+
+from inlaylab.errors import InputError
+from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.services import picture_readings
+from inlaylab.wording import pictures as words
+from inlaylab.wording.log_and_fit import count
+
+if TYPE_CHECKING:
+    from inlaylab.bench.layouts import Layout
+    from inlaylab.panels.log_a_test_cut.state import CutState
+    from inlaylab.pictures.records import PictureReading, StationReading
+
+
+class PictureState(traitlets.HasTraits):
+    """
+    What was read from a picture, and which of it is still to be judged.
+
+    Parameters
+    ----------
+    cut : CutState
+        The cut that is being typed; it gives the coupon and takes the readings.
+
+    Attributes
+    ----------
+    reading : PictureReading or None
+        What the picture says.
+    waiting : tuple of str
+        Stations whose proposal was neither taken nor thrown away.
+    """
+
+    reading = traitlets.Any(None, allow_none=True)
+    waiting = traitlets.Tuple()
+
+    def __init__(self, cut: CutState):
+        super().__init__()
+        self.cut = cut
+        self.source: Path | bytes | None = None
+        self.layout: Layout | None = None
+        self.straight: Any = None
+        self.small = b""
+        self.task = Task(self._work)
+        self.task.observe(self._done, "result")
+
+    @property
+    def folder(self) -> Path:
+        """Where pictures are looked for: beside the log."""
+        return self.cut.path.parent
+
+    def read(self, source: Path | bytes) -> None:
+        """
+        Begin to read a picture.
+
+        Raises
+        ------
+        InputError
+            Where no coupon is chosen, or the log keeps no layout of it.
+        """
+        from inlaylab.bench.layouts import read_layout
+
+        name = self.cut.form["coupon"].value
+        if not name:
+            raise InputError("choose the coupon first: a picture is read by its drawing")
+        text = self.cut.shop.coupon(name).layout
+        if not text:
+            raise InputError(
+                "the log keeps no layout of this coupon", value=name, allowed="a coupon drawn in notebook 2, with dots"
+            )
+        self.layout, self.source = read_layout(text), source
+        self.task.start()
+
+    def _work(self, progress: Any, stop: Any) -> Any:
+        from inlaylab.pictures.opening import decode, open_picture
+        from inlaylab.pictures.read import read_picture
+
+        def told(what: str, share: float) -> bool:
+            progress(share, None, what)
+            return bool(stop())
+
+        source, layout = self.source, self.layout
+        assert source is not None and layout is not None
+        picture = decode(source) if isinstance(source, bytes) else open_picture(source)
+        reading = read_picture(picture, layout, progress=told)
+        straight = picture_readings.straightened(picture.colors, reading.frame, layout)
+        return reading, straight, picture_readings.reduced(picture.colors)
+
+    def _done(self, change: Any) -> None:
+        if change["new"] is None:
+            return
+        reading, self.straight, self.small = change["new"]
+        self.waiting = tuple(one.station for one in reading.stations if _says_something(one))
+        self.reading = reading
+
+    def take(self, station: str) -> str:
+        """Type one station's proposal into the form; it is saved with the cut, and not before."""
+        one = self._waiting(station)
+        readings = picture_readings.readings_of(self.reading, "new", stations=frozenset({station}))
+        entry = next((entry for entry in self.cut.grid.entries if entry.label == station), None)
+        if entry is None:
+            raise InputError("the coupon that is chosen now has no such station", value=station)
+        if entry.typed:
+            self.cut.also_keep(readings)
+            said = f"{station}: what you typed stays, and the picture's reading is kept beside it."
+        else:
+            entry.type_readings(readings)
+            said = f"{station} stands in the form: {words.proposal(one, self.cut.unit)}."
+        self._judged(station)
+        return said
+
+    def take_all(self) -> str:
+        """Type every proposal that is left into the form."""
+        stations = self.waiting
+        for station in stations:
+            self.take(station)
+        return f"{count(len(stations), 'station')} stand in the form. Look them over, then save the cut."
+
+    def throw_away(self, station: str) -> str:
+        """Leave one station's proposal out."""
+        self._waiting(station)
+        self._judged(station)
+        return f"{station} is left out."
+
+    def keep_copy(self) -> str:
+        """Keep a small copy of the picture beside the log, named by the cut once that is saved."""
+        from inlaylab.log.kept_pictures import keep_picture
+
+        if not self.small:
+            raise InputError("no picture was read yet")
+        self.cut.picture = keep_picture(self.cut.path, self.small)
+        return "A small copy, without the camera's data, is kept beside the log once the cut is saved."
+
+    def _waiting(self, station: str) -> StationReading:
+        if self.reading is None or station not in self.waiting:
+            raise InputError("there is no proposal for this station", value=station)
+        return next(one for one in self.reading.stations if one.station == station)
+
+    def _judged(self, station: str) -> None:
+        self.waiting = tuple(name for name in self.waiting if name != station)
+
+
+def _says_something(one: StationReading) -> bool:
+    return one.glue_line is not None or one.fill is not None or one.wedge_stop is not None
+
+
+class FromPicture(controls.Fold):
+    """
+    The view of a `PictureState`: closed until a maker wants it.
+
+    Attributes
+    ----------
+    state : PictureState
+    which : ipywidgets.Dropdown
+        Pictures in the log's folder.
+    upload : ipywidgets.FileUpload
+    task : TaskBox
+    stations : ipywidgets.Select
+        One line a station; arrow keys go through them and show each profile.
+    take, throw, take_all, keep : ipywidgets.Button
+    face, profile : PictureBox
+    line : MessageLine
+    """
+
+    def __init__(self, cut: CutState):
+        self.state = state = PictureState(cut)
+        self.which = ipywidgets.Dropdown(description="picture", options=picture_readings.pictures_in(state.folder))
+        self.upload = ipywidgets.FileUpload(description="or upload one", accept=".png,.jpg,.jpeg,.tif,.tiff")
+        self.again = controls.button("Look in the folder again")
+        self.task = TaskBox(state.task, words="Read the picture", hint="nothing is saved by reading", begin=self._read)
+        self.stations = ipywidgets.Select(description="stations", options=(), rows=8)
+        self.stations.layout.width = "100%"
+        self.take = controls.button("Use this one", hint="types it into the form")
+        self.throw = controls.button("Leave it out")
+        self.take_all = controls.button("Use all that are left", hint="types them into the form, to look over")
+        self.keep = controls.button("Keep a small copy", hint="beside the log, without the camera's data")
+        self.face, self.profile, self.line = controls.PictureBox(), controls.PictureBox(), controls.MessageLine()
+        self.notes, self.trust = controls.Words(), controls.Words(kind="hint")
+        self._listen()
+        super().__init__(
+            "read the stations from a scan or photo",
+            [
+                controls.Words(words.HOW, kind="hint"),
+                controls.row(self.which, self.again, self.upload),
+                self.task,
+                self.notes,
+                self.face,
+                self.stations,
+                controls.row(self.take, self.throw, self.take_all, self.keep),
+                self.line,
+                self.profile,
+                self.trust,
+            ],
+        )
+        self._show()
+
+    def _listen(self) -> None:
+        state, line = self.state, self.line
+        self.again.on_click(controls.guarded(self.task.line, lambda _: self._look()))
+        for button, act in (
+            (self.take, lambda: state.take(self._chosen())),
+            (self.throw, lambda: state.throw_away(self._chosen())),
+            (self.take_all, state.take_all),
+            (self.keep, state.keep_copy),
+        ):
+            button.on_click(controls.guarded(line, lambda _, act=act: line.done(act())))
+        state.observe(lambda _: self._show(), ["reading", "waiting"])
+        state.cut.observe(lambda _: self._show(), ["unit", "shop"])
+        self.stations.observe(lambda _: self._draw(), "value")
+
+    def _look(self) -> None:
+        self.which.options = picture_readings.pictures_in(self.state.folder)
+        self.which.value = next(iter(self.which.options), None)
+        self.task.line.done(f"{count(len(self.which.options), 'picture')} in {self.state.folder.name}.")
+
+    def _read(self) -> None:
+        if self.upload.value:
+            self.state.read(bytes(self.upload.value[0]["content"]))
+        elif self.which.value:
+            self.state.read(self.state.folder / self.which.value)
+        else:
+            raise InputError("choose a picture first", allowed="a PNG, JPEG or TIFF beside the log, or an upload")
+
+    def _chosen(self) -> str:
+        return str(self.stations.value or "")
+
+    def _show(self) -> None:
+        state, unit = self.state, self.state.cut.unit
+        reading: PictureReading | None = state.reading
+        shown = reading is not None
+        for part in (self.face, self.stations, self.take, self.throw, self.take_all, self.keep, self.profile):
+            part.layout.display = None if shown else "none"
+        self.trust.say(words.agreement(picture_readings.agreement_of(state.cut.shop), unit), kind="hint")
+        if reading is None:
+            return
+        self.notes.say("Note: " + "; ".join(reading.warnings) + ".", kind="hint")
+        chosen = self.stations.value
+        self.stations.options = [(self._line(one, unit), one.station) for one in reading.stations]
+        if chosen in {one.station for one in reading.stations}:
+            self.stations.value = chosen
+        self._draw()
+
+    def _line(self, one: StationReading, unit: str) -> str:
+        mark = "?" if one.station in self.state.waiting else " "
+        return f"{mark} {one.station}: {words.proposal(one, unit)}"
+
+    def _draw(self) -> None:
+        from inlaylab.figures.coupon_read import CouponRead, coupon_read, line_profile
+
+        state = self.state
+        if state.reading is None or state.layout is None:
+            return
+        unit, chosen = state.cut.unit, self._chosen()
+        told = CouponRead(straight=state.straight, layout=state.layout, reading=state.reading, chosen=chosen)
+        self.face.show(coupon_read(told, unit=unit))
+        one = next((one for one in state.reading.stations if one.station == chosen), None)
+        if one is not None and one.curves:
+            self.profile.show(line_profile(one, unit=unit))
+        else:
+            self.profile.say("No profile was read at this station." if one else "")
+        waiting = chosen in state.waiting
+        self.take.disabled = self.throw.disabled = not waiting
+        self.take_all.disabled = not state.waiting
