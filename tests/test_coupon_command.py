@@ -11,7 +11,7 @@ def test_coupon_writes_drawings_and_table(tmp_path, capsys):
     told = capsys.readouterr()
     record = json.loads(told.out)
     assert {path.name for path in (tmp_path / "out").iterdir()} == {
-        "host.svg", "host.dxf", "host.pdf", "insert.svg", "insert.dxf", "insert.pdf", "coupons.csv"
+        "host.svg", "host.dxf", "host.pdf", "insert.svg", "insert.dxf", "insert.pdf", "coupons.csv", "LAYOUT.json"
     }  # fmt: skip
     assert len(record["stations"]) >= 10
     assert record["length"] == 120.0
