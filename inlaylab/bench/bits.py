@@ -20,13 +20,15 @@ class Bit:
     nominal_angle_deg : float
         Included angle as sold. [degrees]
     tip_flat : float, optional
-        Width of the flat or worn tip by loupe, good to about 0.05 mm. [mm]
+        Width of the flat or worn tip by loupe, give or take 0.05 mm. [mm]
     cutting_diameter : float, optional
         Width at the top of its cutting edges. [mm]
     unit : str
         Unit that its lengths were typed in.
     notes : str
         Free text.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
 
@@ -42,6 +44,7 @@ class Bit:
     cutting_diameter: float | None = fields.length(high=200.0, above=True)
     unit: str = fields.unit()
     notes: str = fields.text()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 
@@ -59,13 +62,15 @@ class Groove:
     bit : str
         Name of the bit.
     date : str, optional
-        Day of the setting-up, ISO 8601: grooves of one day share one zero.
+        Day of the setup, ISO 8601: grooves of one day share one zero.
     depth : float
         Programmed depth. [mm]
     width : float
         Full width measured across the top. [mm]
     unit : str
         Unit that its lengths were typed in.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
     """
@@ -75,6 +80,7 @@ class Groove:
     depth: float = fields.length(above=True, needed=True)
     width: float = fields.length(high=500.0, above=True, needed=True)
     unit: str = fields.unit()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 

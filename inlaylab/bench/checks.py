@@ -7,12 +7,23 @@ One refusal has one shape: the field, its value, the record, what is allowed.
 from __future__ import annotations
 
 import datetime
+import json
 import math
+import re
 import unicodedata
 from difflib import get_close_matches
 from typing import Any
 
-from inlaylab.bench.fields import LONGEST_NAME, LONGEST_NOTE, MOST_EXTRA, Spec, lengths_of, specs
+from inlaylab.bench.fields import (
+    LONGEST_JSON,
+    LONGEST_NAME,
+    LONGEST_NOTE,
+    MOST_EXTRA,
+    Spec,
+    canonical,
+    lengths_of,
+    specs,
+)
 from inlaylab.errors import LengthError, RecordError
 from inlaylab.units import UNITS, number_text, parse_length
 
@@ -36,11 +47,11 @@ def check(record: Any) -> None:
     """
     for field_name, spec in specs(type(record)).items():
         value = getattr(record, field_name)
-        if value is None and spec.kind not in ("text", "photo", "unit", "typed", "extra"):
+        if value is None and spec.kind not in ("text", "photo", "json", "unit", "typed", "extra"):
             if spec.needed:
                 refuse(record, field_name, f"{field_name} is missing", None)
             continue
-        if value is None and spec.kind in ("text", "photo"):
+        if value is None and spec.kind in ("text", "photo", "json"):
             value = ""
             object.__setattr__(record, field_name, value)
         tidy = _CHECKS[spec.kind](record, field_name, spec, value)
@@ -72,7 +83,8 @@ def refuse(record: Any, field_name: str, what: str, value: Any, allowed: str | N
     """
     of = type(record).__name__.lower()
     own = getattr(record, of, None) if of not in ("habits", "reading") else None
-    where = f"{field_name} of {of} {own}" if isinstance(own, str) else f"{field_name} of a {of}"
+    some = "an" if of[0] in "aeiou" else "a"
+    where = f"{field_name} of {of} {own}" if isinstance(own, str) else f"{field_name} of {some} {of}"
     allowed = specs(type(record))[field_name].allowed if allowed is None else allowed
     raise RecordError(what, field=field_name, value=value, where=where, allowed=allowed)
 
@@ -133,7 +145,7 @@ def _check_choice(record: Any, field_name: str, spec: Spec, value: Any) -> str |
     if value == "" and not spec.needed:
         return None
     if value not in spec.choices:
-        refuse(record, field_name, f"{field_name} is none of the words for it", value)
+        refuse(record, field_name, f"{field_name} is not one of the choices", value)
     return str(value)
 
 
@@ -144,7 +156,7 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
     except (TypeError, ValueError, OverflowError):
         value = math.nan
     if not math.isfinite(value):
-        refuse(record, field_name, f"{field_name} is no number", given if isinstance(given, str) else repr(given))
+        refuse(record, field_name, f"{field_name} is not a number", given if isinstance(given, str) else repr(given))
     if spec.kind == "length" and abs(value) < SMALLEST_MM:
         value = 0.0
     if value < spec.low or value > spec.high or (spec.above and value == spec.low):
@@ -154,14 +166,19 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
     return value + 0.0
 
 
-def _check_date(record: Any, field_name: str, _spec: Spec, value: Any) -> str | None:
+_MONTH = re.compile(r"(?:19|20|21)[0-9]{2}-(?:0[1-9]|1[0-2])")
+
+
+def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
     if isinstance(value, datetime.date):
         value = value.isoformat()
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no date", value)
     value = value.strip()
-    if not value:
+    if not value and not spec.needed:
         return None
+    if _MONTH.fullmatch(value):  # a shared page may leave the day out
+        return value
     try:
         day = datetime.date.fromisoformat(value).isoformat()
     except ValueError:
@@ -182,6 +199,28 @@ def _check_photo(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
     if bad or any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in path):
         refuse(record, field_name, f"{field_name} leads out of the log's folder or is no path", value)
     return path
+
+
+def _check_json(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+    if not isinstance(value, str):
+        refuse(record, field_name, f"{field_name} is no text", value)
+    if not value.strip():
+        return ""
+    if len(value) > LONGEST_JSON:
+        refuse(record, field_name, f"{field_name} is {len(value)} characters long", None)
+    try:
+        found = json.loads(value, parse_constant=_no_number)
+        text = canonical(found)
+        text.encode()
+    except (ValueError, RecursionError):
+        found, text = None, ""
+    if not isinstance(found, dict):
+        refuse(record, field_name, f"{field_name} is no JSON object", value[:100])
+    return text
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(word)
 
 
 def _check_unit(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
@@ -287,12 +326,14 @@ def near_column(record_class: type, column: str) -> str | None:
 
 _CHECKS = {
     "name": _check_name,
+    "origin": _check_name,
     "text": _check_text,
     "choice": _check_choice,
     "length": _check_number,
     "number": _check_number,
     "date": _check_date,
     "photo": _check_photo,
+    "json": _check_json,
     "unit": _check_unit,
     "typed": _check_typed,
     "extra": _check_extra,

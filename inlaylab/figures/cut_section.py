@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import GREY, INK, LOOKS, Picture, in_unit, new_axes, styled, with_unit
+from inlaylab.figures.style import GREY, INK, LOOKS, Picture, in_unit, legend_below, new_axes, styled, with_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,7 +74,7 @@ def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Pict
     deepest, highest = float(pocket.max()) + 1.0 / scale, float(plug.min()) - 1.0 / scale
     if ax is None:
         tall = 1.2 + 6.2 * result.exaggeration * (deepest - highest) / max(float(along[-1]), 1e-9)
-        ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)))
+        ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)), to_scale=True)
     ax.fill_between(along, pocket, deepest, label="host", **LOOKS["host"])
     ax.fill_between(along, plug, highest, label="insert", **LOOKS["insert"])
     ax.axhline(0.0, color=INK, linewidth=0.8, linestyle=":", label="host's face")
@@ -88,7 +88,7 @@ def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Pict
     ax.set_ylabel(with_unit("depth", unit))
     true = "depth drawn true" if result.exaggeration == 1 else f"depth drawn {result.exaggeration:g} times too large"
     ax.set_title(f"Section from A to B, {true}")
-    ax.figure.legend(loc="outside lower left", ncols=4)
+    legend_below(ax.figure, columns=4)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 
 

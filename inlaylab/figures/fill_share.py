@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, styled, with_unit
 
 
 @styled
@@ -46,6 +46,6 @@ def fill_share(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     label_axes(
         ax, across=with_unit("finished stroke width", unit), up="chance that a stroke fills [%]", title=result.insert
     )
-    ax.figure.legend(loc="outside lower center", ncols=2)
+    legend_below(ax.figure, columns=2)
     alt = f"Filled strokes of {result.insert} against finished width: {'; '.join(told)}. {len(result.seen)} were seen."
     return Picture(figure=ax.figure, axes=ax, alt=alt)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,7 +84,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     low, lower, middle, upper, high = (
         in_unit(values, unit) for values in (result.q05, result.q25, result.q50, result.q75, result.q95)
     )
-    ax.fill_between(widths, low, high, label="nine in ten of them", **LOOKS["wide band"])
+    ax.fill_between(widths, low, high, label="90 % range", **LOOKS["wide band"])
     ax.fill_between(widths, lower, upper, label="half of them", **LOOKS["band"])
     ax.plot(widths, middle, label="expected", **LOOKS["fit"])
     _points(ax, [r for r in result.readings if not r.closed and not r.suspect], unit, "reading", "read")
@@ -100,7 +100,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
     ax.set_xlim(left=0)
     label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit), title=title)
-    ax.figure.legend(loc="outside lower center", ncols=3)
+    legend_below(ax.figure, columns=3)
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 
 

@@ -55,7 +55,7 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
 
     left, bottom, right, top = result.polygons.bounds
     if ax is None:
-        ax = new_axes(width=6.4, height=min(6.0, 1.1 + 5.6 * (top - bottom) / max(right - left, 1e-9)))
+        ax = new_axes(width=6.4, height=min(6.0, 1.1 + 5.6 * (top - bottom) / max(right - left, 1e-9)), to_scale=True)
     for shape, look in ((result.polygons, LOOKS["insert"] | {"hatch": None}), (result.thin.polygons, _THIN)):
         if not shape.is_empty:
             ax.add_patch(PathPatch(outline_of(shape, unit), **look))

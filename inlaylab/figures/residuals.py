@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, note, styled
+from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, legend_below, note, styled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,8 +101,8 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
         note(ax, place[residual.cut], _held(residual.off), words, shift=(7, -3), fontsize=8)
     ax.set_ylim(-_RIM - 0.8, _RIM + 0.8)
     ax.set_xticks(range(len(cuts)), labels=cuts, rotation=90, fontsize=8, parse_math=False)
-    label_axes(ax, across="cut", up="off, in standard deviations")
-    ax.figure.legend(loc="outside lower center", ncols=3)
+    label_axes(ax, across="cut", up="how unusual (in standard deviations)")
+    legend_below(ax.figure, columns=3)
     names = ", ".join(f"{r.cut} {r.kind.replace('_', ' ')} {r.station}".strip() for r in doubted)
     within = sum(abs(r.off) <= 2 for r in result)
     alt = f"{len(result)} readings against what the fit expected; {within} lie within two standard deviations."

@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    GROUPS,
+    LOOKS,
+    Picture,
+    axes_for,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +67,7 @@ def season(result: SeasonMovement, *, unit: str = "mm", ax: Any = None) -> Pictu
         note(ax, humidity, high - 0.1 * number * (high - low), f" {name}", va="top", fontsize=9)
     ax.axhline(0, color=LOOKS["reading"]["color"], linewidth=0.8)
     label_axes(ax, across="relative humidity [%]", up=with_unit("insert grows more by", unit))
-    ax.figure.legend(loc="outside lower center", ncols=2)
+    legend_below(ax.figure, columns=2)
     spans = [
         f"{name}: {units.format_length(float(min(growth)), unit)} to {units.format_length(float(max(growth)), unit)}"
         for name, growth in result.growths.items()

@@ -13,7 +13,8 @@ import html
 import io
 import unicodedata
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from contextvars import ContextVar
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -51,6 +52,13 @@ GROUPS: tuple[dict[str, Any], ...] = (
     {"color": INK, "marker": "D", "linestyle": ":"},
 )
 
+#: CSS pixels to an inch: a picture so many inches wide takes that many pixels of the screen.
+PIXELS = 96
+#: Narrowest picture that is drawn [in]; narrower screens scroll or shrink it.
+NARROWEST = 3.2
+
+_ROOM: ContextVar[float | None] = ContextVar("room", default=None)  # width that pictures get now [in]
+
 _RC: Any = {
     "font.family": "DejaVu Sans",
     "font.size": 10,
@@ -86,6 +94,8 @@ class Picture:
         What a reader who cannot see the picture is told.
     spots : mapping
         Named places as (left, top, width, height), each a share of the whole picture, for marks laid over it.
+    again : callable, optional
+        Draws the same once more; given by `styled`.
 
     Notes
     -----
@@ -96,6 +106,34 @@ class Picture:
     axes: Any
     alt: str
     spots: Mapping[str, tuple[float, float, float, float]] = field(default_factory=dict)
+    again: Callable[[], Picture] | None = None
+
+    @property
+    def width(self) -> float:
+        """Width on a screen [CSS pixels]."""
+        return float(self.figure.get_figwidth() * PIXELS)
+
+    def fitted(self, pixels: float | None) -> Picture:
+        """
+        Draw the same picture for the room it gets, with type of the same size.
+
+        Parameters
+        ----------
+        pixels : float or None
+            Room on the screen; None where it is not known. [CSS pixels]
+
+        Returns
+        -------
+        picture : Picture
+            This one where it fits.
+        """
+        if pixels is None or self.again is None or self.width <= pixels:
+            return self
+        held = _ROOM.set(max(NARROWEST, pixels / PIXELS))
+        try:
+            return replace(self.again(), again=self.again)
+        finally:
+            _ROOM.reset(held)
 
     def png(self, *, dpi: int = 120) -> bytes:
         """Give the picture as PNG bytes."""
@@ -108,7 +146,7 @@ class Picture:
 
     def html(self, *, dpi: int = 120) -> str:
         """Give the picture as one HTML image that holds its own data and its words."""
-        width = round(self.figure.get_figwidth() * 96)
+        width = round(self.width)
         data = base64.b64encode(self.png(dpi=dpi)).decode("ascii")
         return (
             f'<img class="inlaylab-picture" alt="{html.escape(self.alt, quote=True)}" '
@@ -117,7 +155,7 @@ class Picture:
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> tuple[dict[str, str], dict[str, Any]]:
         data = base64.b64encode(self.png(dpi=150)).decode("ascii")
-        width = round(self.figure.get_figwidth() * 96)
+        width = round(self.width)
         return (
             {"image/png": data, "text/plain": self.alt},
             {"image/png": {"alt": self.alt, "width": width}},
@@ -131,8 +169,11 @@ def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
     def drawn(*args: Any, **options: Any) -> Picture:
         from matplotlib import rc_context
 
-        with rc_context(_RC):
-            return draw(*args, **options)
+        def again() -> Picture:
+            with rc_context(_RC):
+                return draw(*args, **options)
+
+        return replace(again(), again=again if options.get("ax") is None else None)
 
     return drawn
 
@@ -144,6 +185,7 @@ def new_axes(
     columns: int = 1,
     rows: tuple[float, ...] = (1.0,),
     margins: tuple[float, float, float, float] | None = None,
+    to_scale: bool = False,
 ) -> Any:
     """
     Make a figure in the house's style and give its axes.
@@ -151,15 +193,26 @@ def new_axes(
     Parameters
     ----------
     width, height : float
-        Size of the figure. [in]
+        Size of the figure; narrower where the screen is (`Picture.fitted`). [in]
     columns : int
         Number of axes side by side; more than one gives an array of them.
     rows : tuple of float
         Relative heights of axes one above the other; more than one gives an array of them.
     margins : tuple of float, optional
         Left, bottom, right and top of one picture; worked out if left out, which takes twice as long to draw. [in]
+    to_scale : bool
+        Whether the height shrinks with the width, as a drawing's does. Pictures side by side stand one above the other
+        where there is no room.
     """
     from matplotlib.figure import Figure
+
+    room = _ROOM.get()
+    if room is not None and room < width:
+        if to_scale:
+            height = max(2.0, height * room / width)
+        if columns > 1:
+            height, rows, columns = height * columns, rows * columns, 1
+        width = room
 
     if margins is None:
         return Figure(figsize=(width, height), layout="constrained").subplots(len(rows), columns, height_ratios=rows)
@@ -168,9 +221,16 @@ def new_axes(
     return Figure(figsize=(width, height)).add_axes(place)
 
 
-def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6) -> Any:
+def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6, to_scale: bool = False) -> Any:
     """Give the axes passed in, or new ones where there are none."""
-    return new_axes(width=width, height=height) if ax is None else ax
+    return new_axes(width=width, height=height, to_scale=to_scale) if ax is None else ax
+
+
+def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
+    """Put a legend under the whole picture, where it covers nothing; fewer columns on a narrow one."""
+    fits = max(1, int(figure.get_figwidth() / 2.0))
+    options = {} if handles is None else {"handles": handles}
+    figure.legend(loc="outside lower center", ncols=min(columns, fits), **options)
 
 
 def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
@@ -228,19 +288,6 @@ def plain(text: object, *, longest: int = 120) -> str:
         kept = kept[: longest - 1] + "…"
     known = _glyphs()
     return "".join(c if ord(c) in known else "□" for c in kept)
-
-
-def join_words(words: Any) -> str:
-    """
-    Join words as a sentence does.
-
-    Examples
-    --------
-    >>> join_words(["tip", "wall", "land"])
-    'tip, wall and land'
-    """
-    *first, last = [str(word) for word in words] or [""]
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 @lru_cache(maxsize=1)

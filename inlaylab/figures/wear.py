@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, styled
+from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +62,7 @@ def wear(result: WearPoints, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.plot(result.metres, result.values, label="measured", **LOOKS["reading"])
     ax.axhline(result.limit, label="tune again here", **LOOKS["asked"])
     label_axes(ax, across="path cut with this bit [m]", up=f"{result.what} [{result.unit}]")
-    ax.figure.legend(loc="outside lower center", ncols=3)
+    legend_below(ax.figure, columns=3)
     due = (
         f"The line reaches the limit at {result.due_at:.0f} m, give or take {result.due_at_uncertainty:.0f} m."
         if math.isfinite(result.due_at)

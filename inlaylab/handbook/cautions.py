@@ -7,13 +7,17 @@ ever called safe.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from inlaylab.handbook.woods import basis_of, rows_of
+from inlaylab.handbook.sources import PRACTICE, Source, rows_of, source_of
 
-DEFER = "Follow your machine's manual, your local codes and licensed practice; they go before anything said here."
-"""Stands beside every caution."""
+DEFER = (
+    "Your machine's manual, the safety data sheets of what you use, your local codes and advice from qualified people "
+    "go before anything said here."
+)
+"""Stands once on every page with cautions."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,17 +30,17 @@ class Caution:
     topic : str
         One of `TOPICS`.
     subject : str
-        Subject of a limit, what it is for; else the caution itself.
+        The caution itself; for a limit, what it limits.
     value, unit, averaging : str
-        Value, unit and averaging of a limit as quoted, and the time it is averaged over; empty where there is none.
+        The limit as quoted, and the time it is averaged over; empty where there is none.
     body, status : str
-        Who set it, and whether it binds, recommends or is no longer in force.
+        Who set it, and whether it binds, recommends or is no longer in force; empty for plain cautions.
     basis : str
-        `woods.FOUND`, `woods.FROM_MEMORY` or common practice, no source.
-    source : str
-        Where it was read; empty where it was not looked up.
+        One of ``sources.BASES``.
+    source : Source or None
+        Where it is printed; None where it was not looked up, or is common practice.
     note : str
-        What to know about it.
+        What to know about it; shown wherever the caution is.
     woods : tuple of str
         Woods it is about, in small letters; empty where it is about all.
     """
@@ -46,10 +50,10 @@ class Caution:
     value: str = ""
     unit: str = ""
     averaging: str = ""
-    body: str
+    body: str = ""
     status: str
     basis: str
-    source: str = ""
+    source: Source | None = None
     note: str = ""
     woods: tuple[str, ...] = ()
 
@@ -58,23 +62,57 @@ class Caution:
         """Whether a limit still holds; true for plain cautions."""
         return not any(word in self.status for word in ("vacated", "expired", "superseded"))
 
+    @property
+    def is_limit(self) -> bool:
+        """Whether it quotes a figure that some body has set, rather than saying what to do."""
+        return bool(self.value)
+
+    @property
+    def told_by(self) -> str:
+        """Who says so, on what basis, and what to know about it; empty for common practice."""
+        if self.basis == PRACTICE:
+            return ""
+        parts = (self.body, self.status if self.is_limit else "", str(self.source or self.basis), self.note)
+        return "; ".join(part for part in parts if part)
+
     def __str__(self) -> str:
         limit = f": {self.value} {self.unit}".rstrip() if self.value else ""
         average = f", {self.averaging}" if self.averaging else ""
-        told = f"; {self.source}" if self.source else ""
-        return f"{self.subject}{limit}{average} ({self.body}; {self.status}; {self.basis}{told})"
+        told = f" ({self.told_by})" if self.told_by else ""
+        return f"{self.subject}{limit}{average}{told}"
+
+    def concerns(self, woods: tuple[str, ...]) -> bool:
+        """
+        Tell whether it is about one of these woods, or about all woods.
+
+        Parameters
+        ----------
+        woods : tuple of str
+            Names as typed.
+
+        Returns
+        -------
+        concerns : bool
+        """
+        named = " ".join(woods).casefold()
+        return not self.woods or any(re.search(rf"\b{re.escape(wood)}\b", named) for wood in self.woods)
 
 
 TOPICS: dict[str, str] = {
-    "bit": "The bit: speed, diameter, sharpness",
+    "bit": "The bit and the spindle",
     "work_holding": "Holding the work",
+    "backer": "Taking the backer off",
     "dust": "Wood dust",
     "noise": "Noise",
-    "woods": "Woods that sensitise",
+    "woods": "These woods",
     "clamps": "Clamps and glue",
+    "solvents": "Finishes and solvents",
     "rags": "Oily rags",
 }
 """Every topic of the cautions, with its heading."""
+
+MACHINE = ("bit", "work_holding", "dust", "noise")
+"""Topics of every page whose work makes dust, noise or turning steel."""
 
 
 @lru_cache(maxsize=1)
@@ -86,28 +124,26 @@ def cautions() -> tuple[Caution, ...]:
     -------
     cautions : tuple of Caution
         In the order of ``cautions.csv``.
-
-    Examples
-    --------
-    >>> {caution.topic for caution in cautions()} == set(TOPICS)
-    True
     """
-    return tuple(
-        Caution(
-            topic=row["topic"],
-            subject=row["subject"],
-            value=row["value"],
-            unit=row["unit"],
-            averaging=row["averaging"],
-            body=row["body"],
-            status=row["status"],
-            basis=basis_of(row["basis"]),
-            source="" if row["basis"] == "from_memory" else row["source"],
-            note=row["note"],
-            woods=tuple(filter(None, row["woods"].split(";"))),
+    found = []
+    for row in rows_of("cautions.csv"):
+        basis, source = source_of(row)
+        found.append(
+            Caution(
+                topic=row["topic"],
+                subject=row["subject"],
+                value=row["value"],
+                unit=row["unit"],
+                averaging=row["averaging"],
+                body=row["body"],
+                status=row["status"],
+                basis=basis,
+                source=source,
+                note=row["note"],
+                woods=tuple(filter(None, row["woods"].split(";"))),
+            )
         )
-        for row in rows_of("cautions.csv")
-    )
+    return tuple(found)
 
 
 def cautions_about(*topics: str, woods: tuple[str, ...] = ()) -> tuple[Caution, ...]:
@@ -129,14 +165,9 @@ def cautions_about(*topics: str, woods: tuple[str, ...] = ()) -> tuple[Caution, 
 
     Examples
     --------
-    >>> [caution.subject for caution in cautions_about("woods", woods=("African padauk",))]
-    ['African padauk: sawdust may cause respiratory problems']
+    >>> [caution.subject for caution in cautions_about("woods", woods=("black cherry",))]
+    ['Cherry may make skin sensitive.']
     """
-    named = " ".join(woods).casefold()
     return tuple(
-        caution
-        for caution in cautions()
-        if caution.topic in topics
-        and caution.in_force
-        and (not caution.woods or any(wood in named for wood in caution.woods))
+        caution for caution in cautions() if caution.topic in topics and caution.in_force and caution.concerns(woods)
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from inlaylab.handbook.woods import FOUND, basis_of, rows_of
+from inlaylab.handbook.sources import Source, rows_of, source_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,13 +26,13 @@ class Figure:
     unit : str
         Unit of both ends.
     as_stated : str
-        In the source's own words or units.
+        The same in the source's own words or units.
     basis : str
-        `woods.FOUND`, `woods.FROM_MEMORY` or computed from definitions.
-    source : str
-        Where it was read; empty where it was not looked up.
+        One of ``sources.BASES``.
+    source : Source or None
+        Where it is printed; None where it was not looked up.
     note : str
-        What to know about it.
+        What to know about it; shown wherever the figure is.
     """
 
     quantity: str
@@ -42,18 +42,14 @@ class Figure:
     unit: str
     as_stated: str
     basis: str
-    source: str
+    source: Source | None
     note: str
-
-    @property
-    def sourced(self) -> bool:
-        """Whether it may be shown with a source."""
-        return self.basis == FOUND
 
     def __str__(self) -> str:
         ends = " to ".join(f"{end:g}" for end in dict.fromkeys((self.low, self.high)) if end is not None)
-        told = self.source if self.sourced else self.basis
-        return f"{self.applies_to}: {ends} {self.unit} ({told})"
+        only = "" if self.low is not None else "up to "
+        told = "; ".join(part for part in (str(self.source or self.basis), self.note) if part)
+        return f"{self.applies_to}: {only}{ends} {self.unit}, {self.as_stated} ({told})"
 
 
 @lru_cache(maxsize=1)
@@ -68,24 +64,39 @@ def figures() -> tuple[Figure, ...]:
 
     Examples
     --------
-    >>> sorted({figure.quantity for figure in figures()})[0]
-    'bond_line_thickness'
+    >>> [figure.as_stated for figure in figures() if figure.applies_to == "PVA glue"]
+    ['0.002 to 0.006 in']
     """
-    return tuple(
-        Figure(
-            quantity=row["quantity"],
-            applies_to=row["applies_to"],
-            low=_end(row["low"]),
-            high=_end(row["high"]),
-            unit=row["unit"],
-            as_stated=row["as_stated"],
-            basis=basis_of(row["basis"]),
-            source="" if row["basis"] == "from_memory" else row["source"],
-            note=row["notes"],
+    found = []
+    for row in rows_of("gluing.csv"):
+        basis, source = source_of(row)
+        found.append(
+            Figure(
+                quantity=row["quantity"],
+                applies_to=row["applies_to"],
+                low=float(row["low"]) if row["low"] else None,
+                high=float(row["high"]) if row["high"] else None,
+                unit=row["unit"],
+                as_stated=row["as_stated"],
+                basis=basis,
+                source=source,
+                note=row["notes"],
+            )
         )
-        for row in rows_of("gluing.csv")
-    )
+    return tuple(found)
 
 
-def _end(text: str) -> float | None:
-    return float(text) if text else None
+def figures_of(quantity: str) -> tuple[Figure, ...]:
+    """
+    Give the published figures of one quantity.
+
+    Parameters
+    ----------
+    quantity : str
+        As ``clamping_pressure`` or ``bond_line_thickness``.
+
+    Returns
+    -------
+    figures : tuple of Figure
+    """
+    return tuple(figure for figure in figures() if figure.quantity == quantity)

@@ -1,5 +1,5 @@
 """
-Published values of woods, each with its unit, table, source and basis.
+Published values of woods, each with its unit, source and basis.
 
 The values stand in ``woods.csv`` beside this file and are never changed by code. A value remembered but not looked
 up is kept apart: it says so wherever it is shown, and carries no source.
@@ -7,16 +7,12 @@ up is kept apart: it says so wherever it is shown, and carries no source.
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
 from inlaylab.errors import InputError
-
-FOUND = "found"
-FROM_MEMORY = "from memory, not looked up"
+from inlaylab.handbook.sources import FOUND, Source, rows_of, source_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +29,7 @@ class Quantity:
     unit : str
         As shown; empty for a plain ratio.
     column, group : str
-        Its column in ``woods.csv``, and the group of columns that hold its basis and source.
+        Its column in ``woods.csv``, and the end of the columns that hold its basis and source.
     """
 
     quantity: str
@@ -112,18 +108,15 @@ class Value:
     unit : str
         As shown; empty for a plain ratio.
     basis : str
-        `FOUND`, or `FROM_MEMORY`.
-    table : str
-        Table of the Wood Handbook that it belongs to.
-    source : str
-        Where it was read; empty where it was not looked up.
+        One of ``sources.BASES``.
+    source : Source or None
+        Where it is printed; None where it was not looked up.
     """
 
     value: float
     unit: str
     basis: str
-    table: str
-    source: str
+    source: Source | None
 
     @property
     def sourced(self) -> bool:
@@ -132,8 +125,7 @@ class Value:
 
     def __str__(self) -> str:
         unit = f" {self.unit}" if self.unit else ""
-        told = f"Wood Handbook Table {self.table}; {self.source}" if self.sourced else self.basis
-        return f"{self.value:g}{unit} ({told})"
+        return f"{self.value:g}{unit} ({self.source or self.basis})"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,7 +142,7 @@ class Wood:
     values : dict
         By the name of the quantity; what is not published is left out.
     note : str
-        What to know about these values.
+        What to know about these values; shown wherever they are.
 
     Examples
     --------
@@ -192,51 +184,6 @@ def all_woods() -> tuple[Wood, ...]:
     66
     """
     return tuple(_wood(row) for row in rows_of("woods.csv"))
-
-
-def rows_of(name: str) -> list[dict[str, str]]:
-    """
-    Read a table of published values that stands beside this file.
-
-    Parameters
-    ----------
-    name : str
-        Name of the file.
-
-    Returns
-    -------
-    rows : list of dict
-        Column to text.
-
-    Examples
-    --------
-    >>> rows_of("woods.csv")[4]["common_name"]
-    'Walnut, black'
-    """
-    text = resources.files("inlaylab.handbook").joinpath(name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
-def basis_of(text: str) -> str:
-    """
-    Put the basis of a table's row in a reader's words.
-
-    Parameters
-    ----------
-    text : str
-        As the table has it.
-
-    Returns
-    -------
-    basis : str
-        `FOUND`, `FROM_MEMORY`, or the text itself.
-
-    Examples
-    --------
-    >>> basis_of("from_memory")
-    'from memory, not looked up'
-    """
-    return {"found": FOUND, "from_memory": FROM_MEMORY}.get(text, text)
 
 
 def search(text: str) -> tuple[Wood, ...]:
@@ -320,14 +267,8 @@ def _wood(row: dict[str, str]) -> Wood:
     for each in QUANTITIES.values():
         if not row[each.column]:
             continue
-        basis = basis_of(row[f"basis_{each.group}"])
-        values[each.quantity] = Value(
-            value=float(row[each.column]),
-            unit=each.unit,
-            basis=basis,
-            table=row[f"table_{each.group}"],
-            source=row[f"source_{each.group}"] if basis == FOUND else "",
-        )
+        basis, source = source_of(row, each.group)
+        values[each.quantity] = Value(value=float(row[each.column]), unit=each.unit, basis=basis, source=source)
     return Wood(
         common_name=row["common_name"],
         botanical_name=row["botanical_name"],

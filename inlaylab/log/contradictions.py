@@ -12,6 +12,7 @@ from inlaylab.bench.coupons import Station
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
+from inlaylab.models.reach import cutting_height
 from inlaylab.models.walls import half_tangent
 from inlaylab.units import format_length
 
@@ -56,7 +57,7 @@ def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
 
 
 def _say(mm: float, cut: Cut) -> str:
-    return format_length(mm, cut.unit, digits={"mm": 2, "in": 4, "thou": 1}[cut.unit])
+    return format_length(mm, cut.unit, style="fine")
 
 
 def _bits(shop: Shop) -> Iterator[Said]:
@@ -107,10 +108,10 @@ def _dates(shop: Shop, today: datetime.date) -> Iterator[Said]:
 
 
 def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
-    groups: dict[tuple[str, str | None], list[Reading]] = defaultdict(list)
+    groups: dict[tuple[str, str | None, str | None], list[Reading]] = defaultdict(list)
     for reading in readings:
-        groups[reading.kind, reading.station].append(reading)
-    for (kind, station), group in groups.items():
+        groups[reading.kind, reading.station, reading.method].append(reading)
+    for (kind, station, _), group in groups.items():
         if len(group) > 1:
             said = " and ".join(_result(reading, cut) for reading in group[:5])
             where = f"cut {cut.cut}" + (f", station {station}" if station else "")
@@ -153,7 +154,11 @@ def _depths(shop: Shop, cut: Cut, _readings: list[Reading]) -> Iterator[Said]:
     bit = shop.bit(cut.bit)
     deepest = max(cut.pocket_depth, cut.start_depth + cut.relief_depth)
     if bit.cutting_diameter is not None:
-        reach = (bit.cutting_diameter - (bit.tip_flat or 0.0)) / 2 / float(half_tangent(bit.nominal_angle_deg))
+        reach = float(
+            cutting_height(
+                cutting_diameter=bit.cutting_diameter, angle=bit.nominal_angle_deg, tip_flat=bit.tip_flat or 0.0
+            )
+        )
         if deepest > reach + FAR_DEPTH_MM:
             what = f"it is cut {_say(deepest, cut)} deep, but the edges of bit {bit.bit} reach {_say(reach, cut)}"
             yield where, what

@@ -4,6 +4,12 @@ import sys
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+#: What a model takes: a number, a sequence or an array; all arguments broadcast.
+FloatsLike = ArrayLike
+#: What a model gives: a number, or an array of the shape to which its arguments broadcast.
+Floats = Any
 
 
 def namespace(*arrays: Any) -> Any:

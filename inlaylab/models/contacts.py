@@ -13,15 +13,8 @@ from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.floors import ground_ridges, pocket_ridges
 from inlaylab.models.walls import half_tangent, path_depth, wall_gap
 
-CONTACTS = {
-    "wall": "the plug's walls bear on the pocket's walls",
-    "floor": "the plug stands on the pocket's floor",
-    "nose": "the plug's flat nose stands on the bottom of a stroke too thin for a floor",
-    "crest": "the ridge of a thin stroke stands on the pocket's bottom",
-    "backer": "the ground around the plug lies on the host's face",
-    "land": "the ridge of a narrow land stands against the ground around the plug",
-}
-"""What can hold a plug up, in plain words."""
+CONTACTS = ("wall", "floor", "nose", "crest", "backer", "land")
+"""What can hold a plug up; `wording.contacts` says each in words."""
 
 _SAME = 1e-9  # [mm] depths closer than this count as one
 

@@ -60,6 +60,7 @@ class Lab:
         words = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ip=127.0.0.1", "--allow-root"]
         words += [f"--port={self.port}", "--ServerApp.port_retries=0", f"--IdentityProvider.token={self.token}"]
         words += [f"--ServerApp.root_dir={folder}", "--LabApp.news_url=", "--LabApp.extension_manager=readonly"]
+        words += ["--LabApp.expose_app_in_browser=True"]  # so that a test can change the theme
         self.told = (home / "server.txt").open("w")
         environment = os.environ | {name: str(place) for name, place in places.items()}
         self.process = subprocess.Popen(
@@ -146,6 +147,15 @@ class Notebook:
             self.page.evaluate("document.activeElement.blur()")
             self.page.locator(".jp-NotebookPanel-toolbar").first.click(position={"x": 2, "y": 2})
             self.page.keyboard.press("Control+b")
+
+    def theme(self, name: str) -> None:
+        """Change between light and dark."""
+        wanted = f"JupyterLab {name.capitalize()}"
+        self.page.evaluate("name => window.jupyterapp.commands.execute('apputils:change-theme', {theme: name})", wanted)
+        self.page.wait_for_function(
+            "light => document.body.dataset.jpThemeLight === light", arg=str(name == "light").lower()
+        )
+        self.page.wait_for_timeout(500)
 
     def box(self, label: str):
         return self.page.get_by_label(label, exact=True)

@@ -1,9 +1,14 @@
 """
-Pictures of every panel at two widths, to be looked at: ``python tests/browser/screenshots.py FOLDER [NOTEBOOK …]``.
+Pictures of every panel at two widths and in two themes, to be looked at, with a contact sheet of each.
 
-``python tests/browser/screenshots.py --readme`` makes the small pictures that the README shows, in ``data/pictures``.
+``python tests/browser/screenshots.py FOLDER [NOTEBOOK …] [--shop SHOP]``; SHOP is a folder with a fitted
+``sample_shop.inlay``, made anew without it. ``python tests/browser/screenshots.py --readme`` makes the small pictures
+that the README shows, in ``data/pictures``.
 """
 
+import argparse
+import shutil
+import subprocess
 import sys
 import tempfile
 from contextlib import contextmanager
@@ -17,6 +22,7 @@ from playwright.sync_api import sync_playwright
 from inlaylab import share
 
 WIDTHS = (1280, 480)
+THEMES = ("light", "dark")
 
 
 @contextmanager
@@ -86,7 +92,7 @@ def ask_about_sixty(page):
 #: Of each picture in the README: notebook, what to do first, and the parts between which it is cut.
 README = {
     "log_a_test_cut": ("3_log_a_test_cut", type_a_cut, "On the finished face", "photo"),
-    "tune_the_start_depth": ("4_tune_the_start_depth", ask_about_sixty, "The answer", "Turn it yourself"),
+    "tune_the_start_depth": ("4_tune_the_start_depth", ask_about_sixty, "The answer", "Try your own settings"),
     "start_here": ("0_start_here", lambda page: None, "An inlay in section", "What is known, and how sure"),
 }
 
@@ -129,31 +135,83 @@ def take_readme(folder):
             page.context.close()
 
 
-def take(folder, names):
+def fitted_shop(lab, ready):
+    """Put a fitted sample shop beside the notebooks: from a folder that has one, or made here."""
+    if ready is not None:
+        for path in ready.glob("sample_shop.inlay*"):
+            shutil.copyfile(path, lab.folder / path.name)
+        return
+    for words in (["import", "sample_shop.inlay", str(share.sample_shop())], ["fit", "sample_shop.inlay"]):
+        subprocess.run([sys.executable, "-m", "inlaylab", *words], cwd=lab.folder, check=True, capture_output=True)
+
+
+def take(folder, names, ready=None):
+    """Take every panel in both themes and widths."""
     folder.mkdir(parents=True, exist_ok=True)
     with shop_in_lab() as (lab, browser):
+        fitted_shop(lab, ready)
         for name in names or sorted(path.stem for path in lab.folder.glob("*.ipynb")):
             page = browser.new_context(viewport={"width": 1280, "height": 900}).new_page()
             page.set_default_timeout(LONG)
             notebook = Notebook(page, lab).open(f"{name}.ipynb").run_all()
             page.wait_for_timeout(3000)
-            fit_first(page)
             BEFORE.get(name, lambda page: None)(page)
             for width in WIDTHS:
                 notebook.narrow(width, 900)
-                page.wait_for_timeout(1000)
-                panel = page.locator(".inlaylab-panel").first
-                tall = panel.evaluate("e => e.scrollHeight") + 400
-                page.set_viewport_size({"width": width, "height": min(int(tall), 6000)})
-                panel.scroll_into_view_if_needed()
-                page.wait_for_timeout(800)
-                panel.screenshot(path=folder / f"{name}_{width}.png")
-            print(name, notebook.complaints, notebook.outside)
+                page.wait_for_timeout(2500)
+                for theme in THEMES:
+                    notebook.theme(theme)
+                    shoot(page, width, folder / f"{name}_{width}_{theme}.png")
+            print(name, notebook.complaints, notebook.outside, flush=True)
             page.context.close()
+    for width in WIDTHS:
+        for theme in THEMES:
+            contact_sheet(sorted(folder.glob(f"*_{width}_{theme}.png")), folder / f"sheet_{width}_{theme}.png")
+
+
+def shoot(page, width, path):
+    """Save the whole panel."""
+    panel = page.locator(".inlaylab-panel").first
+    tall = panel.evaluate("e => e.scrollHeight") + 400
+    page.set_viewport_size({"width": width, "height": min(int(tall), 9000)})
+    panel.scroll_into_view_if_needed()
+    page.wait_for_timeout(800)
+    panel.screenshot(path=path)
+
+
+def contact_sheet(paths, out):
+    """Put pictures side by side at half size, in columns of one height."""
+    from PIL import Image
+
+    pictures = []
+    for path in paths:
+        with Image.open(path) as opened:
+            half = opened.convert("RGB").resize((opened.width // 2, opened.height // 2))
+        pictures += [
+            half.crop((0, top, half.width, min(top + 1500, half.height))) for top in range(0, half.height, 1500)
+        ]
+    if not pictures:
+        return
+    sheet = Image.new("RGB", (sum(p.width + 12 for p in pictures), 1500), "#888")
+    left = 0
+    for picture in pictures:
+        sheet.paste(picture, (left, 0))
+        left += picture.width + 12
+    sheet.save(out, optimize=True)
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", nargs="?", type=Path)
+    parser.add_argument("notebooks", nargs="*")
+    parser.add_argument("--shop", type=Path)
+    parser.add_argument("--readme", action="store_true")
+    asked = parser.parse_args()
+    if asked.readme:
+        take_readme(share.data() / "pictures")
+    else:
+        take(asked.folder, asked.notebooks, asked.shop)
 
 
 if __name__ == "__main__":
-    if sys.argv[1] == "--readme":
-        take_readme(share.data() / "pictures")
-    else:
-        take(Path(sys.argv[1]), sys.argv[2:])
+    main()

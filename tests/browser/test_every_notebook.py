@@ -20,8 +20,10 @@ def test_every_notebook_is_tried(root):
     assert [name[0] for name in names(root)] == ["0", "1", "2", "5", "6"]
 
 
+@pytest.mark.parametrize("theme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1280, 480])
-def test_it_runs_and_has_no_serious_fault_of_access(notebook, width):
+def test_it_runs_and_has_no_serious_fault_of_access(notebook, width, theme):
+    notebook.theme(theme)
     notebook.narrow(width)
     assert notebook.faults() == []
     expect(
@@ -32,3 +34,11 @@ def test_it_runs_and_has_no_serious_fault_of_access(notebook, width):
 def test_nothing_was_complained_about_or_asked_of_outside(notebook):
     assert notebook.complaints == [] and notebook.outside == []
     assert notebook.page.locator(".inlaylab-refusal").all_inner_texts() == []
+
+
+def test_pictures_are_drawn_for_the_room_they_get(notebook):
+    notebook.narrow(480)
+    notebook.page.wait_for_timeout(3000)
+    for picture in notebook.page.locator(".inlaylab-picture:visible").all():
+        drawn, shown = picture.evaluate("e => [parseFloat(e.style.width), e.getBoundingClientRect().width]")
+        assert shown >= 0.85 * drawn, picture.get_attribute("alt")  # 8 points stay 9 pixels

@@ -118,7 +118,7 @@ def test_bliss_1935_beetles():
         share = chances(dose, half_filled_width=-x[0] / x[1], softness=1 / x[1])
         return (killed * jnp.log(share[..., 2]) + (exposed - killed) * jnp.log(share[..., 0])).sum()
 
-    found, errors, height = _most_likely(log_likelihood, [-53.0, 30.0])
+    found, errors, height = _most_likely(log_likelihood, [-20.0, 11.0])
     npt.assert_allclose(found, [-60.717, 34.270], atol=1e-3)
     npt.assert_allclose(errors, [5.181, 2.912], atol=6e-4)
     share = killed / exposed

@@ -1,5 +1,3 @@
-import pytest
-
 from inlaylab.errors import Stopped
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.panels.start_here.view import StartHere
@@ -8,15 +6,15 @@ from inlaylab.panels.start_here.view import StartHere
 def test_a_blank_log_still_shows_what_an_inlay_is(blank_log):
     panel = StartHere(blank_log)
     assert panel.section.alt.startswith("Section of pocket and plug") and panel.line.error is None
-    assert panel.counts.text.startswith("0 test cuts")
+    assert panel.counts.text.startswith("Your log has no test cut yet.")
     panel.next_box.start.click()
     panel.state.next.wait(60)
-    assert "press the fit's button first" in panel.next_box.line.text
+    assert "Log one in notebook 3" in panel.next_box.line.text
 
 
 def test_without_a_fit_contradictions_are_named_all_the_same(sample_log):
     panel = StartHere(sample_log)
-    assert "T11" in panel.doubts.text and "Fit the log" in panel.known.alt
+    assert "T11" in panel.doubts.text and "not worked out yet" in panel.known.alt
 
 
 def test_the_section_is_drawn_from_the_newest_cut(sample_log):
@@ -36,7 +34,7 @@ def test_the_shop_at_a_glance(fitted_log):
     assert panel.answers_box.line.text == "Done." and "floor gap needed [mm]" in panel.answers.value
     panel.next_box.start.click()
     panel.state.next.wait(300)
-    assert "advice" in panel.next.text
+    assert "start depth" in panel.next.text
     panel.taught_box.start.click()
     panel.state.taught.wait(300)
     assert "What each cut taught about ninety on cherry-maple" in panel.taught.alt
@@ -71,21 +69,3 @@ def test_every_panel_opens_by_name_and_twice(sample_log):
 
     for name in PANELS:
         assert open_panel(name, sample_log).view is not open_panel(name, sample_log).view
-
-
-def test_without_a_log_the_sample_is_made_here_and_never_over_a_file(tmp_path, monkeypatch):
-    from inlaylab.services.find_log import SAMPLE, find_log
-
-    monkeypatch.chdir(tmp_path)
-    path = find_log()
-    before = path.read_bytes()
-    assert path.name == SAMPLE and find_log().read_bytes() == before
-
-
-def test_a_log_that_is_not_there_is_refused_where_none_is_to_be_begun(tmp_path):
-    from inlaylab.errors import LogError
-    from inlaylab.services.find_log import find_log
-
-    with pytest.raises(LogError, match="no such log"):
-        find_log(tmp_path / "mine.inlay")
-    assert find_log(tmp_path / "mine.inlay", make=True).exists()

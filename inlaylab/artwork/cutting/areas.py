@@ -72,10 +72,10 @@ def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sa
     )
     signs = (1.0, -1.0)
     halo = grid.grown()
-    spare = 4 * grid.pixel / pocket.half_tangent
+    spare = 4 * grid.pixel / pocket.true_half_tangent
     fields, shares = [], []
     for sweep, level, sign in zip((pocket, plug), levels, signs, strict=True):
-        field = sign * (surface(sweep, halo, floor=level - spare) - level) * sweep.half_tangent
+        field = sign * (surface(sweep, halo, floor=level - spare) - level) * sweep.true_half_tangent
         shares.append(_share(sweep, level, sign, field, grid))
         fields.append(field[1:-1, 1:-1] > 0)
     reach = depths.start_depth - stand_off - sanded_off > 0  # sanding has not yet gone through the plug
@@ -95,8 +95,8 @@ def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Gri
     x = grid.x[column][:, None, None] + place[None, None, :]
     y = grid.y[row][:, None, None] + place[None, :, None]
     points = np.stack(np.broadcast_arrays(x, y), axis=-1)
-    depth = sweep.at(points.reshape(-1, 2), floor=level - 4 * grid.pixel / sweep.half_tangent)
-    finer = sign * (depth.reshape(points.shape[:-1]) - level) * sweep.half_tangent
+    depth = sweep.at(points.reshape(-1, 2), floor=level - 4 * grid.pixel / sweep.true_half_tangent)
+    finer = sign * (depth.reshape(points.shape[:-1]) - level) * sweep.true_half_tangent
     rows = finer.reshape(-1, _FINER + 2)
     parts = covered(rows, size)  # blocks lie one above the other; rows at their seams are halo and are left out
     parts = np.concatenate([np.zeros((1, _FINER)), parts, np.zeros((1, _FINER))]).reshape(len(row), _FINER + 2, _FINER)

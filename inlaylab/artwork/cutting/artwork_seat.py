@@ -131,7 +131,7 @@ def take_samples(strokes: Axis, lands: Axis, pocket: Sweep, plug: Sweep, *, floo
     reach = 1.5 * (pocket.reach(0.0) + plug.reach(0.0)) + 1.0
     near = [axis.between(0.0, reach) for axis in (strokes, lands)]
     step = max(_STEP, 6 * sum(axis.lengths.sum() for axis in near) / _MOST_SAMPLES)
-    walls = [sweep.path.full_depth * sweep.half_tangent for sweep in (pocket, plug)]
+    walls = [sweep.path.full_depth * sweep.true_half_tangent for sweep in (pocket, plug)]
     found = [_beside(*each, step) for each in zip(near, (_STROKE, _LAND), walls, strict=True)]
     points, along, kind, half_width = (np.concatenate(parts) for parts in zip(*found, strict=True))
     return Samples(

@@ -35,7 +35,7 @@ class Boards:
         Its medial axes; the lands' of the grown or shrunk outline where there is an outline offset.
     pocket, plug : Sweep
         The bit's sweep in host and insert, both counted from the level of the outline.
-    half_tangent : float
+    path_half_tangent : float
         Tangent of half the angle of the path, T0.
     deepest_start : float
         Start depth plus insert's zero error up to which the samples hold. [mm]
@@ -46,7 +46,7 @@ class Boards:
     lands: Axis
     pocket: Sweep
     plug: Sweep
-    half_tangent: float
+    path_half_tangent: float
     deepest_start: float
 
     @property
@@ -120,23 +120,23 @@ def swept_boards(
     path_half, half = (float(np.tan(np.radians(angle / 2))) for angle in (bit_angle, true_angle or bit_angle))
     lands = axis if outline_offset >= 0 else medial_axis(_shrunk(polygons, -outline_offset))
     ways = [
-        tool_path(axis, inside=True, depth_cap=pocket_depth, half_tangent=path_half),
+        tool_path(axis, inside=True, depth_cap=pocket_depth, path_half_tangent=path_half),
         tool_path(
             lands,
             inside=False,
             depth_cap=relief_depth,
-            half_tangent=path_half,
+            path_half_tangent=path_half,
             outline_offset=max(outline_offset, 0.0),
         ),
     ]
-    pocket, plug = (Sweep(way, half_tangent=half, tip_flat=tip_flat) for way in ways)
+    pocket, plug = (Sweep(way, true_half_tangent=half, tip_flat=tip_flat) for way in ways)
     return Boards(
         polygons=polygons,
         strokes=axis.where(axis.inside),
         lands=lands.where(~lands.inside),
         pocket=pocket,
         plug=plug,
-        half_tangent=path_half,
+        path_half_tangent=path_half,
         deepest_start=pocket_depth if deepest_start is None else deepest_start,
     )
 

@@ -167,7 +167,7 @@ def _children(
 ) -> tuple[np.ndarray, ...]:
     """Cut each cell in 4 x 4 and keep for each part the runs that may be the deepest somewhere in it."""
     child_row, child_column = (place.ravel()[:, None] for place in np.indices((4, 4)))
-    spare = 1.4143 * side * grid.pixel / sweep.half_tangent
+    spare = 1.4143 * side * grid.pixel / sweep.true_half_tangent
     starts = np.concatenate([[0], np.cumsum(counts)])
     found = []
     for cells in _groups(counts):

@@ -134,7 +134,7 @@ def measure(
 
 
 def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_depth: float) -> dict[str, float]:
-    path = tool_path(_travelled(axis), inside=True, depth_cap=pocket_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=True, depth_cap=pocket_depth, path_half_tangent=half)
     inner = axis.where(axis.inside)
     bevelled = _shortfall(inner, start_depth * half) / half
     volume = pocket_depth * area - _shortfall(inner, pocket_depth * half) / half
@@ -150,7 +150,7 @@ def _pocket(axis: Axis, area: float, half: float, start_depth: float, pocket_dep
 
 
 def _ground(axis: Axis, polygons: BaseGeometry, half: float, relief_depth: float, border: float) -> dict[str, float]:
-    path = tool_path(_travelled(axis), inside=False, depth_cap=relief_depth, half_tangent=half)
+    path = tool_path(_travelled(axis), inside=False, depth_cap=relief_depth, path_half_tangent=half)
     left, bottom, right, top = polygons.bounds
     outer = _beside(axis.where(~axis.inside), (left, bottom, right, top))
     area = (right - left + 2 * border) * (top - bottom + 2 * border) - float(polygons.area)

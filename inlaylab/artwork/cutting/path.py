@@ -47,7 +47,9 @@ class Path:
         return float(np.hypot(*(runs[:, 1] - runs[:, 0]).T).sum())
 
 
-def tool_path(axis: Axis, *, inside: bool, depth_cap: float, half_tangent: float, outline_offset: float = 0.0) -> Path:
+def tool_path(
+    axis: Axis, *, inside: bool, depth_cap: float, path_half_tangent: float, outline_offset: float = 0.0
+) -> Path:
     """
     Lay out the path for the pocket (inside) or for the ground around the plug (outside).
 
@@ -59,7 +61,7 @@ def tool_path(axis: Axis, *, inside: bool, depth_cap: float, half_tangent: float
         True for the strokes, false for the lands.
     depth_cap : float
         Depth of the flat ground: pocket depth P or relief depth F. [mm]
-    half_tangent : float
+    path_half_tangent : float
         Tangent of half the path angle, T0.
     outline_offset : float
         How much the outline was grown (never shrunk) into the lands before; only with `inside` false. [mm]
@@ -70,9 +72,9 @@ def tool_path(axis: Axis, *, inside: bool, depth_cap: float, half_tangent: float
         Depth min(cap, (half-width - offset) / T0), as in the model, section 4.
     """
     side = axis.where(axis.inside == inside)
-    full_width = depth_cap * half_tangent + outline_offset
+    full_width = depth_cap * path_half_tangent + outline_offset
     low = side.where(~side.facet).between(outline_offset, full_width)
-    depths = np.clip((low.half_widths - outline_offset) / half_tangent, 0.0, depth_cap)
+    depths = np.clip((low.half_widths - outline_offset) / path_half_tangent, 0.0, depth_cap)
     return Path(ends=low.ends, depths=depths, rim=_rim(side, full_width), full_depth=depth_cap)
 
 

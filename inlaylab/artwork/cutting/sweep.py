@@ -54,7 +54,7 @@ class Sweep:
     ----------
     path : Path
         Where the tip runs.
-    half_tangent : float
+    true_half_tangent : float
         Tangent of half the angle that the bit really cuts, T.
     tip_flat : float
         Width t of the flat tip. [mm]
@@ -64,11 +64,11 @@ class Sweep:
     Depths count from the level in which the outline was drawn and are negative where the bit leaves wood above it.
     """
 
-    def __init__(self, path: Path, *, half_tangent: float, tip_flat: float = 0.0) -> None:
-        self.path, self.half_tangent, self.tip_flat = path, half_tangent, tip_flat
+    def __init__(self, path: Path, *, true_half_tangent: float, tip_flat: float = 0.0) -> None:
+        self.path, self.true_half_tangent, self.tip_flat = path, true_half_tangent, tip_flat
         rim_depths = np.full((len(path.rim), 2), path.full_depth)
         self._ends = np.concatenate([path.ends, path.rim])
-        self.runs = _columns(self._ends, np.concatenate([path.depths, rim_depths]), half_tangent)
+        self.runs = _columns(self._ends, np.concatenate([path.depths, rim_depths]), true_half_tangent)
 
     def at(self, points: np.ndarray, *, floor: float = -np.inf) -> np.ndarray:
         """
@@ -112,7 +112,7 @@ class Sweep:
             Distance. [mm]
         """
         deepest = max(self.path.full_depth, 0.0)
-        return max(deepest - floor, 0.0) * self.half_tangent + self.tip_flat / 2 + 1e-6
+        return max(deepest - floor, 0.0) * self.true_half_tangent + self.tip_flat / 2 + 1e-6
 
     def on_flat_ground(self, points: np.ndarray) -> np.ndarray:
         """
@@ -177,7 +177,7 @@ class Sweep:
             radius = np.full(len(centres), self.reach(floor))
         else:
             _, nearest = self.tree.query_nearest(where, all_matches=False, return_distance=True)
-            spare = self.path.full_depth * self.half_tangent + self.tip_flat
+            spare = self.path.full_depth * self.true_half_tangent + self.tip_flat
             radius = nearest + spare + half_diagonal
         span = (radius + half_diagonal)[:, None]
         boxes = shapely.box(*(centres - span).T, *(centres + span).T)
@@ -193,7 +193,7 @@ class Sweep:
         depth = np.empty(len(owner))
         for part in parts(len(owner), _AT_ONCE):
             depth[part] = self.heights(run[part], *centres[owner[part]].T)
-        least = segmented_max(depth, counts) - 1.4143 * side / self.half_tangent
+        least = segmented_max(depth, counts) - 1.4143 * side / self.true_half_tangent
         kept = depth >= least[owner]
         return np.bincount(owner[kept], minlength=len(centres)), run[kept]
 
@@ -250,7 +250,7 @@ class Sweep:
         if self.tip_flat > 0:
             u -= self.tip_flat / 2
             np.maximum(u, 0.0, out=u)
-        u /= -self.half_tangent
+        u /= -self.true_half_tangent
         ahead *= runs.rise[run]
         u += ahead
         u += runs.depth[run]
@@ -281,7 +281,7 @@ def segmented_max(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
     return out
 
 
-def _columns(ends: np.ndarray, depths: np.ndarray, half_tangent: float) -> Runs:
+def _columns(ends: np.ndarray, depths: np.ndarray, true_half_tangent: float) -> Runs:
     """Write runs as columns, each from its shallow end to its deep one so that no rise is negative."""
     turned = depths[:, 0] > depths[:, 1]
     ends = np.where(turned[:, None, None], ends[:, ::-1], ends)
@@ -293,7 +293,7 @@ def _columns(ends: np.ndarray, depths: np.ndarray, half_tangent: float) -> Runs:
     length = np.where(length > 1e-9, length, 0.0)
     rise = np.where(length > 0, (depths[:, 1] - depths[:, 0]) / safe, 0.0)
     start = np.where(length > 0, depths[:, 0], depths[:, 1])
-    steep = rise * half_tangent
+    steep = rise * true_half_tangent
     lead = np.where(steep < 1, steep / np.sqrt(np.maximum(1 - steep**2, 1e-18)), 1e9)
     return Runs(
         x=ends[:, 0, 0], y=ends[:, 0, 1], along_x=along[:, 0], along_y=along[:, 1],

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from inlaylab.artwork.axis.medial_axis import Axis
     from inlaylab.artwork.polygons import Artwork
 
-__all__ = ["CONTACTS", "FILLED", "OPEN", "Boards", "Depths", "VirtualCut", "finished", "run", "virtual_cut"]
+__all__ = ["CONTACTS", "FILLED", "OPEN", "Boards", "Depths", "VirtualCut", "finished", "virtual_cut"]
 
 Progress = Callable[[float, float | None, str], None]
 
@@ -270,7 +270,7 @@ def finished(
     tell(0.05, "seating the plug")
     seat = both.seat(depths)
     state, cut_area, filled_area = _finished_face(both, depths, seat, sanded_off, grid, tell)
-    lost = lost_strokes(both.polygons, both.half_tangent * (sanded_off - depths.host_zero_error))
+    lost = lost_strokes(both.polygons, both.path_half_tangent * (sanded_off - depths.host_zero_error))
     return VirtualCut(
         seat=seat,
         depths=depths,
@@ -286,9 +286,6 @@ def finished(
         at=_depths_at(both, depths, at),
         seconds=time.perf_counter() - began,
     )
-
-
-run = virtual_cut
 
 
 def lost_strokes(polygons: MultiPolygon, half_width: float) -> MultiPolygon:
@@ -341,8 +338,8 @@ def _teller(progress: Progress | None, stop: Callable[[], bool] | None) -> Calla
 
 def _grid(both: Boards, depths: Depths, pixel: float) -> Grid:
     """Pixels over all that can be cut at the host's face, and two more on each side."""
-    half, cap = both.pocket.half_tangent, both.pocket.path.full_depth
-    beyond = cap * max(half - both.half_tangent, 0.0) + max(depths.host_zero_error, 0.0) * half
+    half, cap = both.pocket.true_half_tangent, both.pocket.path.full_depth
+    beyond = cap * max(half - both.path_half_tangent, 0.0) + max(depths.host_zero_error, 0.0) * half
     margin = beyond + both.pocket.tip_flat / 2 + 3 * pixel
     left, bottom, right, top = both.polygons.bounds
     columns, rows = (int(np.ceil((span + 2 * margin) / pixel)) for span in (right - left, top - bottom))
@@ -373,10 +370,12 @@ def _finished_face(
 def _glue_lines(both: Boards, depths: Depths, seat: Seat, sanded_off: float) -> np.ndarray:
     """Clearance between both walls along the outline, level, per side; zero where they touch."""
     samples = both.samples
-    depth = np.minimum(samples.half_width / both.half_tangent, both.pocket.path.full_depth) + depths.host_zero_error
+    depth = (
+        np.minimum(samples.half_width / both.path_half_tangent, both.pocket.path.full_depth) + depths.host_zero_error
+    )
     shown = samples.outline & (depth > sanded_off)
     level = depths.start_depth + depths.insert_zero_error + depths.host_zero_error
-    gap = (seat.stand_off + level - depths.start_depth + samples.pocket + samples.plug) * both.pocket.half_tangent
+    gap = (seat.stand_off + level - depths.start_depth + samples.pocket + samples.plug) * both.pocket.true_half_tangent
     return np.column_stack([samples.points, np.maximum(gap, 0.0)])[shown]
 
 

@@ -65,12 +65,14 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
 
 def _reach(shop: Shop, question: "Question") -> str | None:
     """Whether the plug's whole depth is more than the bit's cone is high."""
-    from inlaylab.models.walls import half_tangent
+    from inlaylab.models.reach import cutting_height
 
     bit = shop.bit(question.bit)
     if not bit.cutting_diameter:
         return None
-    high = bit.cutting_diameter / 2 / float(half_tangent(bit.nominal_angle_deg))
+    high = float(
+        cutting_height(cutting_diameter=bit.cutting_diameter, angle=bit.nominal_angle_deg, tip_flat=bit.tip_flat or 0.0)
+    )
     need = max(question.pocket_depth, question.span[1] + question.relief_depth)
     if need <= high:
         return None

@@ -133,31 +133,6 @@ def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, 
     return plain(walls * film + floor * gap)
 
 
-def glue_mass(*, area: Any, spread_rate: Any) -> Any:
-    """
-    Mass of glue that a spread rate asks for.
-
-    Parameters
-    ----------
-    area : array_like
-        To be spread. [mm2]
-    spread_rate : array_like
-        As published. [kg/m2]
-
-    Returns
-    -------
-    mass : float or array
-        [g]
-
-    Examples
-    --------
-    >>> print(f"{glue_mass(area=10_000, spread_rate=0.2):.1f}")
-    2.0
-    """
-    _, (area, rate) = as_arrays(area, spread_rate)
-    return plain(area * rate * 1e-3)
-
-
 def clamping_force(*, pressure: Any, area: Any) -> Any:
     """
     Force that clamps must give for a pressure over an area.

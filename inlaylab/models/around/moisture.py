@@ -16,6 +16,8 @@ HUMIDITY_RANGE = (5.0, 95.0)
 """Relative humidities that the handbook's table covers. [%]"""
 TEMPERATURE_RANGE = (-1.1, 132.0)
 """Temperatures that the handbook's table covers (30 to 270 degrees F). [degrees C]"""
+COEFFICIENT_RANGE = (6.0, 14.0)
+"""Moisture contents that the handbook's dimensional change coefficients are meant for. [%]"""
 CERTAINTY = "The handbook's equation shows trends; one board may be off by 1 to 2 points of moisture content."
 """What to say beside every equilibrium moisture content."""
 
@@ -80,7 +82,7 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
     coefficient : array_like
         Dimensional change coefficient, radial or tangential. [1 / % of moisture content]
     moisture_from, moisture_to : array_like
-        Moisture contents; the coefficients are meant for 6 to 14 %. [%]
+        Moisture contents, within `COEFFICIENT_RANGE`. [%]
 
     Returns
     -------
@@ -93,47 +95,13 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
 
     Examples
     --------
-    The handbook's white fir, 232 mm flat-sawn, 8 to 11 %:
+    Flat-sawn white fir (coefficient of Table 13-5), 232 mm wide, 8 to 11 %:
 
     >>> print(f"{movement(width=232, coefficient=0.00245, moisture_from=8, moisture_to=11):.1f}")
     1.7
     """
     _, (width, coefficient, first, last) = as_arrays(width, coefficient, moisture_from, moisture_to)
     return plain(width * coefficient * (last - first))
-
-
-def movement_from_shrinkage(*, width: Any, shrinkage: Any, moisture_from: Any, moisture_to: Any) -> Any:
-    """
-    How much a board grows, reckoned from its green to oven-dry shrinkage.
-
-    Parameters
-    ----------
-    width : array_like
-        Width of the board at the first moisture content. [mm]
-    shrinkage : array_like
-        From green to oven-dry, of the green size. [%]
-    moisture_from, moisture_to : array_like
-        Moisture contents, both below 30 %. [%]
-
-    Returns
-    -------
-    growth : float or array
-        Below zero where it shrinks. [mm]
-
-    Notes
-    -----
-    Width (M_F - M_I) / (3000/S - 30 + M_I): shrinkage taken as linear below 30 %
-    moisture content. It is the handbook's equation (13-3) as derived for this
-    project; the copy of the page that was read shows the equation as a picture.
-    For woods without a coefficient.
-
-    Examples
-    --------
-    >>> print(f"{movement_from_shrinkage(width=100, shrinkage=9.9, moisture_from=12, moisture_to=6):.3f}")
-    -2.105
-    """
-    _, (width, shrinkage, first, last) = as_arrays(width, shrinkage, moisture_from, moisture_to)
-    return plain(width * (last - first) / (3000 / shrinkage - 30 + first))
 
 
 def coefficient_from_shrinkage(shrinkage: Any) -> Any:

@@ -49,33 +49,3 @@ def propagate(function: Callable[[np.ndarray], Any], values: Any, covariance: An
         change = np.atleast_1d(function(values + step)) - np.atleast_1d(function(values - step))
         sensitivities[:, index] = change / (2 * steps[index])
     return results, sensitivities @ covariance @ sensitivities.T
-
-
-def effective_freedom(components: Any, degrees_of_freedom: Any) -> float:
-    """
-    Degrees of freedom of an uncertainty made of several.
-
-    Parameters
-    ----------
-    components : array_like
-        Standard uncertainties that each input brings to the result.
-    degrees_of_freedom : array_like
-        Degrees of freedom of each; infinite where it is known for good.
-
-    Returns
-    -------
-    freedom : float
-        [1]
-
-    Notes
-    -----
-    Welch-Satterthwaite, JCGM 100:2008 (GUM), equation (G.2b).
-
-    Examples
-    --------
-    >>> print(f"{effective_freedom([3.0, 4.0], [5, np.inf]):.2f}")
-    38.58
-    """
-    components = np.asarray(components, dtype=float)
-    fourth = (components**4 / np.asarray(degrees_of_freedom, dtype=float)).sum()
-    return float((components**2).sum() ** 2 / fourth) if fourth else float("inf")

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.panels.around_the_cut.state import Reckoning, Result, volume
+from inlaylab.handbook.cautions import MACHINE
+from inlaylab.panels.around_the_cut.state import Reckoning, Result
 from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.wording.lengths import fine, volume
 
 
 def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:
@@ -31,17 +33,17 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
     reckoning : Reckoning
     """
     form = Form(
-        retract=_length("stands above the host's face", "0.625 in"),
-        cut_start=_length("cut begins below that by", "0.4 in"),
-        cut_depth=_length("cut goes down by", "0.2 in"),
-        pass_depth=_length("one pass takes", "0.05 in", above=True),
-        insert_thickness=_length("thickness of the insert", "0.3 in", above=True),
-        start_depth=_length("start depth", "0.1 in", above=True),
-        relief_depth=_length("relief depth", "0.05 in"),
+        retract=_length("stands above the host's face", "18 mm"),
+        cut_start=_length("cut begins below that by", "11 mm"),
+        cut_depth=_length("cut goes down by", "6.4 mm"),
+        pass_depth=_length("one pass takes", "1.2 mm", above=True),
+        insert_thickness=_length("thickness of the insert", "9 mm", above=True),
+        start_depth=_length("start depth", "3.4 mm", above=True),
+        relief_depth=_length("relief depth", "1.6 mm"),
         sink=_length("plug sank by", "0 mm", low=-20.0, high=20.0),
         zero_off=_length("zero may be off by", "0.1 mm", high=20.0),
     )
-    return Reckoning("Levelling", form, _levelling, cautions=("work_holding", "bit", "dust"), unit=unit)
+    return Reckoning("Levelling", form, _levelling, cautions=(*MACHINE, "backer"), unit=unit)
 
 
 def _levelling(given: dict[str, Any], unit: str) -> Result:
@@ -92,15 +94,15 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
     form = Form(
         widths=widths,
         angle=_angle("path angle", "60"),
-        start_depth=_length("start depth", "3.5 mm", high=50, above=True),
-        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
-        stand_off=_length("plug sank by", "0.15 mm", low=-20.0, high=20.0),
+        start_depth=_length("start depth", "3.4 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
+        stand_off=_length("plug sank by", "0.12 mm", low=-20.0, high=20.0),
         crest_loss=_length("crests lost", "0.2 mm", high=5),
         sanded_off=_length("sanded off", "0.3 mm", high=10),
         tip_flat=_length("tip flat", "0.1 mm", high=5),
         pass_spacing=_length("pass spacing on floors", "0.3 mm", high=20),
     )
-    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "rags"), unit=unit)
+    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "noise", "solvents", "rags"), unit=unit)
 
 
 def _sanding(given: dict[str, Any], unit: str) -> Result:
@@ -166,9 +168,9 @@ def tram_reckoning(*, unit: str) -> Reckoning:
         along_x=_length("reading differs along x by", "0.1 mm", low=-50.0, high=50.0),
         along_y=_length("reading differs along y by", "0.4 mm", low=-50.0, high=50.0),
         width=_length("stroke looked at", "8 mm", high=500, above=True),
-        start_depth=_length("start depth", "2.5 mm", high=50, above=True),
-        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
-        relief_depth=_length("relief depth", "2 mm", high=50, above=True),
+        start_depth=_length("start depth", "3.4 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
+        relief_depth=_length("relief depth", "1.6 mm", high=50, above=True),
         angle=_angle("bit's angle", "60"),
         sanded_off=_length("sanded off", "0.3 mm", high=10),
     )
@@ -192,17 +194,12 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         f"The spindle leans {abs(lean_x):.2f}° along x and {abs(lean_y):.2f}° along y.",
         f"Mirror the plug about a line along {line.along}, across the worse lean: {line.cancels:.2f}° then cancels "
         f"between pocket and plug, {line.doubles:.2f}° doubles.",
-        f"Worst glue line of this stroke from the lean alone: {_fine(right, unit)}; mirrored the other way "
-        f"{_fine(wrong, unit)}.",
+        f"Worst glue line of this stroke from the lean alone: {fine(right, unit)}; mirrored the other way "
+        f"{fine(wrong, unit)}.",
         f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
         "allows.",
     )
     return Result(lines=lines)
-
-
-def _fine(length: float, unit: str) -> str:
-    """Say a length with a digit more than usual."""
-    return units.format_length(length, unit, digits={"mm": 3, "in": 4, "thou": 1}[unit])
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:
@@ -226,15 +223,15 @@ def workload_reckoning(*, unit: str) -> Reckoning:
         spacing=_length("passes on flat ground lie apart", "0.5 mm", high=50, above=True),
         feed=_length("feed in one minute", "1500 mm", high=50_000, above=True),
         pass_depth=_length("one pass takes", "2 mm", high=50, above=True),
-        start_depth=_length("start depth", "3.5 mm", high=50, above=True),
-        pocket_depth=_length("pocket depth", "3.8 mm", high=50, above=True),
-        relief_depth=_length("relief depth", "1.5 mm", high=50, above=True),
+        start_depth=_length("start depth", "3.4 mm", high=50, above=True),
+        pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
+        relief_depth=_length("relief depth", "1.6 mm", high=50, above=True),
         angle=_angle("path angle", "60"),
         border=_length("border for holding", "15 mm", high=500),
         backer=_length("backer behind the plug", "5 mm", high=100, above=True),
         floor=_length("host below the pocket", "6 mm", high=100, above=True),
     )
-    return Reckoning("Time and wood", form, _workload, cautions=("work_holding", "bit"), unit=unit)
+    return Reckoning("Time and wood", form, _workload, cautions=MACHINE, unit=unit)
 
 
 def _workload(given: dict[str, Any], unit: str) -> Result:

@@ -7,8 +7,10 @@ from typing import Any
 from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.handbook import gluing, woods
-from inlaylab.panels.around_the_cut.state import Reckoning, Result, area, read_temperature, volume
+from inlaylab.handbook.sources import sources
+from inlaylab.panels.around_the_cut.state import Reckoning, Result, read_temperature
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+from inlaylab.wording.lengths import area, volume
 
 SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}
 LAID = {"along the host's grain": True, "across the host's grain": False}
@@ -68,12 +70,20 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     parallel = LAID[given["laid"]]
     across = (coefficients["host"], coefficients["insert"] if parallel else 0.0)
     along = (0.0, 0.0 if parallel else coefficients["insert"])
+    told = _outside(given, moisture)
     contents = {s: moisture.equilibrium_moisture_content(given["warm"], given[s]) for s in ("glued", "dry", "damp")}
     lines.append(
         f"Moisture content that wood comes to at {given['warm']:g} °C: {contents['glued']:.1f} % when glued, "
         f"{contents['dry']:.1f} % in the driest season, {contents['damp']:.1f} % in the dampest "
-        f"(Wood Handbook, FPL-GTR-282, equation 4-5). {moisture.CERTAINTY}"
+        f"({sources()['wood handbook 4-2']}). {moisture.CERTAINTY}"
     )
+    if not all(
+        moisture.COEFFICIENT_RANGE[0] <= content <= moisture.COEFFICIENT_RANGE[1] for content in contents.values()
+    ):
+        low, high = moisture.COEFFICIENT_RANGE
+        lines.append(
+            f"The coefficients are meant for {low:g} to {high:g} %: outside that the movement is a rough guide."
+        )
     humidities = np.linspace(min(given["dry"], given["glued"]), max(given["damp"], given["glued"]), 60)
     growths = {}
     for name, (host_part, insert_part), width in (
@@ -92,7 +102,21 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
         )
     marked = {"driest": given["dry"], "glued": given["glued"], "dampest": given["damp"]}
     drawn = SeasonMovement(humidities=humidities, growths=growths, marked=marked)
-    return Result(lines=tuple(lines), figure="season", drawn=drawn, woods=_names(host, insert))
+    return Result(lines=tuple(lines), warning=told, figure="season", drawn=drawn, woods=_names(host, insert))
+
+
+def _outside(given: dict[str, Any], moisture: Any) -> str:
+    """Say which of the air's figures lie outside the handbook's table; empty where none."""
+    dry, damp = moisture.HUMIDITY_RANGE
+    cold, warm = moisture.TEMPERATURE_RANGE
+    outside = [f"{given[name]:g} %" for name in ("dry", "glued", "damp") if not dry <= given[name] <= damp]
+    outside += [f"{given['warm']:g} °C"] if not cold <= given["warm"] <= warm else []
+    if not outside:
+        return ""
+    return (
+        f"{' and '.join(outside)} lies outside the handbook's table ({dry:g} to {damp:g} % humidity, "
+        f"{cold:g} to {warm:g} °C): the equation is only guessing there."
+    )
 
 
 def _moved(growth: float, unit: str) -> str:
@@ -111,13 +135,20 @@ def _coefficient(wood: woods.Wood, side: str) -> tuple[float | None, str]:
 
     known = wood.values.get(f"{side}_coefficient")
     if known:
-        return known.value, f"{side} coefficient {known}. {wood.note}".strip()
+        return known.value, f"{side} coefficient {known}.{_note(wood)}"
     shrinkage = wood.values.get(f"{side}_shrinkage")
     if shrinkage:
         value = float(coefficient_from_shrinkage(shrinkage.value))
-        return value, f"no published {side} coefficient; {value:.5f} reckoned from the shrinkage {shrinkage}."
+        return (
+            value,
+            f"no published {side} coefficient; {value:.5f} worked out from the shrinkage {shrinkage}.{_note(wood)}",
+        )
     missing = "nothing is published here" if not wood.known else f"no {side} coefficient and no {side} shrinkage"
     return None, f"{missing}; look the wood up, or take a like one."
+
+
+def _note(wood: woods.Wood) -> str:
+    return f" Note: {wood.note}." if wood.note else ""
 
 
 def _names(*found: woods.Wood) -> tuple[str, ...]:
@@ -178,18 +209,14 @@ def woods_reckoning(*, unit: str) -> Reckoning:
 
 def pressures() -> dict[str, gluing.Figure]:
     """
-    Give the published clamping pressures that have a source, by what they apply to.
+    Give the clamping pressures, by what they apply to; each says what it rests on.
 
     Returns
     -------
     pressures : dict
         Label to `gluing.Figure`.
     """
-    return {
-        f"{each.applies_to} ({each.as_stated})": each
-        for each in gluing.figures()
-        if each.quantity == "clamping_pressure" and each.sourced
-    }
+    return {f"{each.applies_to} ({each.as_stated})": each for each in gluing.figures_of("clamping_pressure")}
 
 
 def glue_reckoning(*, unit: str) -> Reckoning:
@@ -214,11 +241,11 @@ def glue_reckoning(*, unit: str) -> Reckoning:
         floor_gap=LengthEntry("floor gap after sinking", required=True, highest=20.0, typed="0.3 mm"),
         film=LengthEntry("glue film on the walls", required=True, highest=1.0, typed="0.05 mm"),
         angle=NumberEntry("true angle", lowest=5, highest=170, unit="°", required=True, typed="60"),
-        pressure=ChoiceEntry("published pressure", options=pressures(), required=True),
+        pressure=ChoiceEntry("clamping pressure", options=pressures(), required=True),
         clamps=NumberEntry("number of clamps", lowest=1, highest=200, typed="4"),
     )
     form["pressure"].typed = next(iter(pressures()))
-    return Reckoning("Glue and clamps", form, _glue, cautions=("clamps",), unit=unit)
+    return Reckoning("Glue and clamps", form, _glue, cautions=("clamps", "solvents"), unit=unit)
 
 
 def _glue(given: dict[str, Any], unit: str) -> Result:
@@ -247,9 +274,10 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
         f"{volume(film, unit)}.",
         f"The void under the nose holds up to {volume(void, unit)} more: glue pressed into it cannot be squeezed out, "
         "so less on the floor lets the plug sink.",
-        f"The quoted pressure on the artwork's whole {area(bounds, unit)} is {_force(low, unit)} to "
+        f"That pressure on the artwork's whole {area(bounds, unit)} is {_force(low, unit)} to "
         f"{_force(high, unit)} in all{each}. The backer spreads it over that area; the walls are closed by the wedge.",
-        f"Quoted: {quoted}. {quoted.note}".strip(),
+        f"Pressure on {quoted}.",
+        "Glue films: " + "; ".join(str(each) for each in gluing.figures_of("bond_line_thickness")) + ".",
     )
     return Result(lines=lines)
 

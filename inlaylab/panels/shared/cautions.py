@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import html
+from collections.abc import Sequence
 
-from inlaylab.handbook.cautions import DEFER, TOPICS, Caution, cautions_about
+from inlaylab.handbook.cautions import DEFER, TOPICS, Caution, cautions, cautions_about
 from inlaylab.panels.shared.controls import Words
 
 
 def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") -> Words:
     """
-    Show the cautions of some topics, with "follow your machine's manual" first.
+    Show the cautions of some topics, with what goes before them first.
 
     Parameters
     ----------
@@ -28,15 +29,22 @@ def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") ->
 
 
 def fill(words: Words, *topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") -> None:
-    """Show cautions in a place that is there already."""
+    """Show cautions in a place that is there already; published limits are folded away behind them."""
     found = cautions_about(*topics, woods=woods)
-    items = "".join(f"<li>{_line(caution)}</li>" for caution in found)
     named = ", ".join(TOPICS[topic].lower() for topic in topics)
     words.show_html(
         f'<details class="inlaylab-caution"><summary>{html.escape(heading)}: {html.escape(named)}</summary>'
-        f"<p>{html.escape(DEFER)}</p><ul>{items}</ul></details>",
+        f"<p>{html.escape(DEFER)}</p>{_listed(found)}</details>",
         text="\n".join([DEFER, *(str(caution) for caution in found)]),
     )
+
+
+def _listed(found: Sequence[Caution]) -> str:
+    """List what to do; fold away what the law or a body allows."""
+    plain = "".join(f"<li>{_line(each)}</li>" for each in found if not each.is_limit)
+    limits = "".join(f"<li>{_line(each)}</li>" for each in found if each.is_limit)
+    folded = f"<details><summary>Published limits, by country</summary><ul>{limits}</ul></details>" if limits else ""
+    return f"<ul>{plain}</ul>{folded}"
 
 
 def in_full() -> Words:
@@ -44,8 +52,8 @@ def in_full() -> Words:
     parts, told = [f"<p>{html.escape(DEFER)}</p>"], [DEFER]
     for topic, heading in TOPICS.items():
         # every wood's caution is shown here, whichever woods are in use
-        found = [each for each in _all() if each.topic == topic and each.in_force]
-        parts.append(f"<h4>{html.escape(heading)}</h4><ul>{''.join(f'<li>{_line(each)}</li>' for each in found)}</ul>")
+        found = [each for each in cautions() if each.topic == topic and each.in_force]
+        parts.append(f"<h4>{html.escape(heading)}</h4>{_listed(found)}")
         told += [str(each) for each in found]
     words = Words()
     words.layout.width = "100%"
@@ -53,15 +61,8 @@ def in_full() -> Words:
     return words
 
 
-def _all() -> tuple[Caution, ...]:
-    from inlaylab.handbook.cautions import cautions
-
-    return cautions()
-
-
 def _line(caution: Caution) -> str:
     limit = f": <b>{html.escape(f'{caution.value} {caution.unit}'.strip())}</b>" if caution.value else ""
     average = f", {html.escape(caution.averaging)}" if caution.averaging else ""
-    told = [caution.body, caution.status, caution.basis, caution.source]
-    who = html.escape("; ".join(part for part in told if part))
-    return f'{html.escape(caution.subject)}{limit}{average} <span class="inlaylab-hint">({who})</span>'
+    told = f' <span class="inlaylab-hint">({html.escape(caution.told_by)})</span>' if caution.told_by else ""
+    return f"{html.escape(caution.subject)}{limit}{average}{told}"

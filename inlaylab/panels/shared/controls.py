@@ -18,6 +18,7 @@ import ipywidgets
 from inlaylab import units
 from inlaylab.errors import InlaylabError
 from inlaylab.panels.shared.entries import ADD_NEW, NOTHING
+from inlaylab.panels.shared.screen import SCREEN, width_box
 
 
 def style_sheet() -> ipywidgets.HTML:
@@ -36,7 +37,7 @@ def style_sheet() -> ipywidgets.HTML:
 
 def panel(*parts: ipywidgets.Widget) -> ipywidgets.VBox:
     """Stack the parts of a panel under the common style."""
-    box = ipywidgets.VBox([style_sheet(), *parts])
+    box = ipywidgets.VBox([style_sheet(), width_box(), *parts])
     box.add_class("inlaylab-panel")
     return box
 
@@ -85,6 +86,11 @@ class Words(ipywidgets.HTML):
         """Show markup made by the kit, in which every foreign word is already escaped."""
         self.text = text
         self.value = markup
+
+
+def set_stale(shown: ipywidgets.DOMWidget, stale: bool) -> None:
+    """Grey an answer that no longer belongs to the question or to the log, and say so above it; or take that back."""
+    (shown.add_class if stale else shown.remove_class)("inlaylab-stale")
 
 
 class MessageLine(Words):
@@ -283,8 +289,8 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, *, words: str = "bare numbers are in") -> ipywidgets.Dropdown:
-    """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
+def unit_choice(state: Any, *, words: str = "numbers without a unit are in") -> ipywidgets.Dropdown:
+    """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "10.5em"
     box.layout.width = "25em"
@@ -296,7 +302,7 @@ def unit_choice(state: Any, *, words: str = "bare numbers are in") -> ipywidgets
 
 class PictureBox(ipywidgets.HTML):
     """
-    A place for one picture, drawn again in place.
+    A place for one picture, drawn again in place, and again for a screen that is narrower or wider.
 
     Attributes
     ----------
@@ -307,16 +313,28 @@ class PictureBox(ipywidgets.HTML):
     def __init__(self, words: str = "") -> None:
         super().__init__()
         self.alt = ""
+        self._picture: Any = None
+        self._dpi = 120
         self.layout.width = "100%"
         self.say(words)
+        SCREEN.tell(self)
 
     def show(self, picture: Any, *, dpi: int = 120) -> None:
-        """Show a picture of `figures`."""
-        self.alt = picture.alt
-        self.value = picture.html(dpi=dpi)
+        """Show a picture of `figures`, drawn for the room it gets."""
+        self._picture, self._dpi = picture, dpi
+        self.fit()
+
+    def fit(self) -> None:
+        """Draw what is shown for the screen's width as it is now."""
+        if self._picture is None:
+            return
+        fitted = self._picture.fitted(SCREEN.room)
+        self.alt = fitted.alt
+        self.value = fitted.html(dpi=self._dpi)
 
     def say(self, words: str) -> None:
         """Show words where there is no picture yet."""
+        self._picture = None
         self.alt = words
         self.value = f'<p class="inlaylab-hint">{html.escape(words)}</p>' if words else ""
 
@@ -335,11 +353,15 @@ def table(rows: list[dict[str, Any]], *, caption: str) -> str:
     if not rows:
         return f"<p>{html.escape(caption)}: none yet.</p>"
     head = "".join(f'<th scope="col">{html.escape(str(name))}</th>' for name in rows[0])
-    body = "".join(
-        "<tr>" + "".join(f"<td>{html.escape('' if v is None else str(v))}</td>" for v in line.values()) + "</tr>"
-        for line in rows
-    )
+    body = "".join(f'<tr role="row">{"".join(_cell(*each) for each in line.items())}</tr>' for line in rows)
     return (
         f'<div class="inlaylab-scroll" tabindex="0" role="region" aria-label="{html.escape(caption, quote=True)}">'
-        f"<table><caption>{html.escape(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f'<table role="table"><caption>{html.escape(caption)}</caption><thead><tr>{head}</tr></thead>'
+        f"<tbody>{body}</tbody></table></div>"
     )
+
+
+def _cell(name: str, value: Any) -> str:
+    """One cell; it carries its column's name, which a narrow screen shows before it."""
+    named = html.escape(str(name), quote=True)
+    return f'<td role="cell" data-column="{named}">{html.escape("" if value is None else str(value))}</td>'

@@ -1,4 +1,4 @@
-// Two things that the notebook around a panel gets wrong for people who work by keyboard or screen reader.
+// What the notebook around a panel gets wrong for people who work by keyboard or screen reader, and the panel's width.
 (function begin(start, tries) {
   const panel = start.closest('.inlaylab-panel');
   if (!panel) { if (tries > 0) setTimeout(() => begin(start, tries - 1), 50); return; }
@@ -19,6 +19,16 @@
       });
     });
   };
+  // Pictures are drawn for the room they get: write it into the unseen field that the kernel reads.
+  let waiting = 0;
+  const measure = () => {
+    const field = panel.querySelector('.inlaylab-width input');
+    const room = String(Math.floor((panel.clientWidth - 44) / 10) * 10);
+    if (!field || panel.clientWidth < 200 || field.value === room) return;
+    field.value = room;
+    field.dispatchEvent(new Event('change', { bubbles: true }));
+  };
+  new ResizeObserver(() => { clearTimeout(waiting); waiting = setTimeout(measure, 150); }).observe(panel);
   mend();
   new MutationObserver(mend).observe(panel, { childList: true, subtree: true });
 })(this, 100);

@@ -10,7 +10,6 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inlaylab.handbook.gluing import figures
 from inlaylab.models import walls
 from inlaylab.models.around import glue
 
@@ -66,16 +65,8 @@ def test_joint_volume_adds_walls_and_floor_void():
     npt.assert_allclose(glue.joint_volume(wall_area=0, film_thickness=0, floor_area=900, floor_gap=0.5), 450)
 
 
-def test_glue_and_clamping_unit_conversions():
-    # Exact definitions: 1 lb/in2 and 1 lb per 1000 ft2, the two computed rows of the table.
-    by_name = {figure.applies_to: figure for figure in figures() if figure.quantity == "unit_conversion"}
-    pound, inch, foot, gravity = 0.45359237, 0.0254, 0.3048, 9.80665
-    npt.assert_allclose(by_name["1 lb/in2"].low, pound * gravity / inch**2 / 1000, rtol=1e-6)
-    npt.assert_allclose(by_name["1 lb per 1000 ft2"].low, pound / (1000 * foot**2), rtol=1e-4)
-    # One pound-force on each square inch of a 10 by 10 inch board is 100 pounds-force.
+def test_a_pound_force_on_every_square_inch():
+    # Exact definitions: one pound-force on each square inch of a 10 by 10 inch board is 100 pounds-force.
+    pound, inch, gravity = 0.45359237, 0.0254, 9.80665
     force = glue.clamping_force(pressure=pound * gravity / inch**2 / 1000, area=(10 * 25.4) ** 2)
     npt.assert_allclose(force, 100 * pound * gravity)
-
-
-def test_glue_mass_of_a_square_metre():
-    npt.assert_allclose(glue.glue_mass(area=1e6, spread_rate=0.2), 200)

@@ -21,7 +21,13 @@ def _rows(name):
 
 TABLE_4_2 = _rows("emc_checkpoints.csv")
 MOVEMENTS = {row["example_id"]: row for row in _rows("dimension_movement_examples.csv")}
-LEFT_OUT = {"M07": "the printed 13.02 in does not follow from its own printed inputs, which give 12.99 in"}
+WHITE_FIR = "the page with its first moisture content was not read: 8 % was inferred from the printed answer"
+LEFT_OUT = {
+    "M01": WHITE_FIR,
+    "M02": WHITE_FIR,
+    "M03": WHITE_FIR,
+    "M07": "the printed 13.02 in does not follow from its own printed inputs, which give 12.99 in",
+}
 
 
 def _moved(row, coefficient=None):
@@ -73,22 +79,10 @@ def test_a_humidity_that_is_none_is_refused(humidity):
         moisture.equilibrium_moisture_content(20, humidity)
 
 
-@pytest.mark.parametrize("name", ["M01", "M02"])
-def test_wood_handbook_chapter_13_white_fir(name):
-    # The handbook's worked example: 232 mm (9.15 in) of white fir, 8 to 11 %, grows 1.7 mm (0.067 in).
-    row = MOVEMENTS[name]
-    digits = {"mm": 0.05, "in": 0.0005}[row["dimension_unit"]]
-    npt.assert_allclose(_moved(row), float(row["published_value"]), atol=digits)
-
-
-def test_wood_handbook_chapter_13_white_fir_final_size():
-    row = MOVEMENTS["M03"]
-    npt.assert_allclose(232 + _moved(row), float(row["published_value"]), atol=0.05)
-
-
 @pytest.mark.parametrize(("name", "sign"), [("M05", 1), ("M06", -1), ("M08", 1)])
 def test_dimension_movement_examples_of_others(name, sign):
-    # A magazine's red alder, a university's dimension lumber and a rule of thumb; addresses in the rows.
+    # Worked answers: red alder (Wood magazine, September 2021), dimension lumber (Missouri S&T, problem 4.34) and the
+    # rule of thumb of FDMC magazine.
     row = MOVEMENTS[name]
     digits = 10.0 ** -len(row["published_value"].partition(".")[2]) / 2
     npt.assert_allclose(sign * _moved(row), float(row["published_value"]), atol=digits + 1e-9)
@@ -103,20 +97,21 @@ def test_industry_chart_of_13_woods_is_of_that_order(name):
 
 
 @pytest.mark.parametrize("name", ["M22", "M23", "M24"])
-def test_equation_13_3_as_derived(name):
-    # Computed rows: no printed answer. M24 against M01 shows that both equations agree where both apply.
+def test_a_coefficient_from_shrinkage_follows_equation_13_3(name):
+    # Computed rows of the handbook's equation (13-3), no printed answer: it refers to the board's size at the first
+    # moisture content, the coefficient to the size in the middle of the usual range; they part by a few in a hundred.
     row = MOVEMENTS[name]
-    grown = moisture.movement_from_shrinkage(
+    grown = moisture.movement(
         width=float(row["initial_dimension"]),
-        shrinkage=float(row["coefficient"].removeprefix("S_T=")),
+        coefficient=moisture.coefficient_from_shrinkage(float(row["coefficient"].removeprefix("S_T="))),
         moisture_from=float(row["mc_initial_pct"]),
         moisture_to=float(row["mc_final_pct"]),
     )
-    npt.assert_allclose(grown, float(row["computed_value"]), atol=5e-5)
+    npt.assert_allclose(grown, float(row["computed_value"]), rtol=0.03)
 
 
 def test_every_example_is_used_or_left_out_by_name():
-    tested = {"M01", "M02", "M03", "M05", "M06", "M08", *(f"M{n:02d}" for n in range(9, 25))}
+    tested = {"M05", "M06", "M08", *(f"M{n:02d}" for n in range(9, 25))}
     formula_only = {"M04"}
     assert set(MOVEMENTS) == tested | formula_only | set(LEFT_OUT)
     assert MOVEMENTS["M07"]["use"] == "do not use"

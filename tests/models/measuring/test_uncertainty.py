@@ -6,10 +6,9 @@ from pathlib import Path
 
 import numpy as np
 import numpy.testing as npt
-from scipy import stats
 
 from inlaylab.models.grooves import expected_sink, measure_bit
-from inlaylab.models.measuring.uncertainty import effective_freedom, propagate
+from inlaylab.models.measuring.uncertainty import propagate
 
 DATA = Path(__file__).parents[2] / "data"
 
@@ -26,10 +25,8 @@ def _length(inputs):
 
 
 def test_gum_h1_end_gauge():
-    # JCGM 100:2008, Annex H.1: l = 50.000838 mm, u_c 31.66 nm (32 as printed), effective freedom 16.75.
-    estimates, spread, freedom = _columns(
-        "gum_h1_end_gauge.csv", "estimate", "standard_uncertainty", "degrees_of_freedom"
-    )
+    # JCGM 100:2008, Annex H.1: l = 50.000838 mm, u_c 31.66 nm (32 as printed).
+    estimates, spread = _columns("gum_h1_end_gauge.csv", "estimate", "standard_uncertainty")
     length, variance = propagate(_length, estimates, spread)
     npt.assert_allclose(length[0], 50_000_838, atol=0.5)
     npt.assert_allclose(math.sqrt(variance[0, 0]), 31.6638, atol=2e-3)
@@ -37,9 +34,6 @@ def test_gum_h1_end_gauge():
         math.sqrt(propagate(_length, estimates, np.where(np.arange(9) == n, spread, 0))[1][0, 0]) for n in range(9)
     ]
     npt.assert_allclose(parts, [25, 5.8, 3.9, 6.7, 2.88679, 16.599, 0, 0, 0], atol=2e-3)
-    npt.assert_allclose(effective_freedom(parts, freedom), 16.752, atol=2e-3)
-    # From memory, not looked up: U99 = 93 nm with k 2.92 at 16 degrees of freedom.
-    npt.assert_allclose(stats.t.ppf(0.995, 16) * 32, 93, atol=0.5)
 
 
 def test_gum_h2_resistance():

@@ -1,0 +1,154 @@
+"""The settings as a half page to print and lay beside the machine: both units, blanks, mirror line, cautions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from inlaylab import units
+from inlaylab.findings.markup import Part, escaped, pairs
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.advice.settings import Setting
+    from inlaylab.fitting.advice.start_depth import Advice
+
+BORDER, BACKER, FLOOR = 10.0, 4.0, 5.0
+"""Wood kept around the artwork, left of the insert behind the plug, and of the host under the pocket (common practice,
+no source). [mm]"""
+
+TOPICS = ("bit", "work_holding", "dust", "noise", "woods")
+"""Cautions that stand on the sheet."""
+
+
+def settings_sheet(advice: Advice, shop: Shop, *, unit: str, size: tuple[float, float] | None = None) -> Part:
+    """
+    Give the settings of an answer as a sheet for the machine.
+
+    Parameters
+    ----------
+    advice : fitting.advice.start_depth.Advice
+        The answer.
+    shop : bench.shop.Shop
+        Describes bit and woods.
+    unit : str
+        The reader's unit; the other stands beside it.
+    size : (float, float), optional
+        Width and height of the artwork. [mm]
+
+    Returns
+    -------
+    sheet : Part
+        A table of each setting in both units, the blanks and the cautions.
+    """
+    asked = advice.question
+    bit, woods = shop.bit(asked.bit), shop.pair(asked.pair)
+    now, turned = advice.settings.now, advice.settings.turned
+    ways = {"settings": now} if turned == now else {"tightest": turned, "start depth alone": now}
+    board = {
+        "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°",
+        "woods": f"plug of {woods.insert}, into a pocket in {woods.host}",
+        "mirror line": "mirror the plug left to right, about its upright middle line, and turn it over sideways",
+        "blanks": _blanks(size, next(iter(ways.values())), pocket_depth=asked.pocket_depth, unit=unit),
+    }
+    if len(ways) > 1:
+        board["which"] = "the tightest needs a path program that can set an angle and an offset; else start depth alone"
+    caution = "".join(f"<li>{escaped(line)}</li>" for line in cautions(woods.host, woods.insert))
+    rows = _rows(ways, advice, shop, (unit, "in" if unit == "mm" else "mm"))
+    markup = (
+        f'<div class="sheet">{_table(rows, list(ways), f"Settings for the machine: {asked.bit}, {asked.pair}")}'
+        f"{pairs(board, 'Bit, woods and boards').markup}<ul>{caution}</ul></div>"
+    )
+    words = [f"{name}: {', '.join(' = '.join(each) for each in cells)}" for name, cells in rows.items()]
+    return Part(markup, "\n".join([*words, *(f"{name}: {value}" for name, value in board.items())]))
+
+
+def _rows(
+    ways: Mapping[str, Setting], advice: Advice, shop: Shop, both: tuple[str, str]
+) -> dict[str, list[tuple[str, ...]]]:
+    """Each setting by its name: for each way to set it, the text in both units; an angle has one."""
+    asked = advice.question
+    lengths = {
+        "host: pocket depth": [asked.pocket_depth for _ in ways],
+        "insert: start depth": [way.start_depth for way in ways.values()],
+        "insert: ground around the plug, below its face": [w.start_depth + w.relief_depth for w in ways.values()],
+        "insert: outline grown by, per side": [way.outline_offset for way in ways.values()],
+        "floor gap that this leaves": [asked.pocket_depth - way.start_depth for way in ways.values()],
+        "to sand off the face at the end": [shop.habits.sanded_off for _ in ways],
+    }
+    if asked.pass_spacing:
+        lengths["passes over flat ground, apart"] = [asked.pass_spacing for _ in ways]
+    rows = {name: [tuple(_set(value, unit) for unit in both) for value in values] for name, values in lengths.items()}
+    return {"path angle, both boards": [(f"{way.path_angle_deg:.2f}°",) for way in ways.values()], **rows}
+
+
+def _table(rows: Mapping[str, Sequence[Sequence[str]]], ways: Sequence[str], caption: str) -> str:
+    head = "".join(f'<th scope="col">{escaped(way)}</th>' for way in ways)
+    body = "".join(
+        f'<tr><th scope="row">{escaped(name)}</th>'
+        + "".join(f"<td>{' <br>'.join(escaped(text) for text in cell)}</td>" for cell in cells)
+        + "</tr>"
+        for name, cells in rows.items()
+    )
+    return (
+        f'<table class="pairs"><caption>{escaped(caption)}</caption><thead><tr><th scope="col">what to set</th>{head}'
+        f"</tr></thead><tbody>{body}</tbody></table>"
+    )
+
+
+def cautions(*woods: str) -> tuple[str, ...]:
+    """
+    Give the cautions of a sheet: what goes before everything first, then what to do; limits are left to the notebooks.
+
+    Parameters
+    ----------
+    *woods : str
+        Names of the woods in use.
+
+    Returns
+    -------
+    lines : tuple of str
+        One sentence each.
+    """
+    from inlaylab.handbook.cautions import DEFER, cautions_about
+
+    found = cautions_about(*TOPICS, woods=woods)
+    return DEFER, *(each.subject for each in found if not each.value)
+
+
+def _set(length: float, unit: str) -> str:
+    """Write a length as finely as a machine is set."""
+    return units.format_length(length, unit, style="fine")
+
+
+def _blanks(size: tuple[float, float] | None, way: Setting, *, pocket_depth: float, unit: str) -> str:
+    """Say how large the boards must be at least, before surfacing."""
+    from inlaylab.models.around.workload import blanks
+
+    host, insert = blanks(
+        artwork_length=size[0] if size else 0.0,
+        artwork_width=size[1] if size else 0.0,
+        start_depth=way.start_depth,
+        pocket_depth=pocket_depth,
+        relief_depth=way.relief_depth,
+        path_slope=math.tan(math.radians(way.path_angle_deg) / 2),
+        border=BORDER,
+        backer=BACKER,
+        floor=FLOOR,
+    )
+
+    def both(length: float) -> str:
+        rough = {"mm": (1, "in"), "in": (2, "mm"), "thou": (0, "mm")}[unit]
+        second = units.format_length(length, rough[1], digits={"in": 2, "mm": 0}[rough[1]])
+        return f"{units.format_length(length, unit, digits=rough[0])} ({second})"
+
+    if size is None:
+        return (
+            f"host: the artwork and {both(host.length / 2)} more on each side, {both(host.thickness)} thick or more; "
+            f"insert: {both(insert.length / 2)} more on each side, {both(insert.thickness)} thick or more"
+        )
+    return "; ".join(
+        f"{name}: {both(board.length)} by {both(board.width)}, {both(board.thickness)} thick or more"
+        for name, board in (("host", host), ("insert", insert))
+    )
