@@ -95,8 +95,8 @@ def plug_reserve(*, start_depth: Floats, stand_off: Floats = 0.0, sanded_off: Fl
 
     Examples
     --------
-    >>> print(f"{plug_reserve(start_depth=2.5, stand_off=-0.2, sanded_off=0.3):.2f}")
-    2.40
+    >>> print(f"{plug_reserve(start_depth=2.6, stand_off=-0.2, sanded_off=0.3):.2f}")
+    2.50
     """
     _, (start, stand_off, sanded) = as_arrays(start_depth, stand_off, sanded_off)
     return plain(start - stand_off - sanded)
@@ -137,10 +137,10 @@ def sanding_reserve(
     Examples
     --------
     >>> reserve = sanding_reserve(
-    ...     half_width=[0.5, 5.0], start_depth=2.5, pocket_depth=3, path_angle=90, crest_loss=0.2, sanded_off=0.3
+    ...     half_width=[0.5, 5.0], start_depth=2.6, pocket_depth=3.1, path_angle=90, crest_loss=0.2, sanded_off=0.3
     ... )
     >>> print(reserve.round(2))
-    [0.  2.2]
+    [0.  2.3]
     """
     xp, (half_width, start, loss) = as_arrays(half_width, start_depth, crest_loss)
     pocket = stroke_reserve(

@@ -161,11 +161,11 @@ def blanks(
     Examples
     --------
     >>> host, insert = blanks(
-    ...     artwork_length=80, artwork_width=40, start_depth=2.5, pocket_depth=3, relief_depth=1.5,
+    ...     artwork_length=80, artwork_width=40, start_depth=2.6, pocket_depth=3.1, relief_depth=1.5,
     ...     path_slope=0.5, border=10, backer=4, floor=5,
     ... )
     >>> host.length, insert.length, insert.thickness
-    (100, 101.5, 8.0)
+    (100, 101.5, 8.1)
     """
     ground = relief_depth * path_slope
     host = Blank(
