@@ -15,6 +15,8 @@ from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.advice import first_lines, more_lines
+from inlaylab.wording.log_and_fit import CHANGED, COMING, no_answers_yet
+from inlaylab.wording.moved import moved_line
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
@@ -125,9 +127,12 @@ class TuneTheStartDepth:
 
     def _show_asked(self) -> None:
         if self.state.advice is None:
-            self.answer.say("No answer yet: fit the log, then ask.", kind="hint")
-        elif not self.state.asked:
-            self.line.refuse("The question or the log has changed since this answer: ask again.")
+            self.answer.say(no_answers_yet(len(self.state.shop.cuts)), kind="hint")
+            return
+        for shown in (self.answer, *self.pictures.values()):
+            controls.set_stale(shown, not self.state.asked)
+        if not self.state.asked:
+            self.line.say(CHANGED if self.state.fit.state == "fresh" else COMING, kind="hint")
 
     def _show_typed(self) -> None:
         typed = self.state.coupon is None
@@ -147,7 +152,9 @@ class TuneTheStartDepth:
         from inlaylab.figures.worst_line import worst_line
 
         advice = state.advice
-        first, more = first_lines(advice, unit, earlier=state.earlier), more_lines(advice, unit)
+        first, more = first_lines(advice, unit), more_lines(advice, unit)
+        if state.moved is not None:
+            first.insert(1, moved_line(state.moved, unit))
         self.answer.show_html(_answer_html(first, more), text="\n".join([*first, *more]))
         self.pictures["worst_line"].show(worst_line(advice, unit=unit))
         self.pictures["made_of"].show(made_of(advice.made_of, unit=unit))
