@@ -170,7 +170,7 @@ def main(arguments, folder):
             f"  new shop {n}: " + "; ".join(f"{k} {v[-1][0]:.3f} mm, {v[-1][1]:+.4f}" for k, v in found.items()),
             flush=True,
         )
-    for name, each in found.items():
+    for name, each in found.items() if arguments.new else ():
         error, cost, settled = np.array(each, float).T
         print(f"{name}: start depth off by {error.mean():.3f} mm (rms {np.sqrt((error**2).mean()):.3f}), worst line "
               f"{cost.mean():+.4f} mm above the least, {settled.mean():.0%} settled", flush=True)  # fmt: skip
