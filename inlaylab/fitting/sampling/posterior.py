@@ -109,37 +109,45 @@ def sample(
     if start is None:
         start = begin(packed, layout, beliefs, chains=recipe.chains, rng=np.random.default_rng([seed, 1]))
     chains = Chains(packed, start, layout=layout, recipe=recipe, seed=seed)
-    for done in range(0, recipe.tuning, STRETCH):
+    tune(chains, clock)
+    return keep(chains, clock, judge=judge, preview=preview)
+
+
+def tune(chains: Chains, clock: "Clock") -> None:
+    """Let the chains find the posterior, and learn its scale from them."""
+    for done in range(0, chains.recipe.tuning, STRETCH):
         chains.advance()
         if done // STRETCH in (3, 5, 8):
             chains.gather()
         chains.tune(rescale=done // STRETCH in (0, 1, 2, 4, 6))
         clock.tick("tuning the sampler")
     chains.clouds.clear()
-    kept: list[np.ndarray] = []
+
+
+def keep(
+    chains: Chains,
+    clock: "Clock",
+    *,
+    judge: Callable[[np.ndarray], Diagnostics] | None = None,
+    preview: Callable[[np.ndarray], None] | None = None,
+) -> Run:
+    """Let tuned chains run, and keep their draws, until the judge is content; see `sample`."""
+    recipe, kept = chains.recipe, []
     divergences, steps = 0, 0
     while clock.done < clock.total:
         kept.append(chains.advance())
         chains.clouds.clear()
         divergences += chains.divergences
-        steps += chains.steps * recipe.chains
+        steps += chains.steps * chains.count
         clock.tick("sampling")
         if preview is not None and len(kept) == 1:
             preview(kept[0])
-        if clock.done == clock.total and judge is not None and len(kept) * STRETCH < recipe.longest:
+        if clock.done >= clock.total and judge is not None and len(kept) * STRETCH < recipe.longest:
             found = judge(np.concatenate(kept, axis=1))
             if found.worst_r_hat > R_HAT_GOOD or found.smallest_ess < ESS_GOOD:
                 clock.total += 5 * STRETCH
-    draws = np.concatenate(kept, axis=1)
-    seconds = time.perf_counter() - clock.began
-    return Run(
-        draws=draws,
-        divergences=divergences,
-        steps=steps,
-        seconds=seconds,
-        scale=chains.scale,
-        step_size=chains.step_size,
-    )
+    end = {"scale": chains.scale, "step_size": chains.step_size, "seconds": time.perf_counter() - clock.began}
+    return Run(draws=np.concatenate(kept, axis=1), divergences=divergences, steps=steps, **end)
 
 
 @dataclass(kw_only=True)
