@@ -108,6 +108,7 @@ SAMPLES = {
     "advice.made_of_line": _advised(advice.made_of_line),
     "advice.more_lines": _advised(advice.more_lines),
     "advice.settings_lines": _advised(advice.settings_lines),
+    "advice.suggestion": lambda unit: advice.suggestion(3.42, unit),
     "advice.why": _advised(advice.why),
     "lengths.area": lambda unit: lengths.area(6452.0, unit),
     "lengths.between": lambda unit: lengths.between(3.3, 3.6, unit),

@@ -166,6 +166,7 @@ class StartState(traitlets.HasTraits):
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             "chance of good lines": percent(advice.chance),
+            "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
