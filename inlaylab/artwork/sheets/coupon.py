@@ -330,7 +330,11 @@ def _sheet(plan: CouponPlan, board: str, strokes: MultiPolygon, more: tuple[Any,
             *more,
             drawings.check_line(start, 3.0),
         ),
-        texts=((2.0, plan.width - 4.5, 2.5, f"{title}; grain runs along x"), (start + 52.0, 2.0, 2.5, "50 mm")),
+        texts=(
+            (2.0, plan.width - 4.5, 2.5, f"{title}; grain runs along x"),
+            (2.0, plan.width - 8.0, 2.0, drawings.COLORS),
+            (start + 52.0, 2.0, 2.5, "50 mm"),
+        ),
     )
 
 
