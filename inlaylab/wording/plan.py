@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.services.plan import THICKER, AtOnce, Settings, Worked
+from inlaylab.services.plan import THICKER, AtOnce, Worked
+from inlaylab.services.plan_settings import Settings
 from inlaylab.units import format_length
 from inlaylab.wording.contacts import HELD_BY
 

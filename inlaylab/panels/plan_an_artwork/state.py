@@ -13,7 +13,8 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.errors import InlaylabError, InputError, Stopped
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
-from inlaylab.services.plan import TURNS, Drawing, Settings, at_once, drawn_from, picture_pixel, work_out
+from inlaylab.services.plan import Drawing, at_once, drawn_from, picture_pixel, work_out
+from inlaylab.services.plan_settings import TURNS, Settings
 
 #: Choice of a drawing that is not one of the kit's.
 MINE = "a file of mine"

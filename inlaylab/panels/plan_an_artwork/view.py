@@ -14,7 +14,7 @@ from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
 from inlaylab.panels.shared import controls
 from inlaylab.services.find_log import find_log
-from inlaylab.services.plan import TURNS
+from inlaylab.services.plan_settings import TURNS
 from inlaylab.wording import plan
 
 _HINTS = {
