@@ -32,7 +32,7 @@ def pages(_sample_log_once, _sample_fit_once, tmp_path_factory):
     with Log.open(log_path) as log:
         for cut, note in zip(log.shop().cuts, HOSTILE, strict=False):
             log.correct(cut, dataclasses.replace(cut, notes=note, photo=f"photos/{cut.cut}.png"))
-        log.set_habits(dataclasses.replace(log.habits, maker="Mara & Theo <b>"))
+        log.set_habits(dataclasses.replace(log.shop().habits, maker="Mara & Theo <b>"))
         habits_matter = log.fingerprint() == _sample_fit_once.fingerprint
     assert habits_matter, "notes, photos and names are no matter of the fit"
     (folder / "photos").mkdir()

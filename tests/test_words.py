@@ -8,7 +8,23 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
-TEXTS = {".py", ".md", ".toml", ".ipynb", ".csv", ".json", ".svg", ".wkt", ".txt", ".html", ".css", ".j2", ".sh", ""}
+TEXTS = {
+    ".py",
+    ".md",
+    ".toml",
+    ".ipynb",
+    ".csv",
+    ".json",
+    ".svg",
+    ".wkt",
+    ".txt",
+    ".html",
+    ".css",
+    ".j2",
+    ".sh",
+    ".yaml",
+    "",
+}
 NOT_OURS = {"__pycache__", "dist", "my_shop"}
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 AT_THE_TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "notebooks", "inlaylab", "data", "tests"}
@@ -32,7 +48,9 @@ def texts():
 
 
 def is_ours(name):
-    return name not in NOT_OURS and (not name.startswith(".") or name in {".ci", ".gitignore"})
+    return name not in NOT_OURS and (
+        not name.startswith(".") or name in {".ci", ".gitignore", ".pre-commit-config.yaml"}
+    )
 
 
 def complaints(text):
@@ -43,10 +61,14 @@ def complaints(text):
                 yield f"line {number}: {what}"
 
 
-@pytest.mark.parametrize("path", texts(), ids=lambda path: path.relative_to(ROOT).as_posix())
-def test_no_forbidden_words(path):
-    found = list(complaints(path.read_text(encoding="utf-8", errors="replace")))
-    assert not found, f"{path.relative_to(ROOT)}: " + "; ".join(found)
+def test_no_forbidden_words():
+    files = texts()
+    found = [
+        f"{path.relative_to(ROOT)} {what}"
+        for path in files
+        for what in complaints(path.read_text(encoding="utf-8", errors="replace"))
+    ]
+    assert len(files) > 300 and not found, "\n".join(found)
 
 
 @pytest.mark.parametrize(
@@ -68,7 +90,7 @@ def test_the_top_of_the_tree_stays_readable():
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
-def test_notebooks_are_thin(path):
+def test_a_notebook_is_thin(path):
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
     code = [cell for cell in cells if cell["cell_type"] == "code"]
     assert len(code) <= MOST_CODE_CELLS

@@ -27,6 +27,8 @@ class Bit:
         Unit that its lengths were typed in.
     notes : str
         Free text.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
 
@@ -42,6 +44,7 @@ class Bit:
     cutting_diameter: float | None = fields.length(high=200.0, above=True)
     unit: str = fields.unit()
     notes: str = fields.text()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 
@@ -66,6 +69,8 @@ class Groove:
         Full width measured across the top. [mm]
     unit : str
         Unit that its lengths were typed in.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
     """
@@ -75,6 +80,7 @@ class Groove:
     depth: float = fields.length(above=True, needed=True)
     width: float = fields.length(high=500.0, above=True, needed=True)
     unit: str = fields.unit()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 

@@ -7,12 +7,22 @@ One refusal has one shape: the field, its value, the record, what is allowed.
 from __future__ import annotations
 
 import datetime
+import json
 import math
 import unicodedata
 from difflib import get_close_matches
 from typing import Any
 
-from inlaylab.bench.fields import LONGEST_NAME, LONGEST_NOTE, MOST_EXTRA, Spec, lengths_of, specs
+from inlaylab.bench.fields import (
+    LONGEST_JSON,
+    LONGEST_NAME,
+    LONGEST_NOTE,
+    MOST_EXTRA,
+    Spec,
+    canonical,
+    lengths_of,
+    specs,
+)
 from inlaylab.errors import LengthError, RecordError
 from inlaylab.units import UNITS, number_text, parse_length
 
@@ -36,11 +46,11 @@ def check(record: Any) -> None:
     """
     for field_name, spec in specs(type(record)).items():
         value = getattr(record, field_name)
-        if value is None and spec.kind not in ("text", "photo", "unit", "typed", "extra"):
+        if value is None and spec.kind not in ("text", "photo", "json", "unit", "typed", "extra"):
             if spec.needed:
                 refuse(record, field_name, f"{field_name} is missing", None)
             continue
-        if value is None and spec.kind in ("text", "photo"):
+        if value is None and spec.kind in ("text", "photo", "json"):
             value = ""
             object.__setattr__(record, field_name, value)
         tidy = _CHECKS[spec.kind](record, field_name, spec, value)
@@ -72,7 +82,8 @@ def refuse(record: Any, field_name: str, what: str, value: Any, allowed: str | N
     """
     of = type(record).__name__.lower()
     own = getattr(record, of, None) if of not in ("habits", "reading") else None
-    where = f"{field_name} of {of} {own}" if isinstance(own, str) else f"{field_name} of a {of}"
+    some = "an" if of[0] in "aeiou" else "a"
+    where = f"{field_name} of {of} {own}" if isinstance(own, str) else f"{field_name} of {some} {of}"
     allowed = specs(type(record))[field_name].allowed if allowed is None else allowed
     raise RecordError(what, field=field_name, value=value, where=where, allowed=allowed)
 
@@ -154,13 +165,13 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
     return value + 0.0
 
 
-def _check_date(record: Any, field_name: str, _spec: Spec, value: Any) -> str | None:
+def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
     if isinstance(value, datetime.date):
         value = value.isoformat()
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no date", value)
     value = value.strip()
-    if not value:
+    if not value and not spec.needed:
         return None
     try:
         day = datetime.date.fromisoformat(value).isoformat()
@@ -182,6 +193,28 @@ def _check_photo(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
     if bad or any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in path):
         refuse(record, field_name, f"{field_name} leads out of the log's folder or is no path", value)
     return path
+
+
+def _check_json(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+    if not isinstance(value, str):
+        refuse(record, field_name, f"{field_name} is no text", value)
+    if not value.strip():
+        return ""
+    if len(value) > LONGEST_JSON:
+        refuse(record, field_name, f"{field_name} is {len(value)} characters long", None)
+    try:
+        found = json.loads(value, parse_constant=_no_number)
+        text = canonical(found)
+        text.encode()
+    except (ValueError, RecursionError):
+        found, text = None, ""
+    if not isinstance(found, dict):
+        refuse(record, field_name, f"{field_name} is no JSON object", value[:100])
+    return text
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(word)
 
 
 def _check_unit(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
@@ -287,12 +320,14 @@ def near_column(record_class: type, column: str) -> str | None:
 
 _CHECKS = {
     "name": _check_name,
+    "origin": _check_name,
     "text": _check_text,
     "choice": _check_choice,
     "length": _check_number,
     "number": _check_number,
     "date": _check_date,
     "photo": _check_photo,
+    "json": _check_json,
     "unit": _check_unit,
     "typed": _check_typed,
     "extra": _check_extra,

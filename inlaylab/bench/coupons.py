@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -32,6 +33,8 @@ class Station:
         How the stroke lies to the insert's grain.
     unit : str
         Unit that its lengths were typed in.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
     """
@@ -43,6 +46,7 @@ class Station:
     land_width: float = fields.length(high=2000.0, above=True, needed=True)
     grain: str = fields.choice(*GRAINS)
     unit: str = fields.unit()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 
@@ -61,6 +65,8 @@ class Coupon:
         Its name.
     stations : tuple of Station
         At least one, each name once.
+    layout : str
+        JSON text of the drawing it was cut from, by which a picture of its face can be read; blank if not kept.
 
     Examples
     --------
@@ -71,6 +77,7 @@ class Coupon:
 
     coupon: str = fields.name()
     stations: tuple[Station, ...] = ()
+    layout: str = fields.json_object()
 
     def __post_init__(self) -> None:
         checks.check(self)
@@ -85,6 +92,25 @@ class Coupon:
         twice = next((n for i, n in enumerate(names) if n in names[:i]), None)
         if twice is not None:
             raise RecordError("a station stands twice", field="station", value=twice, where=where)
+        self._check_layout(names)
+
+    def _check_layout(self, names: list[str]) -> None:
+        """See that a layout is of these stations, and have it bear this coupon's name."""
+        if not self.layout:
+            return
+        layout = json.loads(self.layout)
+        drawn = layout.get("stations")
+        if not isinstance(drawn, list) or not all(isinstance(each, dict) for each in drawn):
+            checks.refuse(self, "layout", "the layout lists no stations", None, "a layout as `coupon` writes it")
+        stray = next((each.get("station") for each in drawn if each.get("station") not in names), None)
+        if stray is not None or not drawn:
+            checks.refuse(self, "layout", "the layout draws a station that the coupon does not have", stray)
+        object.__setattr__(self, "layout", fields.canonical({**layout, "coupon": self.coupon}))
+
+    @property
+    def origin(self) -> str | None:
+        """Whose shared page it came from; None where it was logged here."""
+        return next((station.origin for station in self.stations if station.origin), None)
 
     def station(self, name: str | None) -> Station:
         """

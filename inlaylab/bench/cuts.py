@@ -29,6 +29,8 @@ class Pair:
         Its name in this shop.
     host, insert : str
         Species of the board that receives and of the board that gives.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     extra : dict
         Columns kept without a use.
     """
@@ -36,6 +38,7 @@ class Pair:
     pair: str = fields.name()
     host: str = fields.name()
     insert: str = fields.name()
+    origin: str | None = fields.origin()
     extra: Mapping[str, str] = fields.extra()
 
     def __post_init__(self) -> None:
@@ -72,9 +75,13 @@ class Cut:
     outcome : str, optional
         One of `OUTCOMES`.
     notes, photo : str
-        Free text; path of a picture inside the log's folder.
+        Free text; path of a photo inside the log's folder.
+    picture : str
+        Path of the picture that its stations were read from, reduced and kept beside the log.
     unit : str
         Unit that its lengths were typed in.
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
 
@@ -101,7 +108,9 @@ class Cut:
     outcome: str | None = fields.choice(*OUTCOMES, needed=False)
     notes: str = fields.text()
     photo: str = fields.photo()
+    picture: str = fields.photo(seldom=True)
     unit: str = fields.unit()
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 

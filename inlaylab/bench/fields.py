@@ -17,6 +17,7 @@ from inlaylab.units import UNITS, parse_angle, parse_length, parse_number
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 20_000
+LONGEST_JSON = 2_000_000
 MOST_EXTRA = 50
 
 
@@ -28,7 +29,7 @@ class Spec:
     Parameters
     ----------
     kind : str
-        name, text, choice, length, number, date, photo, unit, typed or extra.
+        name, text, choice, length, number, date, photo, json, unit, origin, typed or extra.
     needed : bool
         Whether it must be given.
     low, high : float
@@ -41,6 +42,8 @@ class Spec:
         Unit of a number, for messages and glossaries.
     default : object
         What the field holds when it is not given.
+    seldom : bool
+        Whether a table has its column only where a row fills it.
     """
 
     kind: str
@@ -51,6 +54,7 @@ class Spec:
     choices: tuple[str, ...] = ()
     unit: str = ""
     default: Any = None
+    seldom: bool = False
 
     @property
     def allowed(self) -> str:
@@ -65,9 +69,11 @@ class Spec:
 
 _ALLOWED = {
     "name": f"1 to {LONGEST_NAME} characters, no control characters",
+    "origin": f"whose page, in 1 to {LONGEST_NAME} characters",
     "text": f"up to {LONGEST_NOTE} characters, no NUL",
     "date": "an ISO 8601 date as 2026-03-05, years 1900 to 2199",
     "photo": "a path inside the log's folder, as photos/k1.jpg",
+    "json": f"a JSON object of up to {LONGEST_JSON} characters",
     "unit": ", ".join(UNITS),
     "typed": "for each length of the record the text that was typed, of the same value",
     "extra": f"up to {MOST_EXTRA} named columns with texts",
@@ -87,21 +93,33 @@ def name(*, needed: bool = True) -> Any:
     return _field(Spec(kind="name", needed=needed))
 
 
+def origin() -> Any:
+    """Declare whose page a record was taken from, and that page's fingerprint; None: it was logged here."""
+    return _field(Spec(kind="origin"))
+
+
 def text() -> Any:
     """Declare a free text."""
     return _field(Spec(kind="text", default=""))
 
 
-def choice(*choices: str, needed: bool = True) -> Any:
+def choice(*choices: str, needed: bool = True, seldom: bool = False) -> Any:
     """Declare one of some words."""
-    return _field(Spec(kind="choice", choices=choices, needed=needed))
+    return _field(Spec(kind="choice", choices=choices, needed=needed, seldom=seldom))
 
 
 def length(
-    *, low: float = 0.0, high: float = 100.0, above: bool = False, needed: bool = False, default: Any = None
+    *,
+    low: float = 0.0,
+    high: float = 100.0,
+    above: bool = False,
+    needed: bool = False,
+    default: float | None = None,
+    seldom: bool = False,
 ) -> Any:
     """Declare a length within limits, in mm."""
-    return _field(Spec(kind="length", low=low, high=high, above=above, needed=needed, unit="mm", default=default))
+    limits = {"low": low, "high": high, "above": above}
+    return _field(Spec(kind="length", **limits, needed=needed, unit="mm", default=default, seldom=seldom))
 
 
 def number(*, low: float, high: float, above: bool = False, needed: bool = False, unit: str = "") -> Any:
@@ -114,9 +132,14 @@ def date(*, needed: bool = False) -> Any:
     return _field(Spec(kind="date", needed=needed))
 
 
-def photo() -> Any:
+def photo(*, seldom: bool = False) -> Any:
     """Declare the path of a picture, relative to the log's folder."""
-    return _field(Spec(kind="photo", default=""))
+    return _field(Spec(kind="photo", default="", seldom=seldom))
+
+
+def json_object() -> Any:
+    """Declare a JSON object, kept as one text that is the same for the same content; blank where there is none."""
+    return _field(Spec(kind="json", default=""))
 
 
 def unit(default: str = "mm") -> Any:

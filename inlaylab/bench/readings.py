@@ -63,6 +63,14 @@ KINDS = {
 }
 """Every kind of reading there is."""
 
+METHODS = {
+    "loupe": "by eye with a loupe",
+    "picture": "from a scan or photo of the finished face",
+    "feeler": "by feeler gauge",
+    "gauge": "by depth gauge or caliper",
+}
+"""The ways to read a cut."""
+
 STATES = tuple(dict.fromkeys(state for kind in KINDS.values() for state in kind.states))
 
 
@@ -87,6 +95,12 @@ class Reading:
         ``closed`` for a glue line below its limit; ``filled``, ``partly`` or ``missing`` for a fill.
     unit : str
         Unit that its lengths were typed in; may be blank where it has none.
+    method : str, optional
+        How it was read, one of `METHODS`; None where nobody said.
+    sd : float, optional
+        Standard deviation that the method itself states for ``value``. [mm]
+    origin : str, optional
+        Whose shared page it came from, and that page's fingerprint.
     typed, extra : dict
         Lengths as typed; columns kept without a use.
 
@@ -103,6 +117,9 @@ class Reading:
     limit: float | None = fields.length(high=10.0, above=True)
     state: str | None = fields.choice(*STATES, needed=False)
     unit: str = fields.unit(default="")
+    method: str | None = fields.choice(*METHODS, needed=False, seldom=True)
+    sd: float | None = fields.length(high=10.0, above=True, seldom=True)
+    origin: str | None = fields.origin()
     typed: Mapping[str, str] = fields.typed()
     extra: Mapping[str, str] = fields.extra()
 
@@ -120,7 +137,7 @@ class Reading:
 
     def _check_lengths(self, kind: Kind) -> None:
         if not kind.measured:
-            for name in ("value", "limit"):
+            for name in ("value", "limit", "sd"):
                 if getattr(self, name) is not None:
                     checks.refuse(self, name, f"a {self.kind} has no {name}", getattr(self, name), "blank")
             if self.state is None:

@@ -11,6 +11,7 @@ from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.fields import as_values, canonical
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import RecordError
@@ -27,6 +28,8 @@ class Shop:
         In the order in which they were logged.
     habits : Habits
         The shop's stated habits.
+    forecasts : tuple of Forecast
+        What was expected of cuts before they were read.
 
     Examples
     --------
@@ -42,9 +45,10 @@ class Shop:
     cuts: tuple[Cut, ...] = ()
     readings: tuple[Reading, ...] = ()
     habits: Habits = field(default_factory=Habits)
+    forecasts: tuple[Forecast, ...] = ()
 
     def __post_init__(self) -> None:
-        for name in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
+        for name in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             object.__setattr__(self, name, tuple(getattr(self, name)))
 
     def bit(self, name: str) -> Bit:
@@ -105,7 +109,8 @@ class Shop:
         Returns
         -------
         fingerprint : str
-            SHA-256, 64 hexadecimal digits. Notes, photos, units, texts as typed and the order of rows do not change it.
+            SHA-256, 64 hexadecimal digits. Notes, photos, units, texts as typed, layouts, origins, forecasts and the
+            order of rows do not change it.
         """
         digest = hashlib.sha256()
         for group in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
@@ -116,11 +121,16 @@ class Shop:
         return digest.hexdigest()
 
 
-_NO_MATTER = ("notes", "photo", "unit", "typed", "extra", "maker")
+_NO_MATTER = ("notes", "photo", "picture", "unit", "typed", "extra", "maker", "layout", "origin")
+_WHERE_STATED = ("method", "sd")
 
 
 def _content(record: Any) -> str:
-    values = {name: value for name, value in as_values(record).items() if name not in _NO_MATTER}
+    values = {
+        name: value
+        for name, value in as_values(record).items()
+        if name not in _NO_MATTER and not (name in _WHERE_STATED and value is None)
+    }
     if isinstance(record, Coupon):
         values["stations"] = sorted(_content(station) for station in record.stations)
     return canonical(values)

@@ -136,7 +136,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
 def _strokes(arguments: argparse.Namespace) -> tuple:
     """Strokes of the artwork, from a table or a drawing."""
     if arguments.strokes:
-        from inlaylab.log.tables.import_export import read_strokes
+        from inlaylab.log.tables.strokes import read_strokes
 
         found = read_strokes(arguments.strokes)
         if len(found) > MOST_STROKES:

@@ -39,7 +39,7 @@ def _add_arguments(parser: argparse.ArgumentParser) -> None:
 def _run(arguments: argparse.Namespace) -> Answer:
     from inlaylab.artwork.cutting.virtual_cut import virtual_cut
     from inlaylab.artwork.reading.outlines import read_artwork
-    from inlaylab.log.tables.import_export import read_points
+    from inlaylab.log.tables.strokes import read_points
 
     artwork = read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit)
     points = read_points(arguments.at) if arguments.at else None

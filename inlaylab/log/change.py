@@ -5,17 +5,32 @@ from __future__ import annotations
 import datetime
 import json
 import sqlite3
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from inlaylab.bench.bits import Groove
 from inlaylab.bench.cuts import Cut
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import LogError, StaleError
-from inlaylab.log.history import Change, Touched, read_changes
+from inlaylab.log.history import Change, Touched, next_redo, next_undo, read_changes
 from inlaylab.log.records import KEYS, read_rows, table_of, to_record, to_row, write_row
+
+_FORECAST_FROM = (
+    "bit",
+    "pair",
+    "coupon",
+    "start_depth",
+    "pocket_depth",
+    "relief_depth",
+    "path_angle_deg",
+    "outline_offset",
+    "pass_spacing",
+)
+"""What a cut is programmed as: a forecast is of these."""
 
 
 class Work:
@@ -26,12 +41,12 @@ class Work:
     ----------
     connection : sqlite3.Connection
         The log, in a transaction.
-    what, by : str
-        The change in words, and who makes it.
+    what, by, session : str
+        The change in words, who makes it, and in which session.
     """
 
-    def __init__(self, connection: sqlite3.Connection, *, what: str, by: str) -> None:
-        self._connection, self._what, self._by = connection, what, by
+    def __init__(self, connection: sqlite3.Connection, *, what: str, by: str, session: str = "") -> None:
+        self._connection, self._what, self._by, self._session = connection, what, by, session
         self._change: int | None = None
         self.touched = 0
 
@@ -60,22 +75,52 @@ class Work:
         self._write(table, to_row(record), old)
 
     def correct(self, old: Any, new: Any) -> None:
-        """Put ``new`` in the place of ``old``, which must still be there."""
+        """
+        Put ``new`` in the place of ``old``, which must still be there.
+
+        A cut whose bit, pair, coupon or depths are corrected loses its forecast, which was of another cut.
+        """
         table = table_of(old)
         if table_of(new) != table:
             raise LogError("a record of another kind", value=type(new).__name__, allowed=type(old).__name__)
         row = self._still_there(table, old, mine=new)
         if new != old:
             self._write(table, to_row(new), row)
+            if isinstance(old, Cut) and any(getattr(old, name) != getattr(new, name) for name in _FORECAST_FROM):
+                self._delete_of(new.cut, "forecasts")
 
     def delete(self, record: Any) -> None:
-        """Mark a record as deleted, a cut with its readings."""
+        """Mark a record as deleted, a cut with its readings and its forecast."""
         table = table_of(record)
         row = self._still_there(table, record, mine=None)
         self._write(table, {"deleted": 1}, row)
         if isinstance(record, Cut):
-            for reading in self._readings(record.cut):
-                self._write("readings", {"deleted": 1}, reading)
+            self._delete_of(record.cut, "readings")
+            self._delete_of(record.cut, "forecasts")
+
+    def _delete_of(self, cut: str, table: str) -> None:
+        for row in self._rows_of(cut, table):
+            self._write(table, {"deleted": 1}, row)
+
+    def keep_forecast(self, forecast: Forecast) -> None:
+        """
+        Keep what is expected of a cut, in place of an earlier forecast.
+
+        Parameters
+        ----------
+        forecast : Forecast
+            Made by a fit that knows no reading of the cut.
+
+        Raises
+        ------
+        LogError
+            If the cut has a reading already.
+        """
+        if self._rows_of(forecast.cut, "readings"):
+            what = "this cut has been read, so nothing can be forecast of it any more"
+            raise LogError(what, value=forecast.cut, allowed="a cut without readings")
+        self._delete_of(forecast.cut, "forecasts")
+        self.add(forecast)
 
     def replace_readings(self, cut: str, readings: Iterable[Reading], *, before: Sequence[Reading] | None) -> None:
         """
@@ -95,7 +140,7 @@ class Work:
         StaleError
             If ``before`` is given and no longer holds.
         """
-        rows = self._readings(cut)
+        rows = self._rows_of(cut, "readings")
         there = [to_record("readings", row) for row in rows]
         if before is not None and [replace(record, cut=cut) for record in before] != there:
             what = f"somebody else has changed the readings of cut {cut}"
@@ -132,7 +177,7 @@ class Work:
         Parameters
         ----------
         number : int or None
-            The change; None for the last that stands.
+            The change; None for the last that stands, of this session where there is one.
 
         Returns
         -------
@@ -141,7 +186,7 @@ class Work:
         """
         changes = read_changes(self._connection)
         if number is None:
-            target = next((c for c in changes if not c.taken_back and c.undoes is None), None)
+            target = next_undo(changes, session=self._session)
         else:
             target = next((c for c in changes if c.number == number), None)
             if target is None or target.taken_back:
@@ -157,6 +202,15 @@ class Work:
         if target.undoes is not None:
             self._connection.execute("UPDATE changes SET taken_back_by = NULL WHERE id = ?", (target.undoes,))
         return target
+
+    def do_again(self) -> Change | None:
+        """Take back the last taking back, if nothing new was done since; return the change that stands again."""
+        changes = read_changes(self._connection)
+        taking = next_redo(changes, session=self._session)
+        if taking is None:
+            return None
+        self.take_back(taking.number)
+        return next(change for change in changes if change.number == taking.undoes)
 
     def _put_back(self, touched: Touched, target: Change) -> None:
         now = self._one(f'SELECT * FROM "{touched.table}" WHERE id = ?', touched.row)
@@ -187,8 +241,8 @@ class Work:
         what = f"{name_of(record)} was changed or deleted by somebody else since"
         raise StaleError(what, mine=mine, theirs=theirs, allowed="looking at both and saving again")
 
-    def _readings(self, cut: str) -> list[dict[str, Any]]:
-        cursor = self._connection.execute("SELECT * FROM readings WHERE cut = ? AND deleted = 0 ORDER BY id", (cut,))
+    def _rows_of(self, cut: str, table: str) -> list[dict[str, Any]]:
+        cursor = self._connection.execute(f'SELECT * FROM "{table}" WHERE cut = ? AND deleted = 0 ORDER BY id', (cut,))
         names = [column[0] for column in cursor.description]
         return [dict(zip(names, values, strict=True)) for values in cursor]
 
@@ -203,7 +257,8 @@ class Work:
         if self._change is None:
             at = datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
             added = self._connection.execute(
-                'INSERT INTO changes (at, "by", what) VALUES (?, ?, ?)', (at, self._by, self._what)
+                'INSERT INTO changes (at, "by", what, session) VALUES (?, ?, ?, ?)',
+                (at, self._by, self._what, self._session),
             )
             self._change = int(added.lastrowid or 0)
         new = {"deleted": 0, **columns} if "deleted" not in columns else columns
@@ -236,4 +291,31 @@ def name_of(record: Any) -> str:
         return f"{KEYS[table]} {getattr(record, KEYS[table])}"
     if isinstance(record, Reading):
         return " ".join(filter(None, (f"the {record.kind} of", record.cut, record.station)))
+    if isinstance(record, Forecast):
+        return f"the forecast of {record.cut}"
     return f"a groove of {record.bit}" if isinstance(record, Groove) else "the habits"
+
+
+def added_words(records: Sequence[Any]) -> str:
+    """
+    Say what is added, for the history.
+
+    Parameters
+    ----------
+    records : sequence of records
+        Any that the log keeps.
+
+    Returns
+    -------
+    what : str
+        As "added bit sixty", "added 3 readings of k1", "added 2 bits and 1 pair".
+    """
+    if len(records) == 1 and not isinstance(records[0], Reading):
+        return f"added {name_of(records[0])}"
+    counts = Counter(table_of(record) for record in records)
+    said = [f"{count} {table if count > 1 else table[:-1]}" for table, count in counts.items()]
+    of = ""
+    if set(counts) == {"readings"}:
+        of = " of " + ", ".join(dict.fromkeys(record.cut for record in records))
+    listed = " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:]))) or "nothing"
+    return f"added {listed}{of}"

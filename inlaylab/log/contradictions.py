@@ -108,10 +108,10 @@ def _dates(shop: Shop, today: datetime.date) -> Iterator[Said]:
 
 
 def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
-    groups: dict[tuple[str, str | None], list[Reading]] = defaultdict(list)
+    groups: dict[tuple[str, str | None, str | None], list[Reading]] = defaultdict(list)
     for reading in readings:
-        groups[reading.kind, reading.station].append(reading)
-    for (kind, station), group in groups.items():
+        groups[reading.kind, reading.station, reading.method].append(reading)
+    for (kind, station, _), group in groups.items():
         if len(group) > 1:
             said = " and ".join(_result(reading, cut) for reading in group[:5])
             where = f"cut {cut.cut}" + (f", station {station}" if station else "")

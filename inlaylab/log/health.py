@@ -115,10 +115,11 @@ def _sound(connection: sqlite3.Connection) -> list[str]:
 def _readable(connection: sqlite3.Connection) -> list[str]:
     found: list[str] = []
     groups: dict[str, Any] = {}
+    there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     for table in RECORDS:
         groups[table] = []
-        if table == "habits" and migrations.version_of(connection) < 2:
-            continue
+        if table not in there:
+            continue  # an older log's file, looked at before it is brought up
         for row in read_rows(connection, table):
             try:
                 groups[table].append(to_record(table, row))
@@ -138,6 +139,9 @@ def _readable(connection: sqlite3.Connection) -> list[str]:
 
 
 def _photos(connection: sqlite3.Connection, path: Path) -> Iterator[Problem]:
-    for cut, photo in connection.execute("SELECT cut, photo FROM cuts WHERE deleted = 0 AND photo <> '' ORDER BY id"):
-        if not (path.parent / photo).is_file():
-            yield Problem(where=f"cut {cut}", what=f"its photo {photo} is not in the log's folder")
+    kept = ("photo", "picture") if migrations.version_of(connection) >= 3 else ("photo",)
+    for word in kept:
+        rows = connection.execute(f"SELECT cut, {word} FROM cuts WHERE deleted = 0 AND {word} <> '' ORDER BY id")
+        for cut, name in rows:
+            if not (path.parent / name).is_file():
+                yield Problem(where=f"cut {cut}", what=f"its {word} {name} is not in the log's folder")

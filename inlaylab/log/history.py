@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from inlaylab.errors import LogError
+from inlaylab.log.file.migrations import LATER_COLUMNS, version_of
 from inlaylab.log.records import RECORDS, to_record
 
 
@@ -61,6 +63,8 @@ class Change:
         Number of the change that this one took back.
     taken_back : bool
         Whether it was itself taken back.
+    session : str
+        Which opening of a panel made it; blank where it was none.
     rows : tuple of Touched
         What it touched.
     """
@@ -71,6 +75,7 @@ class Change:
     what: str
     undoes: int | None = None
     taken_back: bool = False
+    session: str = ""
     rows: tuple[Touched, ...] = field(default=(), repr=False)
 
     def __str__(self) -> str:
@@ -93,7 +98,7 @@ class Change:
         return any(
             (row.before_row or {}).get("cut") == cut or row.after_row.get("cut") == cut
             for row in self.rows
-            if row.table in ("cuts", "readings")
+            if row.table in ("cuts", "readings", "forecasts")
         )
 
 
@@ -105,7 +110,7 @@ def _columns(table: str, text: str) -> dict[str, Any]:
     try:
         row = json.loads(text)
         if table in RECORDS and isinstance(row, dict) and row["deleted"] in (0, 1):
-            return row
+            return {**LATER_COLUMNS.get(table, {}), **row}
     except (ValueError, TypeError, KeyError, RecursionError):
         pass
     raise LogError("an entry of the history cannot be read", value=text, allowed="what `check` says about the log")
@@ -136,7 +141,8 @@ def read_changes(connection: sqlite3.Connection) -> list[Change]:
         before_row = None if before is None else _columns(table, before)
         made = Touched(table=table, row=row, before_row=before_row, after_row=_columns(table, after))
         touched.setdefault(change, []).append(made)
-    asked = 'SELECT id, at, "by", what, undoes, taken_back_by FROM changes ORDER BY id DESC'
+    session = "session" if version_of(connection) >= 3 else "''"
+    asked = f'SELECT id, at, "by", what, undoes, taken_back_by, {session} FROM changes ORDER BY id DESC'
     return [
         Change(
             number=number,
@@ -145,7 +151,56 @@ def read_changes(connection: sqlite3.Connection) -> list[Change]:
             what=what,
             undoes=undoes,
             taken_back=taken is not None,
+            session=session,
             rows=tuple(touched.get(number, ())),
         )
-        for number, at, by, what, undoes, taken in connection.execute(asked)
+        for number, at, by, what, undoes, taken, session in connection.execute(asked)
     ]
+
+
+def next_undo(changes: Sequence[Change], *, session: str = "") -> Change | None:
+    """
+    Return the change that an undo takes back.
+
+    Parameters
+    ----------
+    changes : sequence of Change
+        All of a log, newest first.
+    session : str
+        Only changes of this session; blank: of anybody.
+
+    Returns
+    -------
+    change : Change or None
+        The last that stands and took nothing back itself.
+    """
+    mine = (change for change in changes if not session or change.session == session)
+    return next((change for change in mine if not change.taken_back and change.undoes is None), None)
+
+
+def next_redo(changes: Sequence[Change], *, session: str = "") -> Change | None:
+    """
+    Return the taking back that a redo takes back in turn.
+
+    Parameters
+    ----------
+    changes, session
+        As in `next_undo`.
+
+    Returns
+    -------
+    change : Change or None
+        The last undo that stands, where nothing new was done since; its ``undoes`` is the change that comes again.
+    """
+    by_number = {change.number: change for change in changes}
+    for change in changes:
+        if session and change.session != session:
+            continue
+        if change.undoes is None:
+            if not change.taken_back:
+                return None
+            continue
+        took_back = by_number.get(change.undoes)
+        if not change.taken_back and took_back is not None and took_back.undoes is None:
+            return change
+    return None

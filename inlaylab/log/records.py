@@ -8,10 +8,13 @@ from typing import Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.checks import near_column
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Expected, Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
+from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError, LogError
 
 RECORDS: dict[str, Any] = {
@@ -21,9 +24,12 @@ RECORDS: dict[str, Any] = {
     "coupons": Coupon,
     "cuts": Cut,
     "readings": Reading,
+    "forecasts": Forecast,
     "habits": Habits,
 }
 """Each table of the log and the record that its rows hold."""
+
+_STATIONS: dict[str, Any] = {"coupons": Station, "forecasts": Expected}
 
 KEYS = {"bits": "bit", "pairs": "pair", "coupons": "coupon", "cuts": "cut"}
 """Tables whose rows have a name of their own, and its column."""
@@ -105,12 +111,27 @@ def to_record(table: str, row: dict[str, Any]) -> Any:
         for name in ("typed", "extra"):
             if name in values:
                 values[name] = json.loads(values[name])
+        _keep_apart(record_class, values)
         if "stations" in values:
-            values["stations"] = tuple(Station(**station) for station in json.loads(values["stations"]))
+            values["stations"] = tuple(_station(table, station) for station in json.loads(values["stations"]))
         return record_class(**values)
     except (InputError, ValueError, TypeError, AttributeError) as fault:
         what = f"row {row.get('id')} of {table} cannot be read: {fault}"
         raise LogError(what, allowed="what `check` says about the log") from fault
+
+
+def _station(table: str, values: dict[str, Any]) -> Station | Expected:
+    _keep_apart(_STATIONS[table], values)
+    station: Station | Expected = _STATIONS[table](**values)
+    return station
+
+
+def _keep_apart(record_class: Any, values: dict[str, Any]) -> None:
+    """Rename an extra column of an older log whose name has a meaning by now."""
+    extra = values.get("extra") or {}
+    if any(near_column(record_class, column) for column in extra):
+        near = {column for column in extra if near_column(record_class, column)}
+        values["extra"] = {f"{name} (as noted)" if name in near else name: text for name, text in extra.items()}
 
 
 def read_rows(connection: sqlite3.Connection, table: str, *, deleted: bool = False) -> list[dict[str, Any]]:
@@ -135,6 +156,30 @@ def read_rows(connection: sqlite3.Connection, table: str, *, deleted: bool = Fal
     cursor = connection.execute(f'SELECT * FROM "{table}"{where} ORDER BY id')
     names = [column[0] for column in cursor.description]
     return [dict(zip(names, values, strict=True)) for values in cursor]
+
+
+def read_shop(connection: sqlite3.Connection) -> Shop:
+    """
+    Read every record of a log.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open log.
+
+    Returns
+    -------
+    shop : Shop
+        Deleted rows are left out.
+
+    Raises
+    ------
+    LogError
+        If a row holds what no record may.
+    """
+    groups = {table: tuple(to_record(table, row) for row in read_rows(connection, table)) for table in RECORDS}
+    habits = groups.pop("habits")
+    return Shop(**groups, habits=habits[0] if habits else Habits())
 
 
 def write_row(connection: sqlite3.Connection, table: str, row: dict[str, Any]) -> int:

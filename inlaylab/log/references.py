@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from inlaylab.bench import fields
@@ -13,6 +13,12 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import RecordError, TableError
+
+_POINTS = {"grooves": ("bit",), "cuts": ("bit", "pair", "coupon"), "readings": ("cut",), "forecasts": ("cut",)}
+"""Tables whose records point to others, and by which fields."""
+
+NOT_CONTENT = ("typed", "unit", "origin")
+"""Fields in which two records may differ and still say the same."""
 
 
 @dataclass(kw_only=True)
@@ -127,12 +133,13 @@ def follow(placed: Placed, known: Shop) -> None:
         key: {getattr(r, key): r for r in (*getattr(known, table), *placed.records(table))}
         for table, key in (("bits", "bit"), ("pairs", "pair"), ("coupons", "coupon"), ("cuts", "cut"))
     }
-    for table, keys in (("grooves", ("bit",)), ("cuts", ("bit", "pair", "coupon")), ("readings", ("cut",))):
+    for table, keys in _POINTS.items():
+        file = f"{table}.json" if table == "forecasts" else f"{table}.csv"
         for row, record in placed.rows.get(table, []):
             for key in keys:
                 name = getattr(record, key)
                 if name is not None and name not in names[key]:
-                    _points_nowhere(f"{table}.csv", row, key, name, names[key])
+                    _points_nowhere(file, row, key, name, names[key])
     for row, reading in placed.rows.get("readings", []):
         if reading.station is not None:
             check_station(reading, names["cut"][reading.cut], names["coupon"], file="readings.csv", row=row)
@@ -184,7 +191,7 @@ def check_station(
 
 def same_content(one: Any, other: Any) -> str | None:
     """
-    Compare two records apart from the unit and text that their lengths were typed in.
+    Compare two records apart from how their lengths were typed, where they came from, and a layout only one has.
 
     Parameters
     ----------
@@ -197,7 +204,7 @@ def same_content(one: Any, other: Any) -> str | None:
         The first field that differs; None where they say the same.
     """
     for name, value in fields.as_values(one).items():
-        if name in ("typed", "unit"):
+        if name in NOT_CONTENT or (name == "layout" and not (value and other.layout)):
             continue
         theirs = getattr(other, name)
         if name == "stations":
@@ -250,6 +257,27 @@ def new_rows(placed: Placed, known: Shop, table: str) -> list[tuple[int, Any]]:
     return new
 
 
+def new_layouts(placed: Placed, known: Shop) -> list[tuple[Coupon, Coupon]]:
+    """
+    Find coupons of a log that a folder brings a layout for.
+
+    Parameters
+    ----------
+    placed : Placed
+        What the folder holds.
+    known : Shop
+        What is in the log.
+
+    Returns
+    -------
+    coupons : list of (Coupon, Coupon)
+        Each as it is in the log, and with its layout.
+    """
+    there = {coupon.coupon: coupon for coupon in known.coupons if not coupon.layout}
+    brought = {coupon.coupon: coupon for coupon in placed.records("coupons") if coupon.layout}
+    return [(old, replace(old, layout=brought[name].layout)) for name, old in there.items() if name in brought]
+
+
 def check_shop(shop: Shop) -> None:
     """
     Refuse a shop in which a name points nowhere.
@@ -270,8 +298,8 @@ def check_shop(shop: Shop) -> None:
         "coupon": {record.coupon for record in shop.coupons},
         "cut": {record.cut for record in shop.cuts},
     }
-    for records, keys in ((shop.grooves, ("bit",)), (shop.cuts, ("bit", "pair", "coupon")), (shop.readings, ("cut",))):
-        for record in records:
+    for table, keys in _POINTS.items():
+        for record in getattr(shop, table):
             for key in keys:
                 name = getattr(record, key)
                 if name is not None and name not in there[key]:

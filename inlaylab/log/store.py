@@ -14,19 +14,18 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from inlaylab.bench.bits import Bit, Groove
-from inlaylab.bench.coupons import Coupon
-from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.cuts import Cut
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, RecordError
-from inlaylab.log.change import Work, name_of
+from inlaylab.log.change import Work, added_words, name_of
 from inlaylab.log.file import opening
 from inlaylab.log.file.faults import in_words
 from inlaylab.log.file.making import making
-from inlaylab.log.history import Change, read_changes
-from inlaylab.log.records import RECORDS, read_rows, to_record
+from inlaylab.log.history import Change, next_redo, next_undo, read_changes
+from inlaylab.log.records import RECORDS, read_rows, read_shop, to_record
 from inlaylab.log.references import check_shop
 
 
@@ -44,14 +43,24 @@ class Log:
         Whether nothing can be written.
     note : str
         What the maker should know about the drive; empty where all is as it should be.
+    session : str
+        Which opening of a panel writes; undo and redo then keep to its own changes.
     """
 
-    def __init__(self, path: Path, connection: sqlite3.Connection, *, read_only: bool = False, note: str = "") -> None:
-        self.path, self.read_only, self.note = path, read_only, note
+    def __init__(
+        self,
+        path: Path,
+        connection: sqlite3.Connection,
+        *,
+        read_only: bool = False,
+        note: str = "",
+        session: str = "",
+    ) -> None:
+        self.path, self.read_only, self.note, self.session = path, read_only, note, session
         self._connection = connection
 
     @classmethod
-    def open(cls, path: str | Path, *, make: bool = False) -> Log:
+    def open(cls, path: str | Path, *, make: bool = False, session: str = "") -> Log:
         """
         Open a log, bringing an older one to the newest schema after a copy was put beside it.
 
@@ -61,6 +70,8 @@ class Log:
             The log's file.
         make : bool
             Whether to make it where there is none.
+        session : str
+            A text of its own each time a panel is opened, kept with every change it makes; blank for none.
 
         Returns
         -------
@@ -77,7 +88,7 @@ class Log:
             with suppress(FileExistsError), making(path):
                 pass  # or another program made it just now
         connection, read_only, note = opening.open_log(path)
-        return cls(path, connection, read_only=read_only, note=note)
+        return cls(path, connection, read_only=read_only, note=note, session=session)
 
     @classmethod
     def make(cls, path: str | Path) -> Log:
@@ -92,7 +103,6 @@ class Log:
         Returns
         -------
         log : Log
-            Open for writing.
 
         Raises
         ------
@@ -129,19 +139,13 @@ class Log:
         Returns
         -------
         shop : Shop
-            Lengths in mm; deleted rows are left out.
         """
         with in_words(self.path), self._moment():
-            return self._shop()
+            return read_shop(self._connection)
 
     def fingerprint(self) -> str:
         """Return the fingerprint of `shop`: a hash over all content that matters to a fit."""
         return self.shop().fingerprint()
-
-    @property
-    def habits(self) -> Habits:
-        """The shop's habits; the usual ones where none are stated."""
-        return self.shop().habits
 
     def stated_habits(self) -> Habits | None:
         """Return the habits that the shop has stated, or None."""
@@ -149,7 +153,7 @@ class Log:
             rows = read_rows(self._connection, "habits")
         return to_record("habits", rows[0]) if rows else None
 
-    def history(self, cut: str | None = None, *, longest: int = 1000) -> tuple[Change, ...]:
+    def history(self, cut: str | None = None, *, longest: int | None = 1000) -> tuple[Change, ...]:
         """
         Return what was changed, newest first.
 
@@ -157,13 +161,12 @@ class Log:
         ----------
         cut : str, optional
             Only changes that touched this cut or its readings.
-        longest : int
+        longest : int or None
             How many changes at most.
 
         Returns
         -------
         changes : tuple of Change
-            Each with its rows before and after.
         """
         with in_words(self.path), self._moment():
             changes = read_changes(self._connection)
@@ -183,56 +186,24 @@ class Log:
         finally:
             self._connection.execute("ROLLBACK")
 
-    def _shop(self) -> Shop:
-        groups = {
-            table: tuple(to_record(table, row) for row in read_rows(self._connection, table)) for table in RECORDS
-        }
-        habits = groups.pop("habits")
-        return Shop(**groups, habits=habits[0] if habits else Habits())
-
-    def add_bit(self, bit: Bit, *, by: str = "") -> None:
-        """Add a bit."""
-        self.add([bit], by=by, what=f"added bit {bit.bit}")
-
-    def add_pair(self, pair: Pair, *, by: str = "") -> None:
-        """Add a species pair."""
-        self.add([pair], by=by, what=f"added pair {pair.pair}")
-
-    def add_coupon(self, coupon: Coupon, *, by: str = "") -> None:
-        """Add a coupon with its stations."""
-        self.add([coupon], by=by, what=f"added coupon {coupon.coupon}")
-
-    def add_groove(self, groove: Groove, *, by: str = "") -> None:
-        """Add a groove."""
-        self.add([groove], by=by, what=f"added a groove of bit {groove.bit}")
-
-    def save_readings(self, readings: Iterable[Reading], *, by: str = "") -> None:
-        """Add readings to cuts that are in the log."""
-        readings = tuple(readings)
-        of = ", ".join(dict.fromkeys(reading.cut for reading in readings))
-        self.add(readings, by=by, what=f"added {len(readings)} readings of {of}")
-
-    def add(self, records: Iterable[Any], *, by: str = "", what: str = "added records") -> None:
+    def add(self, records: Any, *, by: str = "", what: str = "") -> None:
         """
-        Add records, all of them or none.
+        Add a record or several, all of them or none.
 
         Parameters
         ----------
-        records : iterable of records
-            Bits, grooves, pairs, coupons, cuts or readings; what is pointed to first.
-        by : str
-            Who typed them.
-        what : str
-            The change in words, for the history.
+        records : record or iterable of records
+            Bits, grooves, pairs, coupons, cuts, readings or forecasts; what is pointed to first.
+        by, what : str
+            Who typed them; the change in words, by default what was added.
 
         Raises
         ------
-        LogError
-            If a name is taken, or the log cannot be written.
-        InputError
-            If a record points nowhere.
+        LogError, RecordError
+            If a name is taken, or the log cannot be written; if a record points nowhere.
         """
-        with self.change(what, by=by) as change:
+        records = (records,) if type(records) in RECORDS.values() else tuple(records)
+        with self.change(what or added_words(records), by=by) as change:
             for record in records:
                 change.add(record)
 
@@ -244,6 +215,7 @@ class Log:
         by: str = "",
         based_on: Cut | None = None,
         readings_before: Sequence[Reading] | None = None,
+        forecast: Forecast | None = None,
     ) -> None:
         """
         Save a cut with all its readings, new or corrected, all of it or nothing.
@@ -260,6 +232,8 @@ class Log:
             The cut as it was when the correction was begun; without it the cut must be new.
         readings_before : sequence of Reading, optional
             Its readings as they were then; given, a change of theirs by somebody else is noticed too.
+        forecast : Forecast, optional
+            What a fit that knows none of these readings expects; the cut must have had none before.
 
         Raises
         ------
@@ -280,6 +254,8 @@ class Log:
                 change.add(cut)
             else:
                 change.correct(based_on, cut)
+            if forecast is not None:
+                change.keep_forecast(forecast)
             change.replace_readings(cut.cut, readings, before=readings_before)
 
     def correct(self, old: Any, new: Any, *, by: str = "") -> None:
@@ -288,10 +264,8 @@ class Log:
 
         Parameters
         ----------
-        old : record
-            The record as it was when the correction was begun.
-        new : record
-            What it should be.
+        old, new : record
+            The record as it was when the correction was begun, and what it should be.
         by : str
             Who typed it.
 
@@ -305,7 +279,7 @@ class Log:
 
     def delete(self, record: Any, *, by: str = "") -> None:
         """
-        Mark a record as deleted, a cut with its readings; `undo` takes the mark back.
+        Mark a record as deleted, a cut with its readings and forecast; `undo` takes the mark back.
 
         Parameters
         ----------
@@ -316,10 +290,8 @@ class Log:
 
         Raises
         ------
-        StaleError
-            If the log no longer holds it so.
-        LogError
-            If other records need it.
+        StaleError, RecordError
+            If the log no longer holds it so; if other records need it.
         """
         with self.change(f"deleted {name_of(record)}", by=by) as change:
             change.delete(record)
@@ -329,14 +301,25 @@ class Log:
         with self.change("stated the shop's habits", by=by) as change:
             change.set_habits(habits)
 
+    def next_undo(self) -> Change | None:
+        """Return what `undo` would take back, in words (``what``) and row by row; None: nothing."""
+        return next_undo(self.history(longest=None), session=self.session)
+
+    def next_redo(self) -> Change | None:
+        """Return what `redo` would do again; None: nothing, or something new was done since."""
+        changes = self.history(longest=None)
+        taking = next_redo(changes, session=self.session)
+        return next((change for change in changes if taking and change.number == taking.undoes), None)
+
     def undo(self, change: int | None = None, *, by: str = "") -> Change | None:
         """
-        Take back a change; the taking back is a change itself and can be taken back by its number.
+        Take back a change; the taking back is a change itself, which `redo` takes back.
 
         Parameters
         ----------
         change : int, optional
-            Number of the change; by default the last one that stands and took nothing back itself.
+            Number of the change; by default the last that stands and took nothing back itself, in an opening that has
+            a session: the last of this session.
         by : str
             Who takes it back.
 
@@ -349,11 +332,28 @@ class Log:
         ------
         StaleError
             If its rows were changed again since.
-        LogError
-            If there is no such change, it is taken back already, or other records need what it added.
+        LogError, RecordError
+            If there is no such change or it is taken back already; if other records need what it added.
         """
         with self.change("", by=by) as work:
             return work.take_back(change)
+
+    def redo(self, *, by: str = "") -> Change | None:
+        """
+        Do again what `undo` took back last, as long as nothing new was done since; faults are those of `undo`.
+
+        Parameters
+        ----------
+        by : str
+            Who does it again.
+
+        Returns
+        -------
+        change : Change or None
+            What was done again.
+        """
+        with self.change("", by=by) as work:
+            return work.do_again()
 
     @contextmanager
     def change(self, what: str, *, by: str = "") -> Iterator[Work]:
@@ -387,10 +387,10 @@ class Log:
             self._connection.execute("BEGIN IMMEDIATE")
             try:
                 self._connection.execute("PRAGMA defer_foreign_keys = ON")
-                work = Work(self._connection, what=what, by=by.strip())
+                work = Work(self._connection, what=what, by=by.strip(), session=self.session)
                 yield work
                 if work.touched:
-                    check_shop(self._shop())
+                    check_shop(read_shop(self._connection))
                     self._connection.execute("COMMIT")
                 else:
                     self._connection.execute("ROLLBACK")

@@ -124,8 +124,10 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     ----------
     worked : Worked
         All that was worked out.
-    pass_spacing, feed, border, film : float
-        Between passes over flat ground; per minute; around the artwork; glue film. [mm]
+    pass_spacing, border, film : float
+        Spacing of the V-bit's own passes, ground cleared around the artwork, thickness of the glue film. [mm]
+    feed : float
+        Speed of the tool through the wood. [mm/min]
     unit : str
         The reader's unit.
 

@@ -26,6 +26,7 @@ WHOLE = {
 FIELDS = [(record, name) for record in WHOLE for name in fields.specs(record)]
 BAD = {
     "name": ["", "  ", "two\nlines", "bell\x07", "x" * 201, 7, "\ud800"],
+    "origin": ["", "  ", "two\nlines", "bell\x07", "x" * 201, 7],
     "text": ["nul\0", "x" * 20_001, 7, "\udfff"],
     "choice": ["none of them", 7],
     "date": ["2026-13-01", "yesterday", "1.2.2026", "2026-02-30", "1899-12-31", "2200-01-01", 7, "٢٠٢٦-٠١-٠١"],

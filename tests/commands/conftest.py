@@ -26,11 +26,11 @@ def fitted_log(tmp_path_factory):
     path = folder / "shop.inlay"
     with Log.make(path) as made:
         for bit in shop.bits:
-            made.add_bit(bit, by="test")
+            made.add(bit, by="test")
         for pair in shop.pairs:
-            made.add_pair(pair, by="test")
+            made.add(pair, by="test")
         for coupon in shop.coupons:
-            made.add_coupon(coupon, by="test")
+            made.add(coupon, by="test")
         for cut in shop.cuts:
             made.save_cut(cut, [r for r in readings if r.cut == cut.cut], by="test")
         shop = made.shop()

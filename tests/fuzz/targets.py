@@ -106,7 +106,7 @@ def _read_and_write(path):
     with Log.open(path) as log:
         log.shop()
         log.history()
-        log.add_bit(Bit(bit="new", nominal_angle_deg=60))
+        log.add(Bit(bit="new", nominal_angle_deg=60))
         log.undo()
 
 

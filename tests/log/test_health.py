@@ -177,7 +177,7 @@ def test_a_sound_file_has_no_problem(log_path):
     before = log_path.read_bytes()
     assert check_file(log_path) == ()
     with Log.open(log_path) as log:
-        log.set_habits(replace(log.habits, maker="Ada"))
+        log.set_habits(replace(log.shop().habits, maker="Ada"))
         assert check_file(log_path) == ()
     assert check_file(log_path) == ()
     assert before

@@ -30,13 +30,14 @@ def start(*words):
 
 
 def whole(path, acknowledged):
-    """See that a log is sound, holds what was acknowledged, and each cut with all three readings."""
+    """See that a log is sound, holds what was acknowledged, and each cut with all three readings and its forecast."""
     assert check_file(path) == ()
     with Log.open(path) as log:
         shop = log.shop()
     names = [cut.cut for cut in shop.cuts]
     assert set(acknowledged) <= set(names)
     assert all(len(shop.readings_of(name)) == 3 for name in names)
+    assert [forecast.cut for forecast in shop.forecasts] == names
     return names
 
 

@@ -34,7 +34,7 @@ def test_a_log_exports_and_imports_equal(shop):
     with tempfile.TemporaryDirectory() as folder:
         first, second, tables = (Path(folder) / name for name in ("first.db", "second.db", "tables"))
         with Log.make(first) as log:
-            for group in (shop.bits, shop.grooves, shop.pairs, shop.coupons, shop.cuts, shop.readings):
+            for group in (shop.bits, shop.grooves, shop.pairs, shop.coupons, shop.cuts, shop.readings, shop.forecasts):
                 log.add(group, by="Ada")
             log.set_habits(shop.habits)
             assert log.shop() == shop

@@ -9,6 +9,7 @@ import pytest
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, LogError, RecordError, StaleError
@@ -26,7 +27,7 @@ def test_what_was_added_is_there_when_opened_again(log_path, small_shop):
 def test_a_new_log_is_empty_and_has_the_usual_habits(tmp_path):
     with Log.make(tmp_path / "new.db") as log:
         assert log.shop().cuts == ()
-        assert log.habits == Habits()
+        assert log.shop().habits == Habits()
         assert log.stated_habits() is None
         assert log.history() == ()
         assert log.undo() is None
@@ -52,21 +53,21 @@ def test_a_minimal_cut_is_enough(log):
 
 
 def test_each_kind_of_record_can_be_added(log):
-    log.add_bit(Bit(bit="b3", nominal_angle_deg=90), by="Ada")
-    log.add_pair(Pair(pair="p2", host="oak", insert="maple"))
+    log.add(Bit(bit="b3", nominal_angle_deg=90), by="Ada")
+    log.add(Pair(pair="p2", host="oak", insert="maple"))
     spot = Station(coupon="c2", station="B1", kind="bar", stroke_width=1, land_width=2, grain="across")
-    log.add_coupon(Coupon(coupon="c2", stations=(spot,)))
-    log.add_groove(Groove(bit="b3", depth=1, width=2.1))
-    log.save_readings([Reading(cut="k1", kind="floor_gap", value=1.0, unit="mm")])
+    log.add(Coupon(coupon="c2", stations=(spot,)))
+    log.add(Groove(bit="b3", depth=1, width=2.1))
+    log.add([Reading(cut="k1", kind="floor_gap", value=1.0, unit="mm")])
     shop = log.shop()
     assert (shop.bits[-1].bit, shop.pairs[-1].pair, shop.coupons[-1].coupon) == ("b3", "p2", "c2")
     assert (shop.grooves[-1].bit, shop.readings[-1].kind) == ("b3", "floor_gap")
-    assert [change.what for change in log.history()[:2]] == ["added 1 readings of k1", "added a groove of bit b3"]
+    assert [change.what for change in log.history()[:2]] == ["added 1 reading of k1", "added a groove of b3"]
 
 
 def test_two_readings_of_one_kind_at_one_station_are_both_kept(log):
     reading = Reading(cut="k1", kind="glue_line", station="B2", value=0.08, limit=0.05, unit="mm")
-    log.save_readings([reading, reading])
+    log.add([reading, reading])
     assert log.shop().readings_of("k1").count(reading) == 3
 
 
@@ -81,22 +82,22 @@ def _at(station, **more):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda log: log.add_bit(Bit(bit="b1", nominal_angle_deg=90)), "a bit of this name in the log already"),
+        (lambda log: log.add(Bit(bit="b1", nominal_angle_deg=90)), "a bit of this name in the log already"),
         (lambda log: log.save_cut(Cut(**{**MINIMAL, "cut": "k1"})), "a cut of this name in the log already"),
         (
             lambda log: log.save_cut(Cut(**{**MINIMAL, "bit": "b9"})),
             'this bit is needed.*"b9" at cut k9; allowed: b1',
         ),
         (lambda log: log.save_cut(Cut(**MINIMAL), [_gap("k1")]), "a reading of another cut"),
-        (lambda log: log.save_readings([_gap("k9")]), "this cut is needed"),
-        (lambda log: log.save_readings([_at("B9", kind="fill", state="filled")]), "no such station"),
-        (lambda log: log.save_readings([_at("B1", kind="wedge_stop", value=1, unit="mm")]), "read on a wedge"),
+        (lambda log: log.add([_gap("k9")]), "this cut is needed"),
+        (lambda log: log.add([_at("B9", kind="fill", state="filled")]), "no such station"),
+        (lambda log: log.add([_at("B1", kind="wedge_stop", value=1, unit="mm")]), "read on a wedge"),
         (lambda log: log.delete(log.shop().bit("b1")), "this bit is needed and would not be there"),
         (lambda log: log.delete(log.shop().pair("p1")), "this pair is needed"),
         (lambda log: log.delete(log.shop().coupons[0]), "this coupon is needed"),
         (lambda log: log.add([object()]), "the log keeps no such thing"),
         (lambda log: log.correct(log.shop().bit("b1"), log.shop().pair("p1")), "a record of another kind"),
-        (lambda log: log.add_bit(Bit(bit="b5", nominal_angle_deg=90), by="x" * 201), "who typed it"),
+        (lambda log: log.add(Bit(bit="b5", nominal_angle_deg=90), by="x" * 201), "who typed it"),
         (lambda log: log.undo(99), "no such change"),
     ],
 )
@@ -248,7 +249,7 @@ def test_an_older_change_is_taken_back_only_if_nothing_stands_on_it(log):
     log.correct(replace(cut, notes="one"), replace(cut, notes="two"))
     with pytest.raises(StaleError, match="was changed again since"):
         log.undo(number)
-    log.add_bit(Bit(bit="b5", nominal_angle_deg=60))
+    log.add(Bit(bit="b5", nominal_angle_deg=60))
     added = log.history()[0].number
     log.save_cut(Cut(**{**MINIMAL, "bit": "b5"}))
     with pytest.raises(RecordError, match="this bit is needed"):
@@ -265,9 +266,9 @@ def test_habits_are_stated_corrected_and_taken_back(log):
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     assert len(log.history()) == 3
-    assert (log.habits.pocket_depth, log.habits.unit) == (4.0, "in")
+    assert (log.shop().habits.pocket_depth, log.shop().habits.unit) == (4.0, "in")
     log.undo()
-    assert log.habits.maker == "Ada's bench"
+    assert log.shop().habits.maker == "Ada's bench"
     log.undo()
     assert log.stated_habits() is None
 
@@ -278,3 +279,81 @@ def test_a_row_that_no_record_could_be_is_told_in_words(log_path):
         spoiled.commit()
     with Log.open(log_path) as log, pytest.raises(LogError, match="row 2 of readings cannot be read"):
         log.shop()
+
+
+def forecast(cut, **more):
+    return Forecast(cut=cut, made="2026-03-05T10:00:00+00:00", within=0.1, chance=0.5, known=2, **more)
+
+
+def test_a_forecast_is_kept_with_a_new_cut_and_goes_with_it(log):
+    before = log.shop()
+    gap = Reading(cut="k9", kind="floor_gap", value=1, unit="mm")
+    log.save_cut(Cut(**MINIMAL), [gap], forecast=forecast("k9"))
+    assert log.shop().forecasts == (forecast("k9"),)
+    log.undo()
+    assert log.shop() == before
+    log.redo()
+    assert log.shop().forecasts == (forecast("k9"),)
+    log.delete(log.shop().cut("k9"))
+    assert log.shop().forecasts == ()
+    log.undo()
+    assert log.fingerprint() != before.fingerprint() and len(log.shop().forecasts) == 1
+
+
+def test_nothing_is_forecast_of_a_cut_that_was_read(log):
+    with pytest.raises(LogError, match="this cut has been read"), log.change("late") as work:
+        work.keep_forecast(forecast("k1"))
+    assert log.shop().forecasts == ()
+
+
+def test_a_forecast_is_of_the_cut_as_it_was_programmed(log):
+    planned = Cut(**MINIMAL)
+    log.save_cut(planned, forecast=forecast("k9"))
+    log.save_cut(replace(planned, sanded_off=0.4), based_on=planned)
+    assert len(log.shop().forecasts) == 1, "what is known later is no other cut"
+    deeper = replace(planned, sanded_off=0.4, start_depth=3.2)
+    log.correct(replace(planned, sanded_off=0.4), deeper)
+    assert log.shop().forecasts == ()
+    log.save_cut(deeper, based_on=deeper, forecast=forecast("k9"))
+    with log.change("planned again") as work:
+        work.keep_forecast(replace(forecast("k9"), chance=0.7))
+    assert [each.chance for each in log.shop().forecasts] == [0.7]
+    renamed = replace(deeper, cut="k10")
+    log.correct(deeper, renamed)
+    assert [each.cut for each in log.shop().forecasts] == ["k10"]
+
+
+def test_undo_and_redo_keep_to_their_own_session(log_path):
+    with Log.open(log_path, session="notebook 3") as mine, Log.open(log_path, session="notebook 2") as theirs:
+        start = mine.shop()
+        assert (mine.next_undo(), mine.undo(), mine.redo()) == (None, None, None), "what was there before stays"
+        mine.add(Bit(bit="m1", nominal_angle_deg=60))
+        theirs.add(Bit(bit="t1", nominal_angle_deg=60))
+        mine.add(Bit(bit="m2", nominal_angle_deg=60))
+        assert mine.next_undo().what == "added bit m2"
+        assert mine.next_undo().rows[0].after == Bit(bit="m2", nominal_angle_deg=60)
+        assert theirs.next_undo().what == "added bit t1"
+        assert [mine.undo().what, mine.undo().what, mine.undo()] == ["added bit m2", "added bit m1", None]
+        assert [bit.bit for bit in mine.shop().bits] == ["b1", "b2", "t1"]
+        assert theirs.next_redo() is None
+        assert mine.next_redo().what == "added bit m1"
+        assert [mine.redo().what, mine.redo().what, mine.redo()] == ["added bit m1", "added bit m2", None]
+        assert len(mine.shop().bits) == 5
+        assert mine.undo().what == "added bit m2"
+        mine.add(Bit(bit="m3", nominal_angle_deg=60))
+        assert mine.next_redo() is None, "something new was done since"
+        assert [mine.undo().what, mine.undo().what, mine.undo()] == ["added bit m3", "added bit m1", None]
+        theirs.undo()
+        assert theirs.shop() == start
+    with Log.open(log_path, session="notebook 3, opened again") as mine:
+        assert mine.next_undo() is None
+
+
+def test_undo_says_so_where_somebody_else_has_changed_the_same_row_since(log_path):
+    with Log.open(log_path, session="mine") as mine, Log.open(log_path, session="theirs") as theirs:
+        cut = mine.shop().cut("k1")
+        mine.correct(cut, replace(cut, notes="mine"))
+        theirs.correct(replace(cut, notes="mine"), replace(cut, notes="theirs"))
+        with pytest.raises(StaleError, match="was changed again since"):
+            mine.undo()
+        assert mine.shop().cut("k1").notes == "theirs"

@@ -79,6 +79,8 @@ def test_taper_agrees_with_a_wedge_cut_on_a_grid(half_corner, angle):
     npt.assert_allclose(level, -0.05 / half_tangent(angle) * (1 + sine), atol=1e-12)
 
 
-def test_every_contact_is_described():
-    assert set(contacts.CONTACTS) == {"wall", "floor", "nose", "crest", "backer", "land"}
-    assert all(text.startswith("the ") for text in contacts.CONTACTS.values())
+def test_models_artwork_and_wording_name_the_same_contacts():
+    from inlaylab.artwork.cutting import artwork_seat
+    from inlaylab.wording.contacts import HELD_BY
+
+    assert contacts.CONTACTS == artwork_seat.CONTACTS == tuple(HELD_BY)

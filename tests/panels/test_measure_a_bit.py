@@ -15,7 +15,7 @@ from inlaylab.panels.measure_a_bit.view import MeasureABit
 def log(tmp_path):
     path = tmp_path / "shop.inlay"
     with Log.make(path) as made:
-        made.add_bit(Bit(bit="sixty", nominal_angle_deg=60, cutting_diameter=12))
+        made.add(Bit(bit="sixty", nominal_angle_deg=60, cutting_diameter=12))
     return path
 
 

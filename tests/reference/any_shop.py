@@ -3,6 +3,7 @@
 Everything made here is invented. ``shops()`` gives whole shops in which every name points somewhere.
 """
 
+import json
 import unicodedata
 from fractions import Fraction
 
@@ -12,8 +13,9 @@ from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.cuts import OUTCOMES, Cut, Pair
 from inlaylab.bench.fields import specs
+from inlaylab.bench.forecasts import LEVELS, Expected, Forecast
 from inlaylab.bench.habits import Habits
-from inlaylab.bench.readings import KINDS, Reading
+from inlaylab.bench.readings import KINDS, METHODS, Reading
 from inlaylab.bench.shop import Shop
 
 UNITS = {"mm": Fraction(1), "in": Fraction(254, 10), "thou": Fraction(254, 10_000)}
@@ -50,6 +52,7 @@ dates = st.one_of(
 )
 photos = st.sampled_from(["", "k1.jpg", "photos/k 1.jpg", "bilder/木.png"])
 units = st.sampled_from(sorted(UNITS))
+origins = st.one_of(st.none(), st.just("Mara's page, 3f2a"))
 
 
 @st.composite
@@ -89,7 +92,7 @@ def records(draw, record_class, **given):
         if name in given:
             values[name] = given[name]
             continue
-        if spec.kind in ("unit", "typed", "extra") or (not spec.needed and draw(st.booleans())):
+        if spec.kind in ("unit", "typed", "extra", "json", "origin") or (not spec.needed and draw(st.booleans())):
             continue
         if spec.kind == "length":
             values[name], text = draw(lengths(spec, unit))
@@ -106,6 +109,8 @@ def records(draw, record_class, **given):
         values["unit"] = unit
     if "typed" in fields:
         values["typed"] = {name: text for name, text in typed.items() if values.get(name) is not None}
+    if "origin" in fields and record_class is not Station:
+        values["origin"] = draw(origins)
     return record_class(**values, extra=draw(extras))
 
 
@@ -134,7 +139,37 @@ def readings(draw, cut, coupon):
             given[name], text = draw(lengths(specs(Reading)[name], unit))
             if text is not None:
                 typed[name] = text
-    return Reading(**given, unit=unit, typed=typed, extra=draw(extras))
+    if draw(st.booleans()):
+        given["method"] = draw(st.sampled_from([None, *METHODS]))
+        given["sd"], text = draw(lengths(specs(Reading)["sd"], unit))
+        if text is not None:
+            typed["sd"] = text
+    return Reading(**given, unit=unit, typed=typed, origin=draw(origins), extra=draw(extras))
+
+
+@st.composite
+def forecasts(draw, cut, coupon):
+    """A forecast that the cut can have."""
+    stations = []
+    for station in draw(st.lists(st.sampled_from(coupon.stations), unique=True)) if coupon else []:
+        levels = sorted(draw(st.lists(st.floats(0, 3), min_size=5, max_size=5))) if draw(st.booleans()) else []
+        filled = draw(st.one_of(st.none(), st.floats(0, 1)))
+        stations.append(Expected(station=station.station, filled=filled, **dict(zip(LEVELS, levels, strict=False))))
+    return Forecast(
+        cut=cut.cut,
+        made=draw(dates.filter(bool)),
+        within=draw(st.floats(0.01, 1)),
+        chance=draw(st.one_of(st.none(), st.floats(0, 1))),
+        known=draw(st.integers(0, 40)),
+        stations=stations,
+        origin=draw(origins),
+    )
+
+
+def layout(name, stations):
+    """A layout of a coupon, as JSON text; its shapes are invented."""
+    drawn = [{"station": station.station, "polygon": [[0, 0], [1.5, 0], [0, 1]]} for station in stations]
+    return json.dumps({"coupon": name, "unit": "mm", "length": 120, "stations": drawn, "dots": [{"x": 5, "y": 5}]})
 
 
 habits = st.builds(
@@ -165,8 +200,10 @@ def coupons(draw):
     made = []
     for name in draw(st.lists(names, max_size=2, unique=True)):
         spots = draw(st.lists(names, min_size=1, max_size=4, unique=True))
-        stations = [draw(records(Station, coupon=name, station=spot)) for spot in spots]
-        made.append(Coupon(coupon=name, stations=tuple(stations)))
+        origin = draw(origins)
+        stations = [draw(records(Station, coupon=name, station=spot, origin=origin)) for spot in spots]
+        drawn = layout(name, stations) if draw(st.booleans()) else ""
+        made.append(Coupon(coupon=name, stations=tuple(stations), layout=drawn))
     return tuple(made)
 
 
@@ -175,7 +212,7 @@ def shops(draw):
     """A whole shop."""
     bits, pairs = draw(named(Bit, "bit", 3)), draw(named(Pair, "pair", 2))
     own = draw(coupons())
-    cuts, read = [], []
+    cuts, read, expected = [], [], []
     for name in draw(st.lists(names, max_size=3, unique=True)):
         coupon = draw(st.sampled_from([None, *own]))
         given = {
@@ -187,5 +224,15 @@ def shops(draw):
         }
         cuts.append(draw(records(Cut, **given)))
         read += draw(st.lists(readings(cuts[-1], coupon), max_size=4))
+        expected += draw(st.lists(forecasts(cuts[-1], coupon), max_size=1))
     grooves = [draw(records(Groove, bit=draw(st.sampled_from(bits)).bit)) for _ in range(draw(st.integers(0, 2)))]
-    return Shop(bits=bits, grooves=grooves, pairs=pairs, coupons=own, cuts=cuts, readings=read, habits=draw(habits))
+    return Shop(
+        bits=bits,
+        grooves=grooves,
+        pairs=pairs,
+        coupons=own,
+        cuts=cuts,
+        readings=read,
+        habits=draw(habits),
+        forecasts=expected,
+    )

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from inlaylab.bench.bits import Bit
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.readings import Reading
 from inlaylab.log.file import opening
 from inlaylab.log.store import Log
@@ -39,22 +40,23 @@ def kill_after(steps):
 
 
 def save(path, name, count):
-    """Save cuts one by one."""
+    """Save cuts one by one, each with what was expected of it."""
     with Log.open(path) as log:
         print("open", flush=True)
         for number in range(1, count + 1):
             cut = {"cut": f"{name}-{number}", "bit": "b1", "pair": "p1", "start_depth": 2.5}
             gap = {"cut": f"{name}-{number}", "unit": "mm"}
             read = [Reading(kind=kind, value=1.0, **gap) for kind in ("backer_gap", "floor_gap", "plug_depth")]
-            log.save_cut(Cut(**cut, pocket_depth=3.8, relief_depth=1.3), read, by=name)
+            expected = Forecast(cut=cut["cut"], made="2026-03-05T10:00:00+00:00", within=0.1, chance=0.5, known=3)
+            log.save_cut(Cut(**cut, pocket_depth=3.8, relief_depth=1.3), read, by=name, forecast=expected)
             print(cut["cut"], flush=True)
 
 
 def ready(path):
     """Make a log with the bit and the pair that the cuts need."""
     with Log.make(path) as log:
-        log.add_bit(Bit(bit="b1", nominal_angle_deg=60))
-        log.add_pair(Pair(pair="p1", host="maple", insert="walnut"))
+        log.add(Bit(bit="b1", nominal_angle_deg=60))
+        log.add(Pair(pair="p1", host="maple", insert="walnut"))
 
 
 if __name__ == "__main__":

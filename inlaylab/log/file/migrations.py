@@ -70,13 +70,44 @@ _HABITS = (
     loupe_limit REAL NOT NULL CHECK (loupe_limit > 0), maker TEXT NOT NULL DEFAULT '', {_ROW})""",
 )
 
+_FORECASTS = (
+    """CREATE TABLE forecasts (
+    id INTEGER PRIMARY KEY, cut TEXT NOT NULL REFERENCES cuts (cut) ON UPDATE CASCADE, made TEXT NOT NULL,
+    within REAL NOT NULL CHECK (within > 0), chance REAL CHECK (chance BETWEEN 0 AND 1),
+    known INTEGER NOT NULL CHECK (known >= 0), stations TEXT NOT NULL, origin TEXT,
+    deleted INTEGER NOT NULL DEFAULT 0 CHECK (deleted IN (0, 1)))""",
+    "CREATE INDEX forecasts_of_cut ON forecasts (cut)",
+)
+
+_HOW_IT_WAS_READ = (
+    "ALTER TABLE readings ADD COLUMN method TEXT CHECK (method IN ('loupe', 'picture', 'feeler', 'gauge'))",
+    "ALTER TABLE readings ADD COLUMN sd REAL CHECK (sd > 0)",
+    "ALTER TABLE coupons ADD COLUMN layout TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE cuts ADD COLUMN picture TEXT NOT NULL DEFAULT ''",
+)
+
+_ORIGINS = tuple(
+    f"ALTER TABLE {table} ADD COLUMN origin TEXT" for table in ("bits", "grooves", "pairs", "cuts", "readings")
+)
+
+_SESSIONS = ("ALTER TABLE changes ADD COLUMN session TEXT NOT NULL DEFAULT ''",)
+
 STEPS: tuple[tuple[str, ...], ...] = (
     (*_RECORDS, *_MEMORY),  # 1: records, and what was before each change
     _HABITS,  # 2: the shop's stated habits
+    (*_FORECASTS, *_HOW_IT_WAS_READ, *_ORIGINS, *_SESSIONS),  # 3: forecasts, pictures, origins, and who may undo what
 )
 """Statements of each step; the version of a log is the number of steps that were applied to it."""
 
 VERSION = len(STEPS)
+
+LATER_COLUMNS: dict[str, dict[str, str | None]] = {
+    **{table: {"origin": None} for table in ("bits", "grooves", "pairs")},
+    "coupons": {"layout": ""},
+    "cuts": {"picture": "", "origin": None},
+    "readings": {"method": None, "sd": None, "origin": None},
+}
+"""What rows that the history remembers from before a step held in the columns that it added."""
 
 
 def version_of(connection: sqlite3.Connection) -> int:

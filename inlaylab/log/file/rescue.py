@@ -16,23 +16,22 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from inlaylab.bench.habits import Habits
-from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError, LogError
 from inlaylab.log.file import migrations
 from inlaylab.log.file.faults import in_words
 from inlaylab.log.file.making import making
 from inlaylab.log.file.opening import LARGEST_LOG, check_header, look
-from inlaylab.log.records import RECORDS, read_rows, to_record
+from inlaylab.log.records import RECORDS, read_shop, to_record
 from inlaylab.log.references import check_shop
 
 _PAGE = 4096
 _MOST_PROBES = 100_000
-_TABLES = ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "habits", "changes", "history")
+_TABLES = (*RECORDS, "changes", "history")
 _POINTS = {
     "grooves": (("bit", "bits"),),
     "cuts": (("bit", "bits"), ("pair", "pairs"), ("coupon", "coupons")),
     "readings": (("cut", "cuts"),),
+    "forecasts": (("cut", "cuts"),),
 }
 
 _KINDS: dict[str, dict[str, type]] = {
@@ -206,7 +205,12 @@ def _has_schema(copy: Path) -> bool:
 
 
 def _transplant_schema(copy: Path) -> None:
-    """Give a file whose first page is lost the first page of a new log: each table begins at the same page in both."""
+    """
+    Give a file whose first page is lost the first page of a new log.
+
+    Each table of step 1 begins at the same page in both. Those of later steps may begin elsewhere in an older log: what
+    is read in their place is no record, and theirs come from the history.
+    """
     with tempfile.TemporaryDirectory() as folder:
         fresh = Path(folder) / "fresh"
         with closing(sqlite3.connect(fresh, isolation_level=None)) as connection:
@@ -216,22 +220,29 @@ def _transplant_schema(copy: Path) -> None:
     page = bytearray(whole[:_PAGE])
     wal = copy.with_name(copy.name + "-wal")
     page[18:20] = b"\2\2" if wal.exists() and wal.stat().st_size else b"\1\1"
-    page[28:32] = (copy.stat().st_size // _PAGE).to_bytes(4, "big")
     page[32:40] = bytes(8)
+    last = copy.stat().st_size // _PAGE
     with copy.open("r+b") as stream:
-        stream.write(page)
-        for number in _schema_leaves(page):
-            stream.seek((number - 1) * _PAGE)
+        stream.truncate(last * _PAGE)
+        for at in _schema_leaves(
+            page
+        ):  # put after the last page: in an older log other rows lie where a new log has them
+            number = int.from_bytes(page[at : at + 4], "big")
+            stream.seek(last * _PAGE)
             stream.write(whole[(number - 1) * _PAGE : number * _PAGE])
+            last += 1
+            page[at : at + 4] = last.to_bytes(4, "big")
+        page[28:32] = last.to_bytes(4, "big")
+        stream.seek(0)
+        stream.write(page)
 
 
 def _schema_leaves(page: bytearray) -> list[int]:
-    """Return the pages below a first page that is an interior page of the schema's tree (SQLite file format, 1.6)."""
+    """Return where a first page that is an interior page names the pages below it (SQLite file format, 1.6)."""
     if page[100] != 5:
         return []
     cells = int.from_bytes(page[103:105], "big")
-    starts = [int.from_bytes(page[112 + 2 * i : 114 + 2 * i], "big") for i in range(cells)]
-    return [int.from_bytes(page[at : at + 4], "big") for at in (*starts, 108)]
+    return [*(int.from_bytes(page[112 + 2 * i : 114 + 2 * i], "big") for i in range(cells)), 108]
 
 
 def _read_table(connection: sqlite3.Connection, table: str) -> tuple[dict[int, dict[str, Any]], bool]:
@@ -352,11 +363,8 @@ def _fill(temporary: Path, rows: Rows, missing: list[str]) -> None:
             rows[table].pop(row, None)
             missing.append(f"{table}: row {row} left out, for its row of {parent} is lost")
         connection.execute("COMMIT")
-        groups: dict[str, Any] = {
-            table: [to_record(table, row) for row in read_rows(connection, table)] for table in RECORDS
-        }
-    habits = groups.pop("habits")
+        shop = read_shop(connection)
     try:
-        check_shop(Shop(**groups, habits=habits[0] if habits else Habits()))
+        check_shop(shop)
     except InputError as fault:
         missing.append(f"to be mended by hand: {fault}")

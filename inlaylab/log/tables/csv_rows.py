@@ -63,7 +63,7 @@ def read_sheet(path: Path) -> Sheet:
         Naming file, row and column.
     """
     file = path.name
-    records = _records(_text(path), file)
+    records = _records(read_text(path), file)
     header = next(records, (1, []))[1]
     columns = _columns(header, file)
     rows: list[tuple[int, dict[str, str]]] = []
@@ -78,7 +78,25 @@ def read_sheet(path: Path) -> Sheet:
     return Sheet(file=file, columns=tuple(c for c in columns if c), rows=tuple(rows))
 
 
-def _text(path: Path) -> str:
+def read_text(path: Path) -> str:
+    """
+    Read a file of a folder of tables.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    text : str
+        Its text.
+
+    Raises
+    ------
+    TableError
+        If it is no ordinary file, larger than `LARGEST_FILE`, or not UTF-8.
+    """
     try:
         if not path.is_file():
             raise TableError("this is no ordinary file", file=path.name)

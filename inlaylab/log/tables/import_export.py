@@ -19,16 +19,28 @@ from typing import Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
-from inlaylab.bench.coupons import Point, Station, Stroke
+from inlaylab.bench.coupons import Station
 from inlaylab.bench.cuts import Cut, Pair
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
-from inlaylab.log.references import Placed, follow, new_rows, refuse_twice, same_content, whole_coupons
+from inlaylab.log.kept_pictures import copy_pictures
+from inlaylab.log.references import (
+    NOT_CONTENT,
+    Placed,
+    follow,
+    new_layouts,
+    new_rows,
+    refuse_twice,
+    same_content,
+    whole_coupons,
+)
 from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
+from inlaylab.log.tables.nested import read_nested, write_nested
 from inlaylab.log.tables.rows import read_rows, write_rows
 
 TABLES: dict[str, Any] = {
@@ -70,7 +82,7 @@ def read_folder(folder: str | Path, *, known: Shop | None = None) -> Shop:
         table: (*getattr(known, table), *(record for _, record in new_rows(placed, known, table)))
         for table in ("bits", "pairs", "coupons")
     }
-    own = {table: tuple(placed.records(table)) for table in ("grooves", "cuts", "readings")}
+    own = {table: tuple(placed.records(table)) for table in ("grooves", "cuts", "readings", "forecasts")}
     return Shop(**merged, **own, habits=placed.habits or known.habits)
 
 
@@ -105,6 +117,7 @@ def read_placed(folder: str | Path, *, known: Shop) -> Placed:
         if table != "habits":
             placed.rows[table] = read_rows(TABLES[table], sheet, habits, placed.notes)
     placed.rows["coupons"] = whole_coupons(placed.rows.get("coupons", []))
+    read_nested(folder, [path.name for path in folder.iterdir()], placed, known)
     for table, key in (("bits", "bit"), ("pairs", "pair"), ("cuts", "cut")):
         refuse_twice(placed.rows.get(table, []), f"{table}.csv", key)
     follow(placed, known)
@@ -224,8 +237,10 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         new: dict[str, list[Any]] = {}
         for table in ("bits", "pairs", "coupons", "cuts"):
             new[table] = [record for _, record in new_rows(placed, known, table)]
-        for table in ("grooves", "readings"):
+        for table in ("grooves", "readings", "forecasts"):
             new[table] = _not_there(placed.records(table), getattr(known, table))
+        for old, coupon in new_layouts(placed, known):
+            work.correct(old, coupon)
         if placed.habits is not None:
             stated = log.stated_habits()
             differs = same_content(placed.habits, stated) if stated else None
@@ -236,9 +251,10 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
                 raise TableError(what, value=value, file="habits.csv", row=2, column=differs, allowed=allowed)
             if not stated:
                 work.set_habits(placed.habits)
-        for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings"):
+        for table in ("bits", "grooves", "pairs", "coupons", "cuts", "readings", "forecasts"):
             for record in new[table]:
                 work.add(record)
+        copy_pictures(new["cuts"], folder, log.path.resolve().parent)
     added = {table: len(records) for table, records in new.items()}
     already = {table: len(placed.records(table)) - count for table, count in added.items()}
     return Imported(added=added, already=already, notes=tuple(placed.notes))
@@ -258,7 +274,9 @@ def _not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
 
 
 def _says(record: Any) -> str:
-    values = {name: value for name, value in fields.as_values(record).items() if name not in ("typed", "unit")}
+    values = {name: value for name, value in fields.as_values(record).items() if name not in NOT_CONTENT}
+    if isinstance(record, Forecast):
+        values["stations"] = [fields.as_values(station) for station in record.stations]
     return fields.canonical(values)
 
 
@@ -285,14 +303,14 @@ def export_folder(log_path: str | Path, folder: str | Path) -> str:
     """
     with Log.open(log_path) as log:
         shop, stated = log.shop(), log.stated_habits()
-    write_folder(shop, folder, habits=stated)
+    write_folder(shop, folder, habits=stated, pictures=Path(log_path).resolve().parent)
     return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
 
 
 _README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
 
 
-def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None) -> None:
+def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None, pictures: Path | None = None) -> None:
     """
     Write a shop as a folder of tables, all of it or nothing.
 
@@ -304,6 +322,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         A new or empty folder.
     habits : Habits, optional
         The habits it states; without them there is no ``habits.csv``.
+    pictures : Path, optional
+        The folder of the log, to copy the pictures from that its cuts name.
 
     Raises
     ------
@@ -317,6 +337,7 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
         if table != "habits" or habits is not None:
             texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
+    texts |= write_nested(shop)
     temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
@@ -328,6 +349,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
                 stream.write(text)
                 stream.flush()
                 os.fsync(stream.fileno())
+        if pictures is not None:
+            copy_pictures(shop.cuts, pictures, temporary)
         if folder.exists():
             folder.rmdir()
         temporary.rename(folder)
@@ -336,59 +359,3 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         raise LogError(what, value=str(folder), allowed="a folder that may be written, on a drive with room") from fault
     finally:
         shutil.rmtree(temporary, ignore_errors=True)
-
-
-def read_strokes(path: str | Path) -> tuple[Stroke, ...]:
-    """
-    Read the strokes of an artwork from a CSV file with ``stroke_width, land_width, unit``.
-
-    Parameters
-    ----------
-    path : path
-        The file.
-
-    Returns
-    -------
-    strokes : tuple of Stroke
-        At least one.
-
-    Raises
-    ------
-    TableError
-        Naming file, row and column.
-    """
-    sheet = _one_sheet(path)
-    strokes = tuple(record for _, record in read_rows(Stroke, sheet, Habits(), []))
-    if not strokes:
-        raise TableError("there is no stroke", file=sheet.file, allowed="at least one row")
-    return strokes
-
-
-def _one_sheet(path: str | Path) -> Sheet:
-    path = Path(path)
-    if not path.exists():
-        raise TableError("there is no such file", value=str(path))
-    return read_sheet(path)
-
-
-def read_points(path: str | Path) -> tuple[tuple[float, float], ...]:
-    """
-    Read points of an artwork from a CSV file with ``x, y, unit``.
-
-    Parameters
-    ----------
-    path : path
-        The file.
-
-    Returns
-    -------
-    points : tuple of (float, float)
-        In the artwork's coordinates. [mm]
-
-    Raises
-    ------
-    TableError
-        Naming file, row and column.
-    """
-    sheet = _one_sheet(path)
-    return tuple((point.x, point.y) for _, point in read_rows(Point, sheet, Habits(), []))

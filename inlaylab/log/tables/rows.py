@@ -143,10 +143,16 @@ def write_rows(record_class: Any, records: list[Any]) -> tuple[list[str], list[d
     Returns
     -------
     columns, rows : list of str, list of dict
-        The header, and cells by column; ``as_typed`` and extra columns only where they are needed.
+        The header, and cells by column; ``as_typed``, extra columns and those that are seldom filled only where they
+        are needed.
     """
     rows = [_row(record) for record in records]
-    columns = [name for name, spec in fields.specs(record_class).items() if spec.kind not in ("typed", "extra")]
+    columns = [
+        name
+        for name, spec in fields.specs(record_class).items()
+        if spec.kind not in ("typed", "extra", "origin")
+        and not (spec.seldom and not any(row.get(name) for row in rows))
+    ]
     others = dict.fromkeys(name for row in rows for name in row if name not in columns and name != AS_TYPED)
     typed = [AS_TYPED] if any(AS_TYPED in row for row in rows) else []
     return [*columns, *typed, *others], rows
@@ -157,7 +163,7 @@ def _row(record: Any) -> dict[str, str]:
     typed = dict(getattr(record, "typed", {}))
     for name, spec in fields.specs(type(record)).items():
         value = getattr(record, name)
-        if value is None or spec.kind in ("typed", "extra"):
+        if value is None or spec.kind in ("typed", "extra", "origin"):
             continue
         if spec.kind == "length":
             plain = typed.get(name, "")

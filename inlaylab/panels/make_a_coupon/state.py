@@ -106,7 +106,7 @@ class CouponState(traitlets.HasTraits):
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
             raise InputError("the log has a coupon of this name", value=coupon.coupon, allowed="another name")
         with Log.open(self.path) as log:
-            log.add_coupon(coupon)
+            log.add(coupon)
         self.reload()
         return f"The log knows the coupon {coupon.coupon} with {len(coupon.stations)} stations."
 

@@ -128,7 +128,7 @@ class BitState(traitlets.HasTraits):
             unit=self.unit,
             typed={"depth": depth.typed, "width": width.typed},
         )
-        self._change("add_groove", new)
+        self._change("add", new)
         self.groove["depth"].clear()
         self.groove["width"].clear()
         return f"Added the groove {units.format_length(new.depth, self.unit)} deep."

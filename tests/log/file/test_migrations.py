@@ -15,14 +15,15 @@ from inlaylab.log.tables import import_export
 
 OLD = sorted((Path(__file__).parents[2] / "data" / "old_logs").glob("version_*.sql"))
 COLUMNS = {
-    "bits": "id bit nominal_angle_deg tip_flat cutting_diameter notes deleted typed extra unit",
-    "grooves": "id bit date depth width deleted typed extra unit",
-    "pairs": "id pair host insert deleted typed extra unit",
-    "coupons": "id coupon stations deleted typed extra unit",
+    "bits": "id bit nominal_angle_deg tip_flat cutting_diameter notes deleted typed extra unit origin",
+    "grooves": "id bit date depth width deleted typed extra unit origin",
+    "pairs": "id pair host insert deleted typed extra unit origin",
+    "coupons": "id coupon stations deleted typed extra unit layout",
     "cuts": "id cut date bit pair coupon start_depth pocket_depth relief_depth sanded_off path_angle_deg "
-    "outline_offset pass_spacing path_length_m outcome notes photo deleted typed extra unit",
-    "readings": "id cut kind station value limit state deleted typed extra unit",
-    "changes": "id at by what undoes taken_back_by",
+    "outline_offset pass_spacing path_length_m outcome notes photo deleted typed extra unit picture origin",
+    "readings": "id cut kind station value limit state deleted typed extra unit method sd origin",
+    "forecasts": "id cut made within chance known stations origin deleted",
+    "changes": "id at by what undoes taken_back_by session",
     "history": "id change of_table row_id before after",
     "habits": "id pocket_depth relief_depth sanded_off tight_below hairline_below loupe_limit maker "
     "deleted typed extra unit",
@@ -119,6 +120,36 @@ def test_an_old_log_that_cannot_be_written_is_read_as_it_is(script, tmp_path, mo
         assert log.shop() == small_shop
     assert content(path) == before
     assert [p.name for p in tmp_path.iterdir()] == ["shop.db"]
+
+
+@pytest.mark.parametrize("script", OLD, ids=lambda script: script.stem)
+def test_what_an_old_log_remembers_can_still_be_taken_back(script, tmp_path, small_shop):
+    path = old_log(script, tmp_path / "shop.db")
+    with Log.open(path) as log:
+        while log.undo():
+            pass
+        assert log.shop().cuts == ()
+        first = log.history()[-1]
+        log.redo()
+        assert first.what == "filled" and log.shop() == small_shop
+
+
+@pytest.mark.parametrize("script", OLD, ids=lambda script: script.stem)
+def test_an_extra_column_whose_name_has_a_meaning_by_now_is_kept_under_another(script, tmp_path, small_shop):
+    path = old_log(script, tmp_path / "shop.db")
+    with closing(sqlite3.connect(path)) as old:
+        old.execute(
+            """UPDATE readings SET extra = '{"method": "caliper", "sd": "0.1", "light": "raking"}' WHERE id = 1"""
+        )
+        old.execute("""UPDATE cuts SET extra = '{"picture": "k1.jpg"}' WHERE id = 1""")
+        old.commit()
+    assert health.check_file(path) == ()
+    with Log.open(path) as log:
+        shop = log.shop()
+    assert shop.readings[0].extra == {"method (as noted)": "caliper", "sd (as noted)": "0.1", "light": "raking"}
+    assert (shop.readings[0].method, shop.cuts[0].picture) == (None, "")
+    assert shop.cuts[0].extra == {"picture (as noted)": "k1.jpg"}
+    assert shop.fingerprint() == small_shop.fingerprint()
 
 
 def newer(path):

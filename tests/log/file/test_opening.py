@@ -91,7 +91,7 @@ def test_a_full_disk_loses_nothing(log, small_shop):
             work.add(Bit(bit=f"n{number}", nominal_angle_deg=60, notes="x" * 500))
     assert log.shop() == small_shop
     log._connection.execute("PRAGMA max_page_count = 1000000")
-    log.add_bit(NEW)
+    log.add(NEW)
     assert log.shop().bit("b9") == NEW
 
 
@@ -123,7 +123,7 @@ def test_a_read_only_folder_can_be_read_and_says_so(log_path, small_shop, monkey
         assert "read-only" in log.note
         assert log.shop() == small_shop
         with pytest.raises(LogError, match="this log is read-only"):
-            log.add_bit(NEW)
+            log.add(NEW)
         with pytest.raises(LogError, match="this log is read-only"):
             log.undo()
     assert log_path.read_bytes() == before
@@ -136,7 +136,7 @@ def test_a_drive_without_shared_memory_falls_back_in_words(log_path, small_shop,
     monkeypatch.setattr(opening, "connect", functools.partial(opening.connect, vfs="unix-dotfile"))
     with Log.open(log_path) as log:
         assert "older journal" in log.note
-        log.add_bit(NEW)
+        log.add(NEW)
         log.undo()
         assert log.shop() == small_shop
 
@@ -154,7 +154,7 @@ def test_a_network_drive_is_noticed_and_not_given_wal(log_path, small_shop, monk
     with Log.open(log_path) as log:
         assert "network drive" in log.note
         assert log._connection.execute("PRAGMA journal_mode").fetchone()[0] == "delete"
-        log.add_bit(NEW)
+        log.add(NEW)
         log.undo()
         assert log.shop() == small_shop
 
@@ -204,7 +204,7 @@ def test_waiting_for_another_writer_goes_unseen(use, log_path):
     with Log.open(log_path) as log:
         assert log.shop().bits
         if use == "save":
-            log.add_bit(NEW)
+            log.add(NEW)
             assert time.monotonic() - start > 1.0
     writer.join()
 
@@ -217,7 +217,7 @@ def test_a_wait_that_is_too_long_is_told_and_nothing_is_saved(log_path, small_sh
         writer.start()
         held.wait()
         with pytest.raises(LogError, match="another program has kept the log busy; nothing was saved"):
-            log.add_bit(NEW)
+            log.add(NEW)
         writer.join()
         assert log.shop() == small_shop
 
@@ -242,7 +242,7 @@ def test_a_log_that_is_being_made_appears_whole_or_not_at_all(tmp_path, monkeypa
 
 def test_closing_leaves_one_file(log_path):
     with Log.open(log_path) as log:
-        log.add_bit(NEW)
+        log.add(NEW)
     assert [p.name for p in log_path.parent.iterdir()] == ["shop.db"]
 
 

@@ -4,11 +4,17 @@ import random
 import sqlite3
 import threading
 from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from inlaylab.bench.bits import Bit
+from inlaylab.bench.forecasts import Forecast
+from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
 from inlaylab.errors import LogError
+from inlaylab.log.file import migrations
 from inlaylab.log.file.rescue import copy_log, recover_log
 from inlaylab.log.health import check_file
 from inlaylab.log.store import Log
@@ -65,7 +71,16 @@ def test_of_a_sound_log_everything_is_recovered(log_path, tmp_path, small_shop):
         kept = log.shop()
     found = recover_log(log_path, tmp_path / "new.db")
     assert found.missing == ()
-    assert found.kept == {"bits": 2, "grooves": 1, "pairs": 1, "coupons": 1, "cuts": 2, "readings": 10, "habits": 0}
+    assert found.kept == {
+        "bits": 2,
+        "grooves": 1,
+        "pairs": 1,
+        "coupons": 1,
+        "cuts": 2,
+        "readings": 10,
+        "forecasts": 0,
+        "habits": 0,
+    }
     assert shop_of(tmp_path / "new.db") == kept
     with Log.open(tmp_path / "new.db") as log:
         log.undo()
@@ -74,7 +89,7 @@ def test_of_a_sound_log_everything_is_recovered(log_path, tmp_path, small_shop):
 
 def test_a_log_that_was_not_closed_is_recovered_with_its_last_save(log_path, tmp_path):
     with Log.open(log_path) as log:
-        log.add_bit(Bit(bit="b9", nominal_angle_deg=60))
+        log.add(Bit(bit="b9", nominal_angle_deg=60))
         found = recover_log(log_path, tmp_path / "new.db")
     assert found.kept["bits"] == 3
 
@@ -154,6 +169,31 @@ def test_bytes_flipped_anywhere_never_stop_the_recovery(log_path, tmp_path):
         whole += 1
         shop_of(target)
     assert whole >= 30
+
+
+@pytest.mark.parametrize("page", [0, 1, 5, 9])
+def test_a_log_that_an_older_version_made_is_recovered_too(page, tmp_path, small_shop):
+    """Its later tables begin at other pages than those of a new log."""
+    script = Path(__file__).parents[2] / "data" / "old_logs" / "version_2.sql"
+    path = tmp_path / "shop.db"
+    with closing(sqlite3.connect(path, isolation_level=None)) as made:
+        migrations.migrate(made, upto=2)
+        made.execute("PRAGMA foreign_keys = OFF")
+        for line in script.read_text(encoding="utf-8").splitlines():
+            if line.startswith("INSERT"):
+                made.execute(line)
+    with Log.open(path) as log:
+        log.set_habits(Habits(pocket_depth=4.2))
+        cut = replace(small_shop.cuts[0], cut="k3")
+        expected = Forecast(cut="k3", made="2026-03-05", within=0.1, chance=0.5, known=2)
+        log.save_cut(cut, [Reading(cut="k3", kind="floor_gap", value=1, unit="mm", method="gauge")], forecast=expected)
+        kept = log.shop()
+    content = bytearray(path.read_bytes())
+    content[page * PAGE : (page + 1) * PAGE] = random.Random(1).randbytes(PAGE)
+    path.write_bytes(content)
+    recover_log(path, tmp_path / "new.db")
+    assert shop_of(tmp_path / "new.db") == kept
+    assert check_file(tmp_path / "new.db") == ()
 
 
 def test_what_never_was_a_log_is_refused(tmp_path):

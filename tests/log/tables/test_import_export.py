@@ -8,10 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from inlaylab.bench.coupons import Stroke
 from inlaylab.bench.habits import Habits
 from inlaylab.command_line import main
-from inlaylab.errors import InputError, LogError, TableError
+from inlaylab.errors import LogError, TableError
 from inlaylab.log.store import Log
 from inlaylab.log.tables import csv_rows
 from inlaylab.log.tables.import_export import (
@@ -19,8 +18,6 @@ from inlaylab.log.tables.import_export import (
     export_folder,
     import_folder,
     read_folder,
-    read_points,
-    read_strokes,
     write_folder,
 )
 
@@ -290,7 +287,15 @@ def test_rows_may_point_to_what_the_log_holds(small_shop, tmp_path, log_path):
 def test_importing_again_takes_nothing_twice(tables, log_path, small_shop):
     said = import_folder(log_path, tables)
     assert not any(said.added.values())
-    assert said.already == {"bits": 2, "pairs": 1, "coupons": 1, "cuts": 2, "grooves": 1, "readings": 10}
+    assert said.already == {
+        "bits": 2,
+        "pairs": 1,
+        "coupons": 1,
+        "cuts": 2,
+        "grooves": 1,
+        "readings": 10,
+        "forecasts": 0,
+    }
     assert said.words().startswith("Nothing was new.\nIn the log already: 2 bits")
     with (tables / "readings.csv").open("a") as stream:
         stream.write("k1,backer_gap,,1.2,,,mm\n")
@@ -336,7 +341,7 @@ def test_habits_travel_and_another_shops_habits_are_refused(tables, tmp_path, lo
     (tables / "habits.csv").write_text("pocket_depth,loupe_limit,unit,maker\n0.15,0.002,in,Ada\n")
     import_folder(log_path, tables)
     with Log.open(log_path) as log:
-        assert (log.habits.pocket_depth, log.habits.unit, log.habits.maker) == (3.81, "in", "Ada")
+        assert (log.shop().habits.pocket_depth, log.shop().habits.unit, log.shop().habits.maker) == (3.81, "in", "Ada")
     export_folder(log_path, tmp_path / "out")
     assert read_folder(tmp_path / "out").habits.loupe_limit == 0.0508
     import_folder(log_path, tmp_path / "out")
@@ -377,23 +382,6 @@ def test_an_empty_log_goes_out_and_comes_back(tmp_path):
     assert said.words() == "Nothing was new."
     with Log.open(tmp_path / "b.db") as log:
         assert log.shop().cuts == ()
-
-
-def test_strokes_and_points(tmp_path):
-    path = tmp_path / "strokes.csv"
-    path.write_text("stroke_width,land_width,unit,name\n0.1,0.2,in,stem\n3,4,mm,\n")
-    assert [(s.stroke_width, s.land_width) for s in read_strokes(path)] == [(2.54, 5.08), (3.0, 4.0)]
-    assert isinstance(read_strokes(path)[0], Stroke)
-    path.write_text("stroke_width,land_width,unit\n")
-    with pytest.raises(TableError, match="there is no stroke"):
-        read_strokes(path)
-    path.write_text("stroke_width,land_width\n1,2\n")
-    with pytest.raises(TableError, match="unit is missing"):
-        read_strokes(path)
-    with pytest.raises(InputError, match="no such file"):
-        read_strokes(tmp_path / "none.csv")
-    path.write_text("x,y,unit\n-1,2.5,mm\n1,0,in\n")
-    assert read_points(path) == ((-1.0, 2.5), (25.4, 0.0))
 
 
 def _spoil(tables, spoiled):
