@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.errors import InputError
 from inlaylab.services.plan_settings import Settings
 from inlaylab.services.stroke_map import StrokeMap
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.virtual_cut import VirtualCut
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,6 +210,7 @@ def work_out(
     limit: float,
     border: float,
     pixel: float,
+    preview: Callable[[VirtualCut], None] | None = None,
     progress: Callable[[float, float | None, str], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Worked:
@@ -221,7 +225,7 @@ def work_out(
         Depths, bit, scale.
     limit, border, pixel : float
         Thin-stroke limit; ground around the artwork; pixel of the picture. [mm]
-    progress, stop : callable, optional
+    preview, progress, stop : callable, optional
         As for a virtual cut.
 
     Returns
@@ -247,6 +251,7 @@ def work_out(
         sanded_off=settings.sanded_off,
         outline_offset=settings.outline_offset,
         pixel=pixel,
+        preview=preview,
         progress=progress,
         stop=stop,
     )
