@@ -70,7 +70,7 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
     tall = (top - bottom) / max(right - left, 1e-9)
     if ax is None:
         wide = 6.4 if tall < 1.1 else max(4.0, 6.4 * 1.1 / tall)
-        ax = new_axes(width=wide, height=min(7.6, 1.9 + 0.95 * wide * tall), to_scale=True)
+        ax = new_axes(width=wide, height=min(7.6, 1.9 + 0.95 * wide * tall), to_scale=1.9)
     values = result.values if result.told == GLUE else 100 * result.values
     scale: dict[str, Any] = {"vmin": 0, "vmax": 100, "cmap": colours(good_is_low=False)}
     if result.told == GLUE:

@@ -38,15 +38,15 @@ def glue_norm(unit: str) -> Any:
 def glue_bar(ax: Any, drawn: Any, unit: str) -> Any:
     """Put the scale of glue lines under a picture."""
     bar = ax.figure.colorbar(drawn, ax=ax, location="bottom", fraction=0.06, aspect=32, extend="max")
-    marks = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3)
+    marks = (0.0, 0.1, 0.2, 0.3) if ax.figure.get_figwidth() < 4.5 else (0.0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3)
     bar.set_ticks([mark / units.UNITS[unit] for mark in marks])
     bar.ax.xaxis.set_major_formatter(lambda value, _: f"{value:.3g}" if unit != "in" else f"{value:.3f}")
-    bar.set_label(f"{with_unit('glue line, per side', unit)}: light is tight, dark is open")
+    bar.set_label(f"{with_unit('glue line, per side', unit)}\nlight is tight, dark is open")
     return bar
 
 
 def chance_bar(ax: Any, drawn: Any) -> Any:
     """Put the scale of chances to fill under a picture."""
     bar = ax.figure.colorbar(drawn, ax=ax, location="bottom", fraction=0.06, aspect=32)
-    bar.set_label("chance that it fills [%]: light fills, dark does not")
+    bar.set_label("chance that it fills [%]\nlight fills, dark does not")
     return bar

@@ -277,45 +277,6 @@ def work_out(
     )
 
 
-def drawn_from(drawing: Drawing, settings: Settings, handful: tuple[dict[str, Any], ...]) -> tuple[Any, ...]:
-    """
-    Send a handful of a fit's draws through the virtual cut.
-
-    Parameters
-    ----------
-    drawing : Drawing
-        At its drawn size.
-    settings : Settings
-        Depths, path angle, offset, scale.
-    handful : tuple of dict
-        True angle, tip flat and zero errors of each draw. [degrees, mm]
-
-    Returns
-    -------
-    cuts : tuple of artwork.cutting.virtual_cut.VirtualCut
-        At a coarse pixel: their areas stay good to a thousandth.
-    """
-    from inlaylab.artwork.cutting.virtual_cut import virtual_cut
-
-    sized = drawing.scaled(settings.scale)
-    pixel = min(0.5, 2 * picture_pixel(drawing, settings.scale))
-    return tuple(
-        virtual_cut(
-            sized.artwork,
-            axis=sized.axis,
-            bit_angle=settings.path_angle,
-            start_depth=settings.start_depth,
-            pocket_depth=settings.pocket_depth,
-            relief_depth=settings.relief_depth,
-            sanded_off=settings.sanded_off,
-            outline_offset=settings.outline_offset,
-            pixel=pixel,
-            **draw,
-        )
-        for draw in handful
-    )
-
-
 def picture_pixel(drawing: Drawing, scale: float) -> float:
     """
     Choose a pixel fine enough for a picture and coarse enough to wait for.

@@ -34,7 +34,8 @@ def closed_form_lines(quick: AtOnce, unit: str, *, fitted: bool) -> list[str]:
 
     known = "with what your log knows of this bit and pair" if fitted else "with the bit as sold: nothing is fitted yet"
     lines = [
-        f"Widest glue line {length(quick.worst_glue_line, unit)} per side; {percent(quick.filled)} of the artwork fills.",
+        f"Widest glue line {length(quick.worst_glue_line, unit)} per side; {percent(quick.filled)} of the artwork "
+        "fills.",
         f"Each stroke counts as a long bar of its width, {known}; sharp corners and odd shapes need the virtual cut.",
         f"{_seat(float(quick.seat.stand_off), str(quick.seat.held_up_by), unit)} "
         f"Strokes are {between(quick.thinnest, quick.widest, unit)} wide.",
