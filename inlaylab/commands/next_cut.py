@@ -31,7 +31,7 @@ def _told(found: Any, unit: str) -> str:
             f"coupon: {found.coupon or 'none in the log yet; the command coupon draws one'}."
         )
     if found.stations:
-        lines.append(f"Stations that tell most, the first first: {', '.join(found.stations)}.")
+        lines.append(f"Stations that tell most, most useful first: {', '.join(found.stations)}.")
     lines += ["", f"{'compared':<46}{'start depth':>12}{'moves the advice':>18}{'then near the right one':>25}"]
     for each in found.candidates:
         name = (

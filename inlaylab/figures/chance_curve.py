@@ -36,7 +36,7 @@ def chance_curve(result: Any, *, unit: str = "mm", ax: Any = None, asked: float 
         ax.axhline(100 * asked, label=f"asked for: {100 * asked:.0f} %", **LOOKS["asked"])
     if result.low is not None and result.high is not None:
         low, high = in_unit([result.low, result.high], unit)
-        ax.axvspan(low, high, label="the advice may lie here: not yet known better", **LOOKS["band"])
+        ax.axvspan(low, high, label="likely range: more cuts will narrow it", **LOOKS["band"])
     if result.start_depth is not None:
         at = float(in_unit(result.start_depth, unit))
         look = {**LOOKS["advice"], "linestyle": "none"}
@@ -60,7 +60,7 @@ def _words(result: Any, unit: str, asked: float | None) -> str:
     said = ["Chance of good glue lines against start depth:"]
     if result.start_depth is None:
         best = max((_pair(point)[1] for point in result.curve), default=0.0)
-        said.append(f"no depth serves; the best chance is {100 * best:.0f} %.")
+        said.append(f"no depth meets the target; the best chance is {100 * best:.0f} %.")
     else:
         between = ""
         if result.low is not None and result.high is not None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from inlaylab.handbook.cautions import DEFER
 from inlaylab.wording.lengths import both
 
 if TYPE_CHECKING:
@@ -49,8 +51,8 @@ def page_lines(
         f"Sand off {both(settings.sanded_off, unit)} after levelling",
         "",
         "Before cutting: lay a ruler on both lines below. If one is off, the print is scaled.",
-        "Estimates for planning, not a machine's program. Follow your machine's manual, local codes",
-        "and licensed practice; try the depths on scrap first.",
+        "Estimates for planning, not a machine's program; try the depths on scrap first.",
+        *wrap(DEFER, 100),
     ]
 
 

@@ -17,7 +17,7 @@ from inlaylab.fitting.predict.draws import Scenario, scenario, single_cut
 from inlaylab.fitting.predict.question import Question
 
 NEAR = 0.10
-"""An advice this close to the right start depth serves (the kit's own choice). [mm]"""
+"""An advice this close to the right one is as good as it: 0.1 mm is what a maker sets a depth to (our choice). [mm]"""
 MOST_PIECES = 3_000_000
 """Strokes of all pieces of all draws: bounds memory and time of long questions."""
 AS_GOOD = 0.98
@@ -39,7 +39,7 @@ class Cloud:
         Start depths between which pieces are counted, the deepest first. [mm]
     shares : array, shape (draws, bins + 1)
         Share of each draw's pieces whose deepest good start depth lies in each bin; in the last one those that no
-        start depth serves.
+        start depth reaches it.
     right : array, shape (draws,)
         Start depth to go by if that draw were the truth. [mm]
     question : Question
@@ -61,7 +61,7 @@ class Weighed:
     Parameters
     ----------
     start_depth : array, shape (sets,)
-        To go by: the advice, or where no start depth serves the deepest one that is as good as any. [mm]
+        To go by: the advice, or where no start depth meets the target the deepest one that is as good as any. [mm]
     serves : array of bool, shape (sets,)
         Whether that start depth has the chance asked.
     moved : array, shape (sets,)

@@ -125,7 +125,7 @@ def _reason(question: Question, depth: float | None, chance: float, held: tuple[
     reached = "a chance of at least" if chance >= question.chance else "a chance that the draws cannot tell from"
     return (
         f"The deepest start depth with {reached} {question.chance:.0%}; {reason} "
-        f"(the {contact} holds in {share:.0%} of what may happen)."
+        f"(the {contact} is what stops the plug in {share:.0%} of simulated cuts)."
     )
 
 

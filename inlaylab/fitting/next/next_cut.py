@@ -53,7 +53,7 @@ class NextCut:
     coupon : str or None
         Coupon of a test cut; None also where the shop has none yet.
     stations : tuple of str
-        Stations of that coupon that tell most, the first first.
+        Stations of that coupon that tell most, most useful first.
     also : tuple of str
         Readings of that cut that the shop does not usually take and that would help.
     groove_depths : tuple of float
@@ -332,7 +332,7 @@ def _why(
         what = f"Look at the tip of {question.bit} by loupe and enter the width of its flat: no cut is needed."
     elif chosen.measure == "groove":
         depths = ", ".join(told(depth) for depth in chosen.groove_depths)
-        what = f"Cut straight grooves with {question.bit}, {depths} deep, in one setting-up, and measure their widths."
+        what = f"Cut straight grooves with {question.bit}, {depths} deep, in one setup, and measure their widths."
     else:
         what = "Cut a pocket and a plug's ground in scrap and measure both by depth gauge; nothing is glued."
     gain = f"It is expected to move the advice by {told(chosen.expected_gain)}"
@@ -348,8 +348,8 @@ def _why(
     words = f"{what} {gain} and {odds}{beside}."
     if advised is None:
         words += (
-            f" As things are no start depth serves; with a chance of {chosen.serves:.0%} one would serve after that. "
-            "What else would have to change is told with the advice."
+            f" As things are no start depth meets your target; with a chance of {chosen.serves:.0%} one would after "
+            "that. What else would have to change is told with the advice."
         )
     if most < SETTABLE:
         words += f" But no measurement is expected to move the advice by {told(SETTABLE)} or more: you may stop here."

@@ -65,7 +65,7 @@ class CutState(traitlets.HasTraits):
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
-        self.limit = LengthEntry.of(Reading, "limit", "closed means below")
+        self.limit = LengthEntry.of(Reading, "limit", "smallest gap you can see")
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
         self.new_bit, self.new_pair, self.new_coupon = bit_form(), pair_form(), coupon_form()

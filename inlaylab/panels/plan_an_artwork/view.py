@@ -308,7 +308,7 @@ class PlanAnArtwork:
         self.line.done("Asking …")
         self.state.ask_the_log()
         state = self.state
-        lines = plan.spread_lines(state.spread, state.advice, (), state.unit)
+        lines = plan.spread_lines(state.spread, state.advice, state.unit)
         self.log.say("\n".join(lines))
         self.line.done("Answered.")
 

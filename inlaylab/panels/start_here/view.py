@@ -19,7 +19,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import told
+from inlaylab.wording.lengths import both
 
 _QUICK = 2400
 """Predictive draws for a table of many answers; the tune notebook takes more."""
@@ -308,8 +308,8 @@ class StartHere:
         lines = [found.why]
         if found.measure == "cut" and not found.enough:
             lines.append(
-                f"Start depth {told(found.start_depth, unit)}, pocket depth {told(found.pocket_depth, unit)}, "
-                f"relief depth {told(found.relief_depth, unit)}"
+                f"Start depth {both(found.start_depth, unit)}, pocket depth {both(found.pocket_depth, unit)}, "
+                f"relief depth {both(found.relief_depth, unit)}"
                 + (f", coupon {found.coupon}." if found.coupon else ".")
             )
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)

@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from inlaylab.artwork.reading.outlines import read_artwork
+from inlaylab.errors import DrawingError
 
 SHEET = 'width="100mm" height="60mm" viewBox="0 0 100 60"'
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '

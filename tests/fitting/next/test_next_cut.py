@@ -1,4 +1,4 @@
-"""What to measure next: with a new bit, with one that is known, and where no start depth serves."""
+"""What to measure next: with a new bit, with one that is known, and where no start depth meets the target."""
 
 from dataclasses import replace
 
@@ -79,7 +79,7 @@ def test_where_no_depth_serves_it_still_answers(sure, small_shop, question):
     asked = replace(question, within=0.001, chance=0.99)
     found = next_cut(sure, small_shop, asked, draws=400)
     assert found.advised is None
-    assert "no start depth serves" in found.why
+    assert "no start depth meets the target" in found.why
     low, high = asked.span
     assert found.start_depth is None or low <= found.start_depth <= high
 
