@@ -1,5 +1,7 @@
 """Notebook 5's panel, clicked, turned and typed into without a screen."""
 
+import datetime
+
 import pytest
 
 from inlaylab.artwork.reading.outlines import read_artwork
@@ -16,6 +18,12 @@ def panel(tmp_path, monkeypatch):
 
 def choose(panel, name):
     panel.fields["drawing"].box.value = name
+
+
+def uploaded(name, content):
+    """What the browser hands over."""
+    when = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+    return ({"name": name, "type": "", "size": len(content), "content": memoryview(content), "last_modified": when},)
 
 
 def test_it_opens_with_a_drawing_the_newest_cuts_bit_and_an_answer(panel):
@@ -45,13 +53,13 @@ def test_a_new_drawing_is_there_as_soon_as_it_is_chosen_at_its_own_size(panel):
 
 def test_drawings_of_the_folder_and_uploaded_ones_are_listed(panel, tmp_path):
     bar = b"POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))"
-    panel.upload.value = ({"name": "../sub/bar.wkt", "type": "", "size": len(bar), "content": memoryview(bar)},)
+    panel.upload.value = uploaded("../sub/bar.wkt", bar)
     assert (tmp_path / "bar.wkt").read_bytes() == bar
     assert "30.00 mm wide" in panel.drawn.text and panel.fields["drawing"].box.value == "bar.wkt"
     assert "bar.wkt" in PlanAnArtwork().fields["drawing"].box.options
-    panel.upload.value = ({"name": "bar.wkt", "type": "", "size": 1, "content": memoryview(b"other")},)
+    panel.upload.value = uploaded("bar.wkt", b"other")
     assert "another file has this name" in panel.line.text and (tmp_path / "bar.wkt").read_bytes() == bar
-    panel.upload.value = ({"name": "bar.exe", "type": "", "size": 1, "content": memoryview(b"x")},)
+    panel.upload.value = uploaded("bar.exe", b"x")
     assert "not known" in panel.line.text and not (tmp_path / "bar.exe").exists()
 
 
@@ -95,7 +103,7 @@ def test_the_button_draws_cut_section_thin_strokes_grain_and_cost(panel):
     assert "finished face fills" in panel.answer.text and "across the grain" in panel.worked.text
     assert all(picture.value for picture in panel.pictures.values())
     assert "Finished face" in panel.pictures["artwork"].alt
-    assert "Host blank" in panel.cost.text and "minutes" in panel.cost.text and "ml" in panel.cost.text
+    assert "Host blank" in panel.cost.text and "Glue: up to" in panel.cost.text
     shown = panel.answer.text + panel.worked.text + panel.log.text
     assert shown.count("fills") == 1 and shown.count("idest glue line") == 1  # one fill rate and one glue line
     panel.sliders["start_depth"].value = panel.sliders["start_depth"].value - 0.2
@@ -148,7 +156,7 @@ def test_words_of_a_strangers_drawing_are_shown_as_words(panel, tmp_path):
     panel.fields["drawing"].box.value = "a file in another folder"
     panel.fields["file"].box.value = "<b>x.wkt"
     panel.open.click()
-    assert "Mended" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
+    assert "Fixed" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
 
 
 def test_drawings_are_written_at_their_scale_and_never_over_a_file(panel, tmp_path):
