@@ -232,7 +232,7 @@ def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
+def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits: int | None = None) -> str:
     """
     Write a length in the reader's unit with its usual rounding.
 
@@ -244,6 +244,8 @@ def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
         Unit to write it in.
     style : {"decimal", "fine", "fraction"}
         Fine has a digit more than usual. Fractions (to the nearest 1/64) are for inches; other units stay decimal.
+    digits : int, optional
+        Decimals, where a length is only a rough size; else those of the style.
 
     Returns
     -------
@@ -261,6 +263,8 @@ def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
         raise LengthError("there is no such style of length", value=style, allowed="decimal, fine, fraction")
     if style == "fraction" and unit == "in":
         return _fraction_text(round(float(mm) / UNITS["in"] * 64))
+    if digits is not None:
+        return f"{float(mm) / UNITS[check_unit(unit)]:.{digits}f} {unit}"
     return f"{format_number(mm, unit, style)} {unit}"
 
 

@@ -20,11 +20,13 @@ from inlaylab.models.measuring.uncertainty import propagate
 from inlaylab.models.walls import half_tangent
 
 LOUPE_UNCERTAINTY = 0.05
-"""Standard uncertainty of a tip flat read by loupe. [mm] Ours: stated with the log's tables."""
+"""Standard uncertainty of a tip flat read by loupe. [mm] Our choice: half a division of a loupe's 0.1 mm scale."""
 ZERO_UNCERTAINTY = 0.05
-"""Standard uncertainty of one setup's zero, where nothing better is known. [mm] Ours, an assumption."""
+"""Standard uncertainty of one setup's zero, where nothing better is known. [mm] Our choice: a sheet of
+paper, with which many makers set their zero, is about 0.1 mm thick."""
 WIDTH_UNCERTAINTY = 0.02
-"""Standard uncertainty of one groove's width by loupe or calipers. [mm] Ours, an assumption."""
+"""Standard uncertainty of one groove's width by loupe or calipers. [mm] Our choice: the
+finest step of digital calipers is 0.01 mm, and the edge of a groove in wood hides about as much again."""
 
 
 def groove_width(*, depth: Any, true_angle: Any, tip_flat: Any, zero_error: Any = 0.0) -> Any:

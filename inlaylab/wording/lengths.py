@@ -192,28 +192,3 @@ def count(number: int, what: str, many: str = "") -> str:
     ('1 cut', '0 cuts', '2 glasses')
     """
     return f"{number} {what if number == 1 else many or what + 's'}"
-
-
-def percent(share: float) -> str:
-    """
-    Say a chance or a share in per cent; one that is nearly certain or nearly none is not rounded to it.
-
-    Parameters
-    ----------
-    share : float
-        From 0 to 1.
-
-    Returns
-    -------
-    words : str
-
-    Examples
-    --------
-    >>> percent(0.904), percent(0.9996), percent(1.0), percent(0.0004)
-    ('90 %', 'over 99 %', '100 %', 'under 1 %')
-    """
-    if 0.995 <= share < 1:
-        return "over 99 %"
-    if 0 < share <= 0.005:
-        return "under 1 %"
-    return f"{share:.0%}".replace("%", " %")

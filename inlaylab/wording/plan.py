@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.services.plan import Worked
-from inlaylab.wording.lengths import area, between, fine, length, path, percent, volume
+from inlaylab.wording import advice as answer
+from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import area, between, fine, length, path, volume
 
 BACKER, FLOOR = 4.0, 5.0  # [mm] of wood behind the plug and under the pocket: our choice, stiff enough to clamp
 
@@ -150,15 +152,8 @@ def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
     lines : list of str
         The first is the advice.
     """
-    if advice.start_depth is None:
-        lines = [f"No start depth meets your target: {advice.why}"]
-    else:
-        span = "" if advice.low is None else f", likely range {between(advice.low, advice.high, unit)}"
-        lines = [
-            f"Use a start depth of {length(advice.start_depth, unit)}{span}: {percent(advice.chance)} chance that "
-            "every glue line is narrow enough.",
-            advice.why,
-        ]
+    lines = [answer.headline(advice, unit), *answer.settings_lines(advice, unit), *answer.chance_lines(advice, unit)]
+    lines += answer.depth_lines(advice, unit)
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as set, expect the widest glue line at {length(spread.expected_worst, unit)} "

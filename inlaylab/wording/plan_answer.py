@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from inlaylab.wording.chances import percent
 from inlaylab.wording.contacts import HELD_BY
-from inlaylab.wording.lengths import between, length, percent
+from inlaylab.wording.lengths import between, length
 
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.virtual_cut import VirtualCut

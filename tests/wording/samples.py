@@ -7,22 +7,55 @@ invented.
 
 from types import SimpleNamespace as Made
 
-from inlaylab.wording import advice, lengths, plan, plan_answer, shop_page
+from inlaylab.wording import advice, lengths, next_cut, plan, plan_answer, review, shop_page
 
-SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "worst_glue_line": 0.12}
-ADVICE = Made(
-    question=Made(bit="sixty", pair="walnut-maple", within=0.1, chance=0.9),
-    start_depth=3.4,
-    chance=0.93,
-    low=3.3,
-    high=3.6,
-    floor_gap_needed=0.8,
-    why="the walls would meet first.",
-    held_up_by="wall",
-    settings={"now": Made(**SETTING), "turned": Made(**SETTING | {"outline_offset": 0.04, "worst_glue_line": 0.05})},
-    warnings=("One wood of this pair has no cut in the log.",),
+SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
+NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
+TURNED = Made(**SETTING | {"path_angle_deg": 60.6, "outline_offset": 0.04}, worst_glue_line=0.05, chance=0.95)
+TURNS = tuple(
+    Made(what=what, today=today, better=better, gain=0.04, chance_gain=0.2)
+    for what, today, better in (("path angle", 60.0, 60.6), ("outline offset", 0.0, 0.04), ("start depth", 3.2, 3.4))
 )
-NONE_MEETS = Made(**vars(ADVICE) | {"start_depth": None, "chance": 0.41, "low": None, "high": None})
+PARTS = (Made(cause="wall allowance", adds=0.05), Made(cause="crests", adds=0.03))
+ADVICE = Made(
+    question=Made(bit="sixty", pair="walnut-maple", within=0.1, chance=0.9, span=(2.2, 4.7), relief_depth=1.6),
+    start_depth=3.4, low=3.3, high=3.6, limit=3.7, chance=0.93, reached=True, matters=True, cuts=14, cuts_with_bit=6,
+    worst_glue_line=Made(expected=0.07, q05=0.03, q95=0.14), floor_gap_needed=0.8, relief_depth_needed=1.9,
+    trade=Made(
+        plug_left=3.1, hollow=0.8, hollow_ml_per_m=4.2, plug_left_shallowest=1.9, hollow_shallowest=2.0,
+        hollow_ml_per_m_shallowest=9.8,
+    ),
+    held_up_by="wall", held_up_chance=0.97, made_of=Made(worst_glue_line=0.08, largest_first=PARTS),
+    settings=Made(now=NOW, turned=TURNED, turns=TURNS), warnings=("One wood of this pair has no cut in the log.",),
+)  # fmt: skip
+ADVICES = (
+    ADVICE,
+    Made(**vars(ADVICE) | {"reached": False, "chance": 0.41, "matters": False, "relief_depth_needed": None}),
+    Made(**vars(ADVICE) | {"cuts": 1, "settings": Made(now=NOW, turned=NOW, turns=())}),
+)
+DUE = Made(bit="sixty", due=9.0, due_low=4.0, due_high=float("inf"), use=(0.0, 40.0), metres_per_cut=2.4)
+CHOICE = {
+    "also": ("backer_gap",), "groove_depths": (1.2, 2.4), "start_depth": 3.4, "expected_gain": 0.12, "line_saved": 0.02,
+    "near": 0.8, "reached": 0.4,
+}  # fmt: skip
+NEXT = {
+    "question": ADVICE.question, "advised": 3.4, "near": 0.6, "best_cut": Made(**CHOICE, measure="cut"),
+}  # fmt: skip
+NEXTS = tuple(
+    Made(**NEXT, enough=enough, reached=not enough, candidates=(Made(**CHOICE, measure=measure),))
+    for measure in ("cut", "groove", "tip_flat", "depth_gauge")
+    for enough in (True, False)
+)
+
+
+def _advised(say):
+    return lambda unit: [line for each in ADVICES for line in _lines(say(each, unit))]
+
+
+def _lines(told):
+    return [told] if isinstance(told, str) else list(told)
+
+
 SETTINGS = Made(
     start_depth=3.4, pocket_depth=4.2, relief_depth=1.6, sanded_off=0.3, path_angle=60.0, rotation=15.0, scale=1.0,
     outline_offset=0.02,
@@ -65,9 +98,14 @@ def _spread():
 
 SAMPLES = {
     "advice.answer_lines": lambda unit: [
-        *advice.answer_lines(ADVICE, unit, earlier=ADVICE),
-        *advice.answer_lines(NONE_MEETS, unit),
+        line for each in ADVICES for line in advice.answer_lines(each, unit, earlier=ADVICE)
     ],
+    "advice.chance_lines": _advised(advice.chance_lines),
+    "advice.depth_lines": _advised(advice.depth_lines),
+    "advice.headline": _advised(advice.headline),
+    "advice.made_of_line": _advised(advice.made_of_line),
+    "advice.settings_lines": _advised(advice.settings_lines),
+    "advice.why": _advised(advice.why),
     "lengths.area": lambda unit: lengths.area(6452.0, unit),
     "lengths.between": lambda unit: lengths.between(3.4, 3.8, unit),
     "lengths.both": lambda unit: lengths.both(4.318, unit),
@@ -75,6 +113,7 @@ SAMPLES = {
     "lengths.length": lambda unit: lengths.length(4.318, unit),
     "lengths.path": lambda unit: lengths.path(2500.0, unit),
     "lengths.volume": lambda unit: lengths.volume(100_000.0, unit),
+    "next_cut.why": lambda unit: [next_cut.why(found, unit) for found in NEXTS],
     "plan.cost_lines": lambda unit: plan.cost_lines(WORKED, **COSTS, unit=unit),
     "plan.drawing_line": lambda unit: plan.drawing_line(DRAWING, 1.5, unit),
     "plan_answer.closed_form_lines": lambda unit: plan_answer.closed_form_lines(QUICK, unit, fitted=True),
@@ -83,4 +122,8 @@ SAMPLES = {
     "shop_page.page_lines": lambda unit: shop_page.page_lines(SETTINGS, unit, mirror="x", bit="ninety"),
     "plan.spread_lines": lambda unit: plan.spread_lines(_spread(), ADVICE, unit),
     "plan.worked_lines": lambda unit: plan.worked_lines(WORKED, unit),
+    "review.tune_again": lambda unit: [
+        review.tune_again(Made(**vars(DUE), because=because), chance=0.9, unit=unit)
+        for because in ("depth", "line", "chance", "nothing")
+    ],
 }
