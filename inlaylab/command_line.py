@@ -14,14 +14,14 @@ import sys
 from typing import Any, NoReturn
 
 from inlaylab import __version__
-from inlaylab.commands import advise, coupon, fit, log, next_cut, pool, review, share, virtual_cut
+from inlaylab.commands import advise, coupon, fit, log, next_cut, notebooks, pool, review, share, virtual_cut
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
 from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, fit, advise, next_cut, review, virtual_cut, coupon, share, pool)
+    for module in (log, fit, advise, next_cut, review, virtual_cut, coupon, share, pool, notebooks)
     for command in module.COMMANDS
 }
 
@@ -44,7 +44,7 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(
         prog="inlaylab",
         description="Log test cuts of V-bit inlays, tune the start depth, share findings.",
-        epilog="Lengths carry their unit: 0.1mm, 0.1in, 4thou, 3/32in. Every command takes --json and --help.",
+        epilog="Lengths carry their unit: 0.1mm, 0.13in, 4thou, 3/32in. Every command takes --json and --help.",
         allow_abbrev=False,
     )
     top.add_argument("--version", action="version", version=f"inlaylab {__version__}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from pathlib import Path
 from typing import Any
 
@@ -10,12 +9,12 @@ import ipywidgets
 
 from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
+from inlaylab.panels.log_a_test_cut.suggestion import Suggestion
 from inlaylab.panels.shared import controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 _HINTS = {
-    "start_depth": "as 0.1in, 100 thou, 3/32 in, 2.5 mm",
     "pocket_depth": "blank: the shop's habit",
     "relief_depth": "blank: the shop's habit",
     "sanded_off": "blank: the shop's habit",
@@ -65,6 +64,7 @@ class LogATestCut:
         self.mode = controls.Words()
         seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
         self.more = controls.Fold("more settings of the cut", [self.fields[name] for name in seldom])
+        self.suggestion = Suggestion(state)
         state.observe(self._show_mode, "correcting")
         self._show_mode()
         self.view = self._lay_out()
@@ -87,7 +87,7 @@ class LogATestCut:
             elif name == "notes":
                 made[name] = controls.LongField(entry, width="34em")
             else:
-                made[name] = controls.Field(entry, hint=_HINTS.get(name, ""))
+                made[name] = controls.Field(entry, hint="" if entry.required else _HINTS.get(name, ""))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
@@ -100,7 +100,9 @@ class LogATestCut:
             *part("What was cut", "pair", "bit", "coupon", "cut", "date", "by"),
             *part("Depths, as programmed"),
             self.unit,
-            *(self.fields[name] for name in ("start_depth", "pocket_depth", "relief_depth", "sanded_off")),
+            self.fields["start_depth"],
+            self.suggestion,
+            *(self.fields[name] for name in ("pocket_depth", "relief_depth", "sanded_off")),
             self.more,
             *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
             *part("On the finished face", "outcome"),
@@ -144,10 +146,7 @@ class LogATestCut:
     def _show_mode(self, change: Any = None) -> None:
         name = self.state.correcting
         words = f"Correcting {name}" if name else "A new test cut"
-        self.mode.show_html(
-            f"<h3>{html.escape(words)}</h3><p class='inlaylab-hint'>Log: {html.escape(str(self.state.path.name))}</p>",
-            text=words,
-        )
+        self.mode.say(words, kind="heading")
         self.save.save.description = "Save the correction" if name else "Save this cut"
 
 

@@ -20,8 +20,8 @@ from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import both
-from inlaylab.wording.log_and_fit import count, first_steps, no_answers_yet
+from inlaylab.wording.lengths import both, count
+from inlaylab.wording.log_and_fit import first_steps, no_answers_yet
 from inlaylab.wording.next_cut import why
 
 _QUICK = 2400
@@ -166,6 +166,7 @@ class StartState(traitlets.HasTraits):
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             "chance of good lines": percent(advice.chance),
+            "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
