@@ -226,8 +226,6 @@ def virtual_cut(
     )
     seat = both.seat(depths)
     if preview is not None:
-        if stop is not None and stop():
-            raise Stopped("the virtual cut was stopped")
         preview(finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=min(_COARSER * pixel, 5.0)))
     cut = finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=pixel, at=at, progress=progress, stop=stop)
     return replace(cut, seconds=time.perf_counter() - began)
