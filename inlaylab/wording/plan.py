@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.services.plan import Worked
+from inlaylab.services.planning.plan import Worked
 from inlaylab.wording import advice as answer
 from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import area, between, fine, length, path, volume

@@ -12,7 +12,7 @@ from inlaylab.figures import figure
 from inlaylab.figures.cut_section import CutSection
 from inlaylab.figures.planned_artwork import FILL, GLUE, PlannedArtwork
 from inlaylab.figures.style import LOOKS
-from inlaylab.services.stroke_map import StrokeMap
+from inlaylab.services.planning.stroke_map import StrokeMap
 
 SHAPE = shapely.union_all([shapely.box(0, 0, 30, 0.6), shapely.box(0, 4, 30, 10)])
 LINE = [(15.0, -3.0), (15.0, 13.0)]

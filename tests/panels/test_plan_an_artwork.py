@@ -6,8 +6,8 @@ import pytest
 
 from inlaylab.artwork.reading.outlines import read_artwork
 from inlaylab.panels.plan_an_artwork.view import PlanAnArtwork
-from inlaylab.services.plan import Drawing
-from inlaylab.services.plan_settings import TURNS, Settings
+from inlaylab.services.planning.plan import Drawing
+from inlaylab.services.planning.plan_settings import TURNS, Settings
 
 
 @pytest.fixture

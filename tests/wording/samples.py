@@ -8,7 +8,7 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, lengths, moved, next_cut, plan, plan_answer, review, shop_page
+from inlaylab.wording import advice, lengths, moved, next_cut, plan, plan_answer, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -127,8 +127,8 @@ SAMPLES = {
     "plan.drawing_line": lambda unit: plan.drawing_line(DRAWING, 1.5, unit),
     "plan_answer.closed_form_lines": lambda unit: plan_answer.closed_form_lines(QUICK, unit, fitted=True),
     "plan_answer.cut_lines": lambda unit: plan_answer.cut_lines(CUT, unit),
-    "shop_page.level_names": lambda unit: shop_page.level_names(SETTINGS, -0.1, unit),
-    "shop_page.page_lines": lambda unit: shop_page.page_lines(SETTINGS, unit, mirror="x", bit="ninety"),
+    "plan_answer.level_names": lambda unit: plan_answer.level_names(SETTINGS, -0.1, unit),
+    "plan_answer.page_lines": lambda unit: plan_answer.page_lines(SETTINGS, unit, mirror="x", bit="ninety"),
     "plan.spread_lines": lambda unit: plan.spread_lines(_spread(), ADVICE, unit),
     "plan.worked_lines": lambda unit: plan.worked_lines(WORKED, unit),
     "review.tune_again": lambda unit: [

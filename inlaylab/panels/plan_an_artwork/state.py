@@ -13,11 +13,11 @@ from inlaylab.figures.planned_artwork import GLUE, PlannedArtwork
 from inlaylab.panels.plan_an_artwork.entries import plan_form
 from inlaylab.panels.shared.entries import LengthEntry
 from inlaylab.panels.shared.fit_box import FitState
-from inlaylab.services.drawings import BITMAPS, SUFFIXES, drawings
-from inlaylab.services.filling import fill_chance, fill_limit, step_chance
 from inlaylab.services.jobs import Job, Stage
-from inlaylab.services.plan import Drawing, at_once, picture_pixel, work_out
-from inlaylab.services.plan_settings import TURNS, Settings
+from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
+from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
+from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, work_out
+from inlaylab.services.planning.plan_settings import TURNS, Settings
 
 #: Choice of a drawing that lies somewhere else.
 MINE = "a file in another folder"
@@ -317,8 +317,8 @@ class PlanState(traitlets.HasTraits):
         DrawingError
             Where a file is there already or cannot be written; nothing new is left behind.
         """
-        from inlaylab.services.plan_sheets import write_sheets
-        from inlaylab.wording import shop_page
+        from inlaylab.services.planning.plan_sheets import write_sheets
+        from inlaylab.wording import plan_answer
 
         if self.drawing is None:
             raise InputError("there is no drawing", allowed="open one first")
@@ -330,8 +330,8 @@ class PlanState(traitlets.HasTraits):
             self.drawing.scaled(settings.scale).artwork,
             settings,
             stand_off=stand_off,
-            lines=shop_page.page_lines(settings, self.unit, mirror=mirror, bit=bit, pair=woods),
-            levels=shop_page.level_names(settings, stand_off, self.unit),
+            lines=plan_answer.page_lines(settings, self.unit, mirror=mirror, bit=bit, pair=woods),
+            levels=plan_answer.level_names(settings, stand_off, self.unit),
             folder=form["folder"].value,
             border=form["border"].mm or 10.0,
             mirror=mirror,

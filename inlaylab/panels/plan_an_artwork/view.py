@@ -13,10 +13,10 @@ from inlaylab.figures.planned_artwork import FILL, GLUE, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
 from inlaylab.panels.shared import controls
-from inlaylab.services.drawings import SUFFIXES
 from inlaylab.services.find_log import find_log
 from inlaylab.services.jobs import in_words
-from inlaylab.services.plan_settings import TURNS
+from inlaylab.services.planning.drawings import SUFFIXES
+from inlaylab.services.planning.plan_settings import TURNS
 from inlaylab.wording import plan, plan_answer
 
 _HINTS = {

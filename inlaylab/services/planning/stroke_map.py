@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.services.plan_settings import Settings
+from inlaylab.services.planning.plan_settings import Settings
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -79,7 +79,7 @@ class StrokeMap:
 
         Parameters
         ----------
-        settings : services.plan_settings.Settings
+        settings : services.planning.plan_settings.Settings
             Depths and bit; the map is at its size already.
         seat_level : float
             Where the plug rests: stand-off plus both zero errors. [mm]
@@ -114,7 +114,7 @@ class StrokeMap:
 
         Parameters
         ----------
-        settings : services.plan_settings.Settings
+        settings : services.planning.plan_settings.Settings
             Path angle and sanding; the map is at its size already.
         chance : callable
             Chance that a stroke of a finished full width fills. [mm]

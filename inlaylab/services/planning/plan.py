@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from inlaylab.errors import InputError
-from inlaylab.services.plan_settings import Settings
-from inlaylab.services.stroke_map import StrokeMap
+from inlaylab.services.planning.plan_settings import Settings
+from inlaylab.services.planning.stroke_map import StrokeMap
 
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.virtual_cut import VirtualCut
@@ -30,7 +30,7 @@ class Drawing:
         Its strokes, summed up.
     shares : artwork.axis.thin_strokes.WidthShares
         How much of it has which width.
-    where : services.stroke_map.StrokeMap
+    where : services.planning.stroke_map.StrokeMap
         Which stroke lies where.
     """
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from inlaylab.artwork.polygons import Artwork
     from inlaylab.artwork.sheets.drawings import Sheet
-    from inlaylab.services.plan_settings import Settings
+    from inlaylab.services.planning.plan_settings import Settings
 
 
 def write_sheets(
@@ -30,7 +30,7 @@ def write_sheets(
     ----------
     artwork : artwork.polygons.Artwork
         At its size. [mm]
-    settings : services.plan_settings.Settings
+    settings : services.planning.plan_settings.Settings
         Depths, angle, offset, rotation.
     stand_off : float
         How high the plug is expected to sit. [mm]
