@@ -236,5 +236,7 @@ def _rgb(color: str) -> tuple[int, int, int]:
     return int(color[1:3], 16), int(color[3:5], 16), int(color[5:7], 16)
 
 
+COLORS = "Colors mean nothing to a machine."
+"""Stands on every sheet."""
 WRITERS: dict[str, Callable[[Sheet, Path], None]] = {".svg": _write_svg, ".dxf": _write_dxf, ".pdf": _write_pdf}
 """Every kind of drawing, by the ending of its file."""

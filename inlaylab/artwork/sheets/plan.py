@@ -14,7 +14,7 @@ import numpy as np
 
 from inlaylab.artwork.axis.medial_axis import SAGITTA
 from inlaylab.artwork.polygons import Artwork, as_polygons
-from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, Layer, Sheet, check_line, write_drawing
+from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, COLORS, Layer, Sheet, check_line, write_drawing
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
@@ -209,5 +209,5 @@ def _sheet(name: str, outline: MultiPolygon, border: float, title: str) -> Sheet
             Layer(name=name, polygons=moved, filled=True),
             check_line(5.0, 5.0),
         ),
-        texts=((5.0 + CHECK_LENGTH + 2, 4.0, 2.5, "50 mm"), (5.0, 8.0, 2.5, title)),
+        texts=((5.0 + CHECK_LENGTH + 2, 4.0, 2.5, "50 mm"), (5.0, 8.0, 2.5, title), (5.0, 1.2, 2.0, COLORS)),
     )

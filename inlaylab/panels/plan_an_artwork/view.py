@@ -11,8 +11,9 @@ from inlaylab import units
 from inlaylab.figures.cut_section import CutSection, cut_section
 from inlaylab.figures.planned_artwork import PlannedArtwork, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
-from inlaylab.panels.shared import controls
+from inlaylab.panels.shared import cautions, controls
 from inlaylab.services.find_log import find_log
 from inlaylab.services.plan import TURNS
 from inlaylab.wording import plan
@@ -145,6 +146,9 @@ class PlanAnArtwork:
             fields["mirror"],
             fields["folder"],
             controls.row(self.write),
+            cautions.box_of_pair(
+                fields["pair"].entry, lambda: self.state.shop, *MACHINE, "backer", "clamps", "solvents", "rags"
+            ),
         )
 
     def _slider(self, name: str) -> ipywidgets.FloatSlider:
