@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 MIRRORS = ("y", "x")
 _FOOT = 12.0  # [mm] below the border, for the check line
-_PAGE = 210.0, 297.0  # [mm] ISO 216 A4, upright
 
 
 def pocket_sheet(artwork: Artwork | BaseGeometry, *, border: float = 10.0, title: str = "pocket") -> Sheet:
@@ -125,28 +124,6 @@ def plug_sheet(
     notes += [f"turned by {rotation:g} degrees"] if rotation else []
     notes += [f"grown by {outline_offset:g} mm"] if outline_offset else []
     return _sheet("plug", outline, border, f"{title}: {', '.join(notes)}")
-
-
-def depth_sheet(lines: Sequence[str], *, title: str) -> Sheet:
-    """
-    Draw a page of depths and settings to carry to the machine.
-
-    Parameters
-    ----------
-    lines : sequence of str
-        What to write, one below the other.
-    title : str
-        At the top.
-
-    Returns
-    -------
-    sheet : drawings.Sheet
-        An upright A4 page.
-    """
-    width, height = _PAGE
-    texts = [(20.0, height - 30.0, 6.0, title)]
-    texts += [(20.0, height - 45.0 - 7.5 * row, 3.5, line) for row, line in enumerate(lines[:28])]
-    return Sheet(width=width, height=height, layers=(check_line(20.0, 15.0),), texts=tuple(texts), title=title)
 
 
 def write_plan(folder: str | Path, sheets: dict[str, Sheet], *, kinds: Sequence[str] = ("svg", "dxf")) -> list[Path]:
