@@ -1,4 +1,5 @@
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -218,3 +219,16 @@ def test_suspects_of_the_fit_stand_beside_their_cut(fitted_log):
 
 def test_the_panel_is_plain_widgets(panel):
     assert json.dumps(panel.view.get_state(), default=str)
+
+
+def test_a_start_depth_is_suggested_once_the_form_says_enough(fitted_log):
+    panel = LogATestCut(fitted_log)
+    form = panel.state.form
+    assert panel.suggestion.text == ""
+    for name, typed in {"pair": "walnut-maple", "bit": "sixty", "coupon": "ladder", "pocket_depth": "4 mm"}.items():
+        form[name].typed = typed
+    form["relief_depth"].typed = "1.5 mm"
+    found = re.search(r"(\d\.\d\d) mm .* is the deepest that costs no glue line", panel.suggestion.text)
+    assert found and 3.0 < float(found[1]) <= 4.0
+    form["bit"].typed = ""
+    assert panel.suggestion.text == ""

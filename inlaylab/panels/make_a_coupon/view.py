@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets
 
 from inlaylab import units
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.make_a_coupon.state import CouponState, station_rows
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
@@ -62,6 +63,8 @@ class MakeACoupon:
         self.picture = controls.PictureBox()
         self.view = self._lay_out()
         state.observe(controls.guarded(self.line, lambda _: self._show()), ["plan", "said"])
+        for entry in state.form.entries.values():  # what was written or added is no longer what is typed
+            entry.observe(lambda _: self.line.done(""), "typed")
         self._show()
 
     def _ipython_display_(self) -> None:
@@ -99,14 +102,13 @@ class MakeACoupon:
             self.words,
             self.picture,
             self.table,
-            cautions.box("work_holding", "bit", "dust"),
+            cautions.box_of_pair(self.state.form["pair"], lambda: self.state.shop, *MACHINE, "backer"),
         )
 
     def _show(self) -> None:
         from inlaylab.figures.coupon_drawing import coupon_drawing
 
         state = self.state
-        self.line.done("")
         self.write.disabled = self.add.disabled = state.plan is None
         rows = station_rows(state)
         self.table.show_html(controls.table(rows, caption="Stations of the coupon"), text=f"{len(rows)} stations")

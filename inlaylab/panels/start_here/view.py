@@ -166,6 +166,7 @@ class StartState(traitlets.HasTraits):
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             "chance of good lines": percent(advice.chance),
+            "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
@@ -192,7 +193,7 @@ class StartHere:
     ----------
     state : StartState
     fit : FitBox
-    section, known, residuals, filling, taught, wear : PictureBox
+    section, known, others, residuals, filling, taught, wear : PictureBox
     counts, doubts, answers, next, wear_words : Words
     answers_box, next_box, taught_box : TaskBox
     view : ipywidgets.VBox
@@ -205,7 +206,7 @@ class StartHere:
         self.unit = controls.unit_choice(state, words="lengths are shown in")
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
-        self.taught, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.taught, self.wear, self.others = (controls.PictureBox() for _ in range(3))
         self.wear_words = controls.Words()
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
         self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
@@ -214,7 +215,7 @@ class StartHere:
         for words in (self.counts, self.doubts, self.answers, self.next):
             words.layout.width = "100%"
         self.asked_words = (self.answers, self.next, self.taught)
-        self.fitted_words = (self.known, self.filling, self.wear_words, self.wear, self.residuals)
+        self.fitted_words = (self.known, self.others, self.filling, self.wear_words, self.wear, self.residuals)
         self.view = self._lay_out()
         state.fit.observe(controls.guarded(self.line, lambda _: self._log_changed()), ["fit", "shop"])
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
@@ -247,6 +248,8 @@ class StartHere:
             self.line,
             heading("What is known, and how sure"),
             self.known,
+            heading("Your shop beside the others"),
+            self.others,
             heading("Which strokes fill"),
             self.filling,
             heading("Which start depth"),
@@ -273,11 +276,13 @@ class StartHere:
 
     def show(self) -> None:
         """Draw everything that needs no long work."""
+        from inlaylab.figures.beside_others import beside_others as beside
         from inlaylab.figures.fill_share import fill_share
         from inlaylab.figures.known import known
         from inlaylab.figures.residuals import residuals
         from inlaylab.figures.section import section
         from inlaylab.fitting.predict.fills import fill_curve
+        from inlaylab.fitting.review.beside_others import beside_others
 
         state, unit = self.state, self.state.unit
         self.section.show(section(state.section(), unit=unit, words=True))
@@ -294,11 +299,13 @@ class StartHere:
                 self.wear_words.say("")
                 self.wear.say("")
                 self.residuals.say("")
+                self.others.say("")
             return
         self._show_wear()
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
+        self.others.show(beside(beside_others(state.fit.fit), unit=unit))
         self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
 
     def _show_wear(self) -> None:
