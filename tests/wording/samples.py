@@ -8,7 +8,7 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, lengths, moved, next_cut, pictures, plan, plan_answer, review
+from inlaylab.wording import advice, lengths, log_and_fit, moved, next_cut, plan, plan_answer, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -128,8 +128,10 @@ SAMPLES = {
     "lengths.path": lambda unit: lengths.path(2500.0, unit),
     "lengths.volume": lambda unit: lengths.volume(100_000.0, unit),
     "next_cut.why": lambda unit: [next_cut.why(found, unit) for found in NEXTS],
-    "pictures.agreement": lambda unit: [pictures.agreement(found, unit) for found in AGREED],
-    "pictures.proposal": lambda unit: [pictures.proposal(one, unit) for one in (READ, BLANK, STOPPED)],
+    "log_and_fit.picture_agreement": lambda unit: [log_and_fit.picture_agreement(found, unit) for found in AGREED],
+    "log_and_fit.picture_proposal": lambda unit: [
+        log_and_fit.picture_proposal(one, unit) for one in (READ, BLANK, STOPPED)
+    ],
     "plan.cost_lines": lambda unit: plan.cost_lines(WORKED, **COSTS, unit=unit),
     "plan.drawing_line": lambda unit: plan.drawing_line(DRAWING, 1.5, unit),
     "plan_answer.closed_form_lines": lambda unit: plan_answer.closed_form_lines(QUICK, unit, fitted=True),

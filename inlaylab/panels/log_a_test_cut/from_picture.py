@@ -12,7 +12,7 @@ from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services import picture_readings
-from inlaylab.wording import pictures as words
+from inlaylab.wording import log_and_fit as words
 from inlaylab.wording.log_and_fit import count
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ class PictureState(traitlets.HasTraits):
             said = f"{station}: what you typed stays, and the picture's reading is kept beside it."
         else:
             entry.type_readings(readings)
-            said = f"{station} stands in the form: {words.proposal(one, self.cut.unit)}."
+            said = f"{station} stands in the form: {words.picture_proposal(one, self.cut.unit)}."
         self._judged(station)
         return said
 
@@ -187,7 +187,7 @@ class FromPicture(controls.Fold):
         super().__init__(
             "read the stations from a scan or photo",
             [
-                controls.Words(words.HOW, kind="hint"),
+                controls.Words(words.PICTURE_HOW, kind="hint"),
                 controls.row(self.which, self.again, self.upload),
                 self.task,
                 self.notes,
@@ -237,7 +237,7 @@ class FromPicture(controls.Fold):
         shown = reading is not None
         for part in (self.face, self.stations, self.take, self.throw, self.take_all, self.keep, self.profile):
             part.layout.display = None if shown else "none"
-        self.trust.say(words.agreement(picture_readings.agreement_of(state.cut.shop), unit), kind="hint")
+        self.trust.say(words.picture_agreement(picture_readings.agreement_of(state.cut.shop), unit), kind="hint")
         if reading is None:
             return
         self.notes.say("Note: " + "; ".join(reading.warnings) + ".", kind="hint")
@@ -249,7 +249,7 @@ class FromPicture(controls.Fold):
 
     def _line(self, one: StationReading, unit: str) -> str:
         mark = "?" if one.station in self.state.waiting else " "
-        return f"{mark} {one.station}: {words.proposal(one, unit)}"
+        return f"{mark} {one.station}: {words.picture_proposal(one, unit)}"
 
     def _draw(self) -> None:
         from inlaylab.figures.coupon_read import CouponRead, coupon_read, line_profile
