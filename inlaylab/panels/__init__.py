@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from inlaylab.panels.shared.shell import Shell
 
 #: The panel of each notebook: its folder, which is also its name, and the class in it.
 PANELS: dict[str, str] = {
@@ -17,9 +21,9 @@ PANELS: dict[str, str] = {
 }
 
 
-def open_panel(name: str, log: Any = None) -> Any:
+def open_panel(name: str, log: str | Path | None = None) -> Shell:
     """
-    Open a panel on a log; without a log on the sample shop.
+    Open a panel on a log; without a log on the one that the folder names, else on the sample shop's.
 
     Parameters
     ----------
@@ -30,9 +34,12 @@ def open_panel(name: str, log: Any = None) -> Any:
 
     Returns
     -------
-    panel
-        The view; a notebook shows it.
+    shell : Shell
+        The panel with its log, which a notebook shows; where the panel cannot open it says what is missing.
     """
     from importlib import import_module
 
-    return getattr(import_module(f"inlaylab.panels.{name}.view"), PANELS[name])(log)
+    from inlaylab.panels.shared.shell import Shell
+
+    make = getattr(import_module(f"inlaylab.panels.{name}.view"), PANELS[name])
+    return Shell(name, make, log, chooses=name == "start_here")

@@ -34,7 +34,7 @@ def test_it_runs_from_an_empty_folder_and_shows_a_panel(path, tmp_path):
 def test_the_log_is_one_line_and_the_first_cell_is_light(path):
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
     code = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
-    assert sum(source.strip().startswith("log = None") for source in code) == 1
+    assert sum(line.startswith("log = None") for source in code for line in source.splitlines()) == 1
     asked = f"{code[0]}\nimport sys\nprint([m for m in {HEAVY!r} if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, timeout=60, check=True)
     assert done.stdout.strip() == "[]"
@@ -48,3 +48,14 @@ def test_a_sentence_stands_before_every_cell_and_links_lead_to_notebooks(path):
             assert before is not None and before["cell_type"] == "markdown"
     for link in re.findall(r"\]\(([^)]+\.ipynb)\)", "".join("".join(cell["source"]) for cell in cells)):
         assert (path.parent / link).exists(), link
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_code_is_folded_away_and_the_words_do_without_it(path):
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    for cell in cells:
+        if cell["cell_type"] == "code":
+            assert cell["metadata"]["jupyter"]["source_hidden"] is True
+        else:
+            words = "".join(cell["source"])
+            assert not re.search(r"(?i)\bcell\b|\bline of code\b|log =|import", words), words

@@ -3,6 +3,14 @@
 import pytest
 
 
+@pytest.fixture(autouse=True)
+def _nothing_runs_by_itself(monkeypatch):
+    """Let panels update only where a test asks them to."""
+    from inlaylab.services.updates import Updates
+
+    monkeypatch.setattr(Updates, "follow", lambda self: None)
+
+
 @pytest.fixture
 def blank_log(tmp_path):
     """A log that was just begun."""

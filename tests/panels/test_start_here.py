@@ -1,5 +1,3 @@
-import pytest
-
 from inlaylab.errors import Stopped
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.panels.start_here.view import StartHere
@@ -71,21 +69,3 @@ def test_every_panel_opens_by_name_and_twice(sample_log):
 
     for name in PANELS:
         assert open_panel(name, sample_log).view is not open_panel(name, sample_log).view
-
-
-def test_without_a_log_the_sample_is_made_here_and_never_over_a_file(tmp_path, monkeypatch):
-    from inlaylab.services.find_log import SAMPLE, find_log
-
-    monkeypatch.chdir(tmp_path)
-    path = find_log()
-    before = path.read_bytes()
-    assert path.name == SAMPLE and find_log().read_bytes() == before
-
-
-def test_a_log_that_is_not_there_is_refused_where_none_is_to_be_begun(tmp_path):
-    from inlaylab.errors import LogError
-    from inlaylab.services.find_log import find_log
-
-    with pytest.raises(LogError, match="no such log"):
-        find_log(tmp_path / "mine.inlay")
-    assert find_log(tmp_path / "mine.inlay", make=True).exists()

@@ -1,11 +1,9 @@
 import gc
-import time
 
 import pytest
 
 from inlaylab.errors import InputError
 from inlaylab.log.store import Log
-from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.tune_the_start_depth.state import TYPED
 from inlaylab.panels.tune_the_start_depth.try_settings import TURNS, Explorer, ExplorerState
 from inlaylab.panels.tune_the_start_depth.view import TuneTheStartDepth
@@ -22,7 +20,7 @@ def panel(fitted_log):
 
 
 def test_without_a_fit_the_panel_says_so_and_still_shows_a_section(unfitted):
-    assert unfitted.state.fit.state == "none" and "no fit yet" in unfitted.fit.said.text
+    assert unfitted.state.fit.state == "none" and "have not been worked out yet" in unfitted.fit.said.text
     assert "fit the log" in unfitted.answer.text
     assert "Section of pocket and plug" in unfitted.explorer.picture.alt
     unfitted.ask.click()
@@ -85,7 +83,7 @@ def test_a_changed_log_asks_for_a_new_fit_and_keeps_the_old_answer_in_sight(pane
     before = panel.answer.text
     with Log.open(fitted_log) as log:
         log.delete(log.shop().cut("T22"))
-    panel.fit.look.click()
+    panel.state.fit.look()
     assert panel.state.fit.state == "stale" and panel.state.fit.fit is None
     assert panel.answer.text == before and "ask again" in panel.line.text
 
@@ -96,60 +94,11 @@ def test_the_answer_in_inches(panel):
     assert "start depth [in]" in panel.explorer.sliders["start_depth"].description
 
 
-class FakeFit:
-    converged = True
-
-    def check(self):
-        pass
-
-
-def test_a_fit_runs_beside_the_notebook_and_tells_how_far_it_is(sample_log, monkeypatch):
-    from inlaylab.fitting import fit, stored_fit
-
-    seen = []
-
-    def fit_shop(shop, *, progress, stop, fingerprint):
-        progress(0.4, 12.0, "sampling")
-        seen.append(box.said.text)
-        return FakeFit()
-
-    monkeypatch.setattr(fit, "fit_shop", fit_shop)
-    monkeypatch.setattr(stored_fit, "save", lambda _, path: seen.append(path))
-    state = FitState(sample_log)
-    box = FitBox(state)
-    box.start.click()
-    state.wait(30)
-    assert seen == ["Fitting: 40 %, sampling, about 12 s left", sample_log] and state.state == "fresh"
-
-
-def test_a_fit_that_is_stopped_or_fails_changes_nothing(sample_log, monkeypatch):
-    from inlaylab.errors import Stopped
-    from inlaylab.fitting import fit, stored_fit
-
-    def until_stopped(shop, *, progress, stop, fingerprint):
-        while not stop():
-            time.sleep(0.01)
-        raise Stopped("stopped")
-
-    monkeypatch.setattr(fit, "fit_shop", until_stopped)
-    state = FitState(sample_log)
-    box = FitBox(state)
-    box.start.click()
-    assert box.start.disabled and state.state == "running"
-    box.stop.click()
-    state.wait(30)
-    assert state.state == "stopped" and not stored_fit.path_of(sample_log).exists()
-    monkeypatch.setattr(fit, "fit_shop", lambda *args, **options: 1 / 0)
-    box.start.click()
-    state.wait(30)
-    assert state.state == "failed" and "ZeroDivisionError" in box.said.text
-
-
 def test_a_log_without_cuts_says_what_to_do(blank_log):
     panel = TuneTheStartDepth(blank_log)
+    assert panel.state.fit.state == "empty" and "notebook 3" in panel.fit.said.text
     panel.fit.start.click()
-    panel.state.fit.wait(60)
-    assert "log a test cut first" in panel.fit.said.text
+    assert "log a test cut first" in panel.fit.line.text
 
 
 @pytest.mark.parametrize("name", list(TURNS))

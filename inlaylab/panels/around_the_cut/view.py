@@ -151,7 +151,7 @@ class AroundTheCut:
     """
 
     def __init__(self, log: str | Path | None = None):
-        self.state = AroundState(find_log(log, make=True))
+        self.state = AroundState(find_log(log))
         self.unit = controls.unit_choice(self.state)
         self.pages = {name: Page(reckoning) for name, reckoning in self.state.reckonings.items()}
         self.tabs = ipywidgets.Tab(

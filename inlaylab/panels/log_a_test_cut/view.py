@@ -51,7 +51,7 @@ class LogATestCut:
     """
 
     def __init__(self, log: str | Path | None = None):
-        self.state = CutState(find_log(log, make=True))
+        self.state = CutState(find_log(log))
         state = self.state
         self.unit = controls.unit_choice(state)
         self.fields = self._make_fields()

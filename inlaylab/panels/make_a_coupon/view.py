@@ -41,7 +41,7 @@ class MakeACoupon:
     """
 
     def __init__(self, log: str | Path | None = None):
-        self.state = CouponState(find_log(log, make=True))
+        self.state = CouponState(find_log(log))
         state = self.state
         self.unit = controls.unit_choice(state)
         self.line = controls.MessageLine()

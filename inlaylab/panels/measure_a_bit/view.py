@@ -34,7 +34,7 @@ class MeasureABit:
     """
 
     def __init__(self, log: str | Path | None = None):
-        self.state = BitState(find_log(log, make=True))
+        self.state = BitState(find_log(log))
         state = self.state
         self.unit = controls.unit_choice(state)
         self.line = controls.MessageLine()

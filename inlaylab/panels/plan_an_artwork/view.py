@@ -51,7 +51,7 @@ class PlanAnArtwork:
     """
 
     def __init__(self, log: str | Path | None = None):
-        self.state = state = PlanState(find_log(log, make=True))
+        self.state = state = PlanState(find_log(log))
         self.line = controls.MessageLine()
         self.unit = controls.unit_choice(state)
         self.fields: dict[str, Any] = {

@@ -1,21 +1,20 @@
-"""Long work beside the notebook: how far it is, how long it will take, and a way to stop it."""
+"""The button, the progress line and the stop of long work; the work itself is a `services.jobs.Job`."""
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from typing import Any
 
 import ipywidgets
 import traitlets
 
-from inlaylab.errors import InlaylabError, Stopped
 from inlaylab.panels.shared.controls import MessageLine, button, guarded, row
+from inlaylab.services.jobs import Job, Stage, in_own_loop, in_words
 
 
 class Task(traitlets.HasTraits):
     """
-    One piece of long work at a time.
+    One piece of long work at a time, as a panel watches it.
 
     Parameters
     ----------
@@ -28,6 +27,8 @@ class Task(traitlets.HasTraits):
         ``idle``, ``running``, ``done``, ``stopped`` or ``failed``.
     doing : str
         How far it is, in words.
+    share : float
+        How much is done, 0 to 1.
     result : object
         What the work gave.
     reason : str
@@ -36,47 +37,31 @@ class Task(traitlets.HasTraits):
 
     state = traitlets.Unicode("idle")
     doing = traitlets.Unicode()
+    share = traitlets.Float(0.0)
     result = traitlets.Any(None, allow_none=True)
     reason = traitlets.Unicode()
 
-    def __init__(self, work: Callable[..., Any]):
+    def __init__(self, work: Callable[..., Any], *, expected: Callable[[], float | None] = lambda: None):
         super().__init__()
-        self._work = work
-        self._stop = threading.Event()
-        self._thread: threading.Thread | None = None
+        self.job = Job(work, tell=in_own_loop(self._take), expected=expected)
 
     def start(self) -> None:
         """Begin, unless it runs already."""
-        if self.state == "running":
-            return
-        self._stop.clear()
-        self.doing, self.reason, self.state = "beginning", "", "running"
-        self._thread = threading.Thread(target=self._run, name="inlaylab task", daemon=True)
-        self._thread.start()
+        self.job.start()
 
     def stop(self) -> None:
         """Ask it to stop."""
-        self._stop.set()
+        self.job.stop()
 
     def wait(self, seconds: float | None = None) -> None:
         """Wait until it is done."""
-        if self._thread is not None:
-            self._thread.join(seconds)
+        self.job.wait(seconds)
 
-    def _run(self) -> None:
-        try:
-            self.result = self._work(progress=self._progress, stop=self._stop.is_set)
-            self.state = "done"
-        except Stopped:
-            self.state = "stopped"
-        except InlaylabError as error:
-            self.reason, self.state = str(error), "failed"
-        except Exception as error:
-            self.reason, self.state = f"{type(error).__name__}: {error}", "failed"
-
-    def _progress(self, share: float, seconds_left: float | None, text: str = "") -> None:
-        left = f", about {seconds_left:.0f} s left" if seconds_left else ""
-        self.doing = f"{100 * share:.0f} %, {text}{left}"
+    def _take(self, stage: Stage) -> None:
+        self.share, self.doing, self.reason = stage.share, in_words(stage), stage.reason
+        if stage.state == "done" and self.job.result is not self.result:
+            self.result = self.job.result
+        self.state = stage.state
 
 
 class TaskBox(ipywidgets.VBox):
