@@ -15,13 +15,13 @@ import sys
 from typing import Any, NoReturn
 
 from inlaylab import __version__
-from inlaylab.commands import advise, coupon, fit, log, next_cut, review, share, virtual_cut
+from inlaylab.commands import advise, coupon, fit, forecasts, log, next_cut, review, share, virtual_cut
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, fit, advise, next_cut, review, virtual_cut, coupon, share)
+    for module in (log, fit, advise, next_cut, review, forecasts, virtual_cut, coupon, share)
     for command in module.COMMANDS
 }
 

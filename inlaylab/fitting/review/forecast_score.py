@@ -88,7 +88,19 @@ class StationScore:
         return max(below, LEVELS[high])
 
     def miss(self, expected: float) -> float:
-        """Distance of an expected line from what was read; none below the limit of one that was seen closed. [mm]"""
+        """
+        Tell how far an expected line is from what was read; nothing, where that was seen closed, below its limit.
+
+        Parameters
+        ----------
+        expected : float
+            The line. [mm]
+
+        Returns
+        -------
+        miss : float
+            [mm]
+        """
         if self.closed_below is not None:
             return max(0.0, expected - self.closed_below)
         return abs(expected - (self.read or 0.0))
@@ -120,7 +132,7 @@ class CutScore:
     good: bool | None
 
     def to_json(self) -> dict:
-        """This cut as the command ``forecasts`` tells it."""
+        """What the command ``forecasts`` tells of this cut."""
         return {
             "cut": self.cut,
             "made": None if self.replayed else self.forecast.made,
@@ -157,8 +169,8 @@ class ForecastScore:
     mean_miss : float or None
         Mean distance of the middle of the forecast from what was read. [mm]
     last_cut, fixed_gap : float or None
-        The same of two rules, over the same lines: the last cut, of this bit if there is one, comes again; lines
-        stay closed while the floor gap is at least `FIXED_GAP`, and open by the missing gap times the wall's slope. [mm]
+        Two rules' mean miss of the same lines: the last cut, of this bit if there is one, comes again; lines stay
+        closed while the floor gap is at least `FIXED_GAP`, and open by the missing gap times the wall's slope. [mm]
     brier : float or None
         Mean squared distance of the stated chances from what came (1 good, 0 not): 0 is best, 0.25 is a coin's.
     """
@@ -275,7 +287,7 @@ def _read(readings: list[Reading]) -> dict[str, float | None]:
 
 
 def _by_last_cut(shop: Shop, order: list[Cut], cut: Cut, station: str) -> float:
-    """Expect what the cut before showed at the same station or the nearest width; half the limit where it was closed."""
+    """Expect what the cut before showed there or at the nearest width; half the limit where it was closed."""
     before = order[: order.index(cut)][::-1]
     read = [(earlier, lines) for earlier in before if (lines := _lines_of(shop, earlier))]
     same_bit = [(earlier, lines) for earlier, lines in read if earlier.bit == cut.bit]
