@@ -8,7 +8,6 @@ is at fault (one sentence, nothing written); 1 the program is; 130 stopped by th
 
 import argparse
 import json
-import math
 import os
 import re
 import sys
@@ -18,6 +17,7 @@ from inlaylab import __version__
 from inlaylab.commands import advise, coupon, fit, forecasts, log, next_cut, review, share, virtual_cut
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
+from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
@@ -103,7 +103,7 @@ def main(words: list[str] | None = None) -> int:
     arguments = read(words)
     try:
         answer = COMMANDS[arguments.command].run(arguments)
-        _print(json.dumps(_plain(answer.record), allow_nan=False) if arguments.json else answer.text)
+        _print(json.dumps(plain_values(answer.record), allow_nan=False) if arguments.json else answer.text)
     except InlaylabError as fault:
         return _refuse(arguments.command, str(fault))
     except BrokenPipeError:
@@ -130,16 +130,3 @@ def _refuse(command: str, message: str) -> int:
     encoding = sys.stderr.encoding or "utf-8"
     print(text.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
     return INPUT_AT_FAULT
-
-
-def _plain(value: Any) -> Any:
-    """Turn a record into plain JSON values: arrays to lists, numpy numbers to numbers, what is not finite to null."""
-    if isinstance(value, dict):
-        return {str(key): _plain(each) for key, each in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(each) for each in value]
-    if hasattr(value, "tolist"):
-        return _plain(value.tolist())
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    return value

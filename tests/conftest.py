@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from pathlib import Path
 
 import hypothesis
@@ -13,12 +14,16 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 SAMPLE_SHOP = ROOT / "data" / "sample_shop"
 
-# Jupyter, IPython and matplotlib keep their files in a folder of this run, never in the home of whoever runs the tests.
-# Set before anything imports them; kernels started by nbval inherit it.
-_OWN = Path(tempfile.mkdtemp(prefix="inlaylab-tests-"))
+# One folder for the whole run; the workers of pytest-xdist inherit its name from the process that started them.
+# Jupyter, IPython and matplotlib keep their files in it, never in the home of whoever runs the tests: set before
+# anything imports them; kernels started by nbval inherit it.
+_FIRST = "INLAYLAB_TESTS_FOLDER" not in os.environ
+_OWN = Path(
+    os.environ.setdefault("INLAYLAB_TESTS_FOLDER", tempfile.mkdtemp(prefix="inlaylab-tests-") if _FIRST else "")
+)
 for _name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR", "MPLCONFIGDIR"):
     os.environ[_name] = str(_OWN / _name.lower())
-    Path(os.environ[_name]).mkdir()
+    Path(os.environ[_name]).mkdir(exist_ok=True)
 os.environ["MPLBACKEND"] = "agg"
 hypothesis.settings.register_profile("inlaylab", deadline=None)  # no test is asserted by the clock
 hypothesis.settings.load_profile("inlaylab")
@@ -26,16 +31,63 @@ os.environ.pop("PYTHONWARNINGS", None)
 
 
 def pytest_configure():
-    """Let nbval run every notebook from an empty folder, never from the tree."""
+    """Let nbval run every notebook from a folder with nothing but the sample shop's log, never from the tree."""
     import nbval.plugin
 
-    folder, kernel = _OWN / "notebooks", nbval.plugin.RunningKernel
-    folder.mkdir()
-    nbval.plugin.RunningKernel = lambda *words, **options: kernel(*words, **{**options, "cwd": str(folder)})
+    folder, kernel = _OWN / f"notebooks-{os.getpid()}", nbval.plugin.RunningKernel
+
+    def started(*words, **options):
+        if not folder.exists():
+            shutil.copytree(_fitted_sample(), folder)
+        return kernel(*words, **{**options, "cwd": str(folder)})
+
+    nbval.plugin.RunningKernel = started
 
 
 def pytest_unconfigure():
-    shutil.rmtree(_OWN, ignore_errors=True)
+    if _FIRST:
+        shutil.rmtree(_OWN, ignore_errors=True)
+        del os.environ["INLAYLAB_TESTS_FOLDER"]
+
+
+def _once(name, make):
+    """Make a folder's contents in one of the workers, let the others wait for it; returns the folder."""
+    folder, done, busy = _OWN / name, _OWN / f"{name}.done", _OWN / f"{name}.busy"
+    while not done.exists():
+        try:
+            busy.mkdir()
+        except FileExistsError:
+            time.sleep(0.2)
+            continue
+        try:
+            folder.mkdir()
+            make(folder)
+            done.touch()
+        finally:
+            busy.rmdir()
+    return folder
+
+
+def _run(*words, cwd=None, timeout=300, env=None):
+    command = [sys.executable, "-m", "inlaylab", *map(str, words)]
+    where = {"cwd": cwd, "env": {**os.environ, **(env or {})}}
+    pipes = {"capture_output": True, "text": True, "encoding": "utf-8", "stdin": subprocess.DEVNULL}
+    return subprocess.run(command, **pipes, **where, timeout=timeout, check=False)
+
+
+def _sample():
+    from inlaylab.log.tables.import_export import import_folder
+
+    return _once("sample", lambda folder: import_folder(folder / "sample_shop.inlay", SAMPLE_SHOP))
+
+
+def _fitted_sample():
+    def make(folder):
+        log = shutil.copy(_sample() / "sample_shop.inlay", folder)
+        done = _run("fit", log, timeout=1200)
+        assert done.returncode == 0, done.stderr
+
+    return _once("fitted_sample", make)
 
 
 @pytest.fixture(autouse=True)
@@ -62,43 +114,28 @@ def sample_tables():
 @pytest.fixture(scope="session")
 def inlaylab():
     """Run the command as a process of its own; returns what ``subprocess.run`` returns."""
+    return _run
 
-    def run(*words, cwd=None, timeout=300, env=None):
-        command = [sys.executable, "-m", "inlaylab", *map(str, words)]
-        where = {"cwd": cwd, "env": {**os.environ, **(env or {})}}
-        pipes = {"capture_output": True, "text": True, "encoding": "utf-8", "stdin": subprocess.DEVNULL}
-        return subprocess.run(command, **pipes, **where, timeout=timeout, check=False)
 
-    return run
+@pytest.fixture
+def sample_log(tmp_path):
+    """A fresh copy of the sample shop's log, without a fit."""
+    from inlaylab.log.file.rescue import copy_log
+
+    return copy_log(_sample() / "sample_shop.inlay", tmp_path / "sample.inlay")
 
 
 @pytest.fixture(scope="session")
 def _sample_log_once():
-    """The sample shop as a log, made once, where the notebooks look for it; never handed out itself."""
-    from inlaylab.log.tables.import_export import import_folder
-
-    path = _OWN / "notebooks" / "sample_shop.inlay"
-    if not path.exists():
-        import_folder(path, SAMPLE_SHOP)
-    return path
-
-
-@pytest.fixture
-def sample_log(_sample_log_once, tmp_path):
-    """A fresh copy of the sample shop's log, without a fit."""
-    from inlaylab.log.file.rescue import copy_log
-
-    return copy_log(_sample_log_once, tmp_path / "sample.inlay")
+    """The sample shop's log that every copy is made from; never handed out itself."""
+    return _sample() / "sample_shop.inlay"
 
 
 @pytest.fixture(scope="session")
-def _sample_fit_once(_sample_log_once, inlaylab):
-    """The fit of the sample shop, stored beside its log by the command; made once, for tests and notebooks alike."""
+def _sample_fit_once():
     from inlaylab.fitting import stored_fit
 
-    done = inlaylab("fit", _sample_log_once, timeout=1200)
-    assert done.returncode == 0, done.stderr
-    return stored_fit.read(_sample_log_once)
+    return stored_fit.read(_fitted_sample() / "sample_shop.inlay")
 
 
 @pytest.fixture

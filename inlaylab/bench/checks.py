@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import json
 import math
+import re
 import unicodedata
 from difflib import get_close_matches
 from typing import Any
@@ -165,6 +166,9 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
     return value + 0.0
 
 
+_MONTH = re.compile(r"(?:19|20|21)[0-9]{2}-(?:0[1-9]|1[0-2])")
+
+
 def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
     if isinstance(value, datetime.date):
         value = value.isoformat()
@@ -173,6 +177,8 @@ def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
     value = value.strip()
     if not value and not spec.needed:
         return None
+    if _MONTH.fullmatch(value):  # a shared page may leave the day out
+        return value
     try:
         day = datetime.date.fromisoformat(value).isoformat()
     except ValueError:

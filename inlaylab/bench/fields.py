@@ -71,7 +71,7 @@ _ALLOWED = {
     "name": f"1 to {LONGEST_NAME} characters, no control characters",
     "origin": f"whose page, in 1 to {LONGEST_NAME} characters",
     "text": f"up to {LONGEST_NOTE} characters, no NUL",
-    "date": "an ISO 8601 date as 2026-03-05, years 1900 to 2199",
+    "date": "an ISO 8601 date as 2026-03-05, or a month as 2026-03, years 1900 to 2199",
     "photo": "a path inside the log's folder, as photos/k1.jpg",
     "json": f"a JSON object of up to {LONGEST_JSON} characters",
     "unit": ", ".join(UNITS),

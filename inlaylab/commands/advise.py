@@ -1,52 +1,50 @@
-"""``advise``: the start depth to use, with its reason and how sure it is."""
+"""``advise``: the settings to use, start depth first, what to expect of them, and how sure that is."""
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command
 from inlaylab.services.open_log import open_fitted
 from inlaylab.units import format_length
 
+if TYPE_CHECKING:
+    from inlaylab.fitting.advice.settings import Settings
+
 
 def _advise(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting.advice.start_depth import advise
+    from inlaylab.wording.advice import answer_lines, why
 
     shop, fit = open_fitted(arguments.log)
+    unit = arguments.unit or shop.habits.unit
     advice = advise(fit, shop, question.ask(arguments, shop))
-    return Answer(record=advice.to_json(), text=_told(advice, arguments.unit or shop.habits.unit))
+    text = [*answer_lines(advice, unit), "", *_settings(advice.settings, unit)]
+    return Answer(record=advice.to_json() | {"why": why(advice, unit)}, text="\n".join(text))
 
 
-def _told(advice: Any, unit: str) -> str:
-    """Tell advice to a person: what to set, why, how sure, and what turning a setting would gain."""
-    from inlaylab.wording.advice import answer_lines
+def _settings(settings: "Settings", unit: str) -> list[str]:
+    """Tell what each way of setting the machine would give; the worst line is the expected one."""
+    from inlaylab.wording.advice import fine
+    from inlaylab.wording.chances import percent
 
-    return "\n".join([*answer_lines(advice, unit), "", *_settings(advice.settings, unit)])
-
-
-def _settings(settings: dict[str, Any], unit: str) -> list[str]:
-    """Tell what each way of setting the machine would give, today's first; the worst line is the expected one."""
-    names = {
-        "now": "as asked",
-        "kept": "last floor gap kept",
-        "angle": "path angle turned",
-        "offset": "outline offset turned",
-        "both": "both turned",
-    }
-    lines = [f"{'settings':<23}{'path angle':>11}{'outline offset':>16}{'start depth':>13}{'worst glue line':>17}"]
-    for name, words in names.items():
-        if name in settings:
-            row = settings[name]
-            start = "none" if row.start_depth is None else format_length(row.start_depth, unit)
-            offset, worst = format_length(row.outline_offset, unit), format_length(row.worst_glue_line, unit)
-            lines.append(f"{words:<23}{f'{row.path_angle_deg:.1f}°':>11}{offset:>16}{start:>13}{worst:>17}")
+    ways = {"last floor gap kept": settings.kept, "start depth alone": settings.now}
+    if settings.turned != settings.now:
+        ways["tightest"] = settings.turned
+    heads = ("path angle", "outline offset", "relief depth", "start depth", "worst line", "good")
+    lines = [f"{'settings':<21}" + "".join(f"{head:>15}" for head in heads)]
+    for words, row in ways.items():
+        if row is not None:
+            lengths = (format_length(x, unit) for x in (row.outline_offset, row.relief_depth, row.start_depth))
+            cells = (f"{row.path_angle_deg:.1f}°", *lengths, fine(row.worst_glue_line, unit), percent(row.chance))
+            lines.append(f"{words:<21}" + "".join(f"{cell:>15}" for cell in cells))
     return lines
 
 
 COMMANDS = (
     Command(
         name="advise",
-        help="say which start depth to use, why, and how sure that is",
+        help="say which settings give the tightest glue lines, start depth first, and how sure that is",
         add_arguments=question.add_arguments,
         run=_advise,
         details="Fit the log first. The strokes of the artwork come from a table or from the drawing itself.",

@@ -11,14 +11,26 @@ from inlaylab.units import format_length
 
 def _add_import(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("log", metavar="LOG", type=Path, help="the shop's log; made where there is none")
-    parser.add_argument("folder", metavar="FOLDER", type=Path, help="folder of tables: bits.csv, cuts.csv and so on")
+    parser.add_argument(
+        "folder",
+        metavar="FOLDER",
+        type=Path,
+        help="folder of tables (bits.csv, cuts.csv and so on), or a findings page",
+    )
+    parser.add_argument(
+        "--prefix", default="", metavar="WORD", help="put before names of a page that the log has given to other things"
+    )
     parser.add_argument("--by", default="import", metavar="NAME", help="who brings them, for the log's history")
 
 
 def _import(arguments: argparse.Namespace) -> Answer:
     from inlaylab.log.tables.import_export import import_folder
+    from inlaylab.log.tables.page_import import import_page
 
-    done = import_folder(arguments.log, arguments.folder, by=arguments.by)
+    if arguments.folder.suffix.lower() in (".html", ".htm") and not arguments.folder.is_dir():
+        done = import_page(arguments.log, arguments.folder, by=arguments.by, prefix=arguments.prefix)
+    else:
+        done = import_folder(arguments.log, arguments.folder, by=arguments.by)
     record = {"log": str(arguments.log), "added": done.added, "already": done.already, "notes": list(done.notes)}
     return Answer(record=record, text=done.words())
 
@@ -116,11 +128,12 @@ def _told(found: list, suspects: tuple | None, unit: str, path: Path) -> list[st
 COMMANDS = (
     Command(
         name="import",
-        help="add a folder of tables to a log, making the log where there is none: all of it or nothing",
+        help="add a folder of tables, or a findings page's, to a log, making it where there is none: all or nothing",
         add_arguments=_add_import,
         run=_import,
-        details="What the log holds already is passed over; a row that says something else is refused.",
-        examples=("import shop.inlay tables",),
+        details="What the log holds already is passed over; a row that says something else is refused. "
+        "A page's names that the log has given to other things get a prefix; an edited page is refused.",
+        examples=("import shop.inlay tables", "import shop.inlay friend.html --prefix friend"),
     ),
     Command(
         name="export",

@@ -1,29 +1,36 @@
 """``next-cut``: the test cut that is worth most now, or the measurement that makes one unnecessary."""
 
 import argparse
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command
 from inlaylab.services.open_log import Progress, open_fitted
 from inlaylab.units import format_length
 
+if TYPE_CHECKING:
+    from inlaylab.fitting.next.next_cut import NextCut
+
 
 def _next_cut(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting.next.next_cut import next_cut
+    from inlaylab.wording.next_cut import why
 
     shop, fit = open_fitted(arguments.log)
     with Progress() as progress:
         found = next_cut(fit, shop, question.ask(arguments, shop), progress=progress)
-    return Answer(record=found.to_json(), text=_told(found, arguments.unit or shop.habits.unit))
+    unit = arguments.unit or shop.habits.unit
+    return Answer(record=found.to_json() | {"why": why(found, unit)}, text=_told(found, unit))
 
 
-def _told(found: Any, unit: str) -> str:
+def _told(found: "NextCut", unit: str) -> str:
     """Tell what to measure next to a person, and what it was compared with."""
     from inlaylab.fitting.next.options import MEASURES
+    from inlaylab.wording.advice import fine
+    from inlaylab.wording.chances import percent
+    from inlaylab.wording.next_cut import why
 
-    advised = "none serves" if found.advised is None else format_length(found.advised, unit)
-    lines = [found.why, f"Start depth advised now: {advised}."]
+    lines = [why(found, unit), f"Start depth to go by today: {format_length(found.advised, unit)}."]
     if found.measure == "cut":
         lines.append(
             f"Start depth {format_length(found.start_depth, unit)}, pocket depth "
@@ -31,8 +38,8 @@ def _told(found: Any, unit: str) -> str:
             f"coupon: {found.coupon or 'none in the log yet; the command coupon draws one'}."
         )
     if found.stations:
-        lines.append(f"Stations that tell most, the first first: {', '.join(found.stations)}.")
-    lines += ["", f"{'compared':<46}{'start depth':>12}{'moves the advice':>18}{'then near the right one':>25}"]
+        lines.append(f"Stations that tell most, most useful first: {', '.join(found.stations)}.")
+    lines += ["", f"{'compared':<46}{'start depth':>12}{'moves it by':>13}{'saves':>10}{'then near the best':>20}"]
     for each in found.candidates:
         name = (
             MEASURES[each.measure]
@@ -40,7 +47,10 @@ def _told(found: Any, unit: str) -> str:
             + (", more readings" if each.also else "")
         )
         start = "" if each.start_depth is None else format_length(each.start_depth, unit)
-        lines.append(f"{name[:45]:<46}{start:>12}{format_length(each.expected_gain, unit):>18}{each.near:>25.0%}")
+        lines.append(
+            f"{name[:45]:<46}{start:>12}{format_length(each.expected_gain, unit):>13}"
+            f"{fine(max(0.0, each.worth), unit):>10}{percent(each.near):>20}"
+        )
     return "\n".join(lines)
 
 

@@ -7,8 +7,8 @@ from typing import Any
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
 
-MOST_STROKES = 300
-"""Strokes of one question: more would take minutes and gigabytes."""
+MOST_STROKES = 3000
+"""Strokes of one question: more would take half a minute and more."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -147,6 +147,30 @@ def _strokes(arguments: argparse.Namespace) -> tuple:
     from inlaylab.artwork.reading.outlines import read_artwork
 
     return strokes(read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit))
+
+
+def artwork_size(arguments: argparse.Namespace) -> tuple[float, float] | None:
+    """
+    Give the size of the artwork that is asked about.
+
+    Parameters
+    ----------
+    arguments : argparse.Namespace
+        As parsed.
+
+    Returns
+    -------
+    size : (float, float) or None
+        Width and height [mm]; None where no drawing was given.
+    """
+    if not arguments.artwork:
+        return None
+    from inlaylab.artwork.polygons import as_polygons
+    from inlaylab.artwork.reading.outlines import read_artwork
+
+    artwork = read_artwork(arguments.artwork, width=arguments.width, unit=arguments.drawing_unit)
+    left, bottom, right, top = as_polygons(artwork).bounds
+    return right - left, top - bottom
 
 
 def _depth(name: str, given: float | None, habit: float | None) -> float:

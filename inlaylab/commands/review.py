@@ -1,8 +1,6 @@
 """``taught``, ``drift`` and ``beliefs``: what the cuts taught, how bits wear, and who speaks: the log or the kit."""
 
 import argparse
-import math
-from typing import Any
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit, size
@@ -18,9 +16,8 @@ def _taught(arguments: argparse.Namespace) -> Answer:
     with Progress() as progress:
         found = taught(fit, shop, question.ask(arguments, shop), progress=progress)
     unit = arguments.unit or shop.habits.unit
-    serves = "" if found.serves else " (none has the chance asked; this is as good as any)"
     lines = [
-        f"Start depth with all cuts: {format_length(found.advised, unit)}{serves}. The cuts that moved it most first:",
+        f"Start depth with all cuts: {format_length(found.advised, unit)}. The cuts that moved it most first:",
         f"{'cut':<14}{'advice without it':>18}{'moved by':>12}{'leverage':>10}{'held up by':>12}{'residuals':>11}  "
         "worst reading",
     ]
@@ -45,6 +42,7 @@ def _add_drift(parser: argparse.ArgumentParser) -> None:
 def _drift(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting.review.tune_again import retune
     from inlaylab.fitting.review.wear import drift
+    from inlaylab.wording.review import tune_again
 
     shop, fit = open_fitted(arguments.log)
     asked = question.asked(arguments, shop)
@@ -65,22 +63,8 @@ def _drift(arguments: argparse.Namespace) -> Answer:
     if asked is not None:
         due = retune(fit, shop, asked, start_depth=arguments.start_depth)
         record["retune"] = due.to_json()
-        lines.append(_due(due))
+        lines.append(tune_again(due, chance=asked.chance, unit=unit))
     return Answer(record=record, text="\n".join(lines))
-
-
-def _due(due: Any) -> str:
-    if not math.isfinite(due.due):
-        return f"Tune bit {due.bit} again: not soon. {due.why}"
-
-    def told(use: float) -> str:
-        if not math.isfinite(use):
-            return f"more than {due.use[-1]:.0f}"
-        return f"{use:.0f}"
-
-    metres = "" if due.metres_per_cut is None else f", about {due.due * due.metres_per_cut:.0f} m of path"
-    span = f"nine chances in ten: {told(due.due_low)} to {told(due.due_high)}"
-    return f"Tune bit {due.bit} again after about {told(due.due)} further cuts ({span}){metres}. {due.why}"
 
 
 def _add_beliefs(parser: argparse.ArgumentParser) -> None:

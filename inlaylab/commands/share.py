@@ -23,7 +23,11 @@ def _add_findings(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help="print it too, by an installed Chromium")
     parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help="keep the executed notebook too")
     parser.add_argument(
-        "--leave-out", nargs="+", default=(), choices=("names", "notes", "photos"), help="what not to share"
+        "--leave-out",
+        nargs="+",
+        default=(),
+        choices=("names", "notes", "photos", "days"),
+        help="what not to share; without days, dates say only the month",
     )
     question.add_question(parser, needed=False)
     add_unit(parser)
@@ -40,6 +44,7 @@ def _findings(arguments: argparse.Namespace) -> Answer:
             question=question.asked(arguments, shop),
             leave_out=arguments.leave_out,
             unit=arguments.unit,
+            size=question.artwork_size(arguments),
             pdf=arguments.pdf,
             notebook=arguments.notebook,
             progress=progress,
@@ -97,10 +102,11 @@ def _names(paths: tuple[Path, ...]) -> list[str]:
 COMMANDS = (
     Command(
         name="findings",
-        help="write one page that shows what the log teaches; it opens anywhere, without a network",
+        help="write one page that shows what the log teaches and carries its tables; it opens anywhere",
         add_arguments=_add_findings,
         run=_findings,
-        details="Fit the log first. Without a question the page answers for the newest cut's bit, pair and coupon.",
+        details="Fit the log first. Without a question the page answers for the newest cut's bit, pair and coupon. "
+        "The page carries the log's tables: `inlaylab import LOG FILE.html` takes them.",
         examples=(
             "findings shop.inlay --out findings.html",
             "findings shop.inlay --out findings.html --leave-out names notes --pdf findings.pdf",

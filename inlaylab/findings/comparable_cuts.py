@@ -12,7 +12,7 @@ NEAR = 0.1
 
 def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) -> tuple[GlueBand, str]:
     """
-    Give the band at the advised start depth (or the shallowest asked about) and which readings stand on it.
+    Give the band at the start depth to go by and which readings stand on it.
 
     Parameters
     ----------
@@ -34,7 +34,7 @@ def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) 
     from inlaylab.fitting.predict.glue_band import glue_band
 
     question = advice.question
-    depth = advice.start_depth if advice.start_depth is not None else question.span[0]
+    depth = advice.start_depth
     band = glue_band(fit, shop, question, depth)
     cuts = _comparable(shop, question, question.pocket_depth - depth)
     doubted = {(s.cut, s.kind, s.station) for s in suspects}

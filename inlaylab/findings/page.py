@@ -1,22 +1,27 @@
 """
-What a findings page shows, part by part; the findings notebook calls these in order.
+What a findings page shows, part by part; `contents` says in which order.
 
 Every foreign word is escaped where it enters the markup; pictures carry their words.
 """
 
 from __future__ import annotations
 
-import html
-import json
 import platform
-import unicodedata
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.bench.coupons import Stroke
+from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
 from inlaylab.wording.advice import answer_lines, told
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.figures.style import Picture
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.predict.question import Question
+    from inlaylab.fitting.review.suspects import Suspect
 
 #: Said on every page, whoever it comes from.
 CAUTIONS = (
@@ -29,52 +34,54 @@ CAUTIONS = (
 )
 
 
-class Part:
-    """Markup whose foreign words are escaped, and the same as plain words."""
-
-    def __init__(self, markup: str, words: str):
-        self.markup, self.words = markup, words
-
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> dict[str, str]:
-        return {"text/html": self.markup, "text/plain": self.words}
-
-
 class Page:
     """
     A findings page in the making.
 
     Parameters
     ----------
-    folder : path
-        Holds the copied log, its fit and ``page.json`` with the choices.
+    shop : bench.shop.Shop
+        The log's records, without what is left out.
+    fit : fitting.fit.Fit
+        The fit of the whole log.
+    question : fitting.predict.question.Question
+        What is answered.
+    unit : str
+        The reader's unit.
+    leave_out : set of str
+        Words of `left_out.LEAVE_OUT`.
+    written : str
+        The day.
+    home : path
+        The log's folder, where its photos lie.
+    size : (float, float), optional
+        Width and height of the artwork, where they are known. [mm]
     """
 
-    def __init__(self, folder: str | Path = "."):
-        from inlaylab.fitting import stored_fit
-        from inlaylab.fitting.predict.question import Question
-        from inlaylab.log.store import Log
-
-        self.folder = Path(folder)
-        choices = json.loads((self.folder / "page.json").read_text(encoding="utf-8"))
-        self.unit, self.leave_out = choices["unit"], set(choices["leave_out"])
-        self.written = choices["written"]
-        with Log.open(self.folder / "log.inlay") as log:
-            self.shop, fingerprint = log.shop(), log.fingerprint()
-        self.fit = stored_fit.load(self.folder / "log.inlay", fingerprint)
-        asked = choices["question"]
-        strokes = tuple(Stroke(**stroke) for stroke in asked.pop("strokes"))
-        between = tuple(asked.pop("between") or ()) or None
-        self.asked = Question(**asked, strokes=strokes, between=between)
+    def __init__(
+        self,
+        shop: Shop,
+        fit: Fit,
+        question: Question,
+        *,
+        unit: str,
+        leave_out: frozenset[str] = frozenset(),
+        written: str = "",
+        home: Path = Path(),
+        size: tuple[float, float] | None = None,
+    ):
+        self.shop, self.fit, self.asked, self.unit = shop, fit, question, unit
+        self.leave_out, self.written, self.home, self.size = leave_out, written, home, size
 
     @cached_property
-    def advice(self) -> Any:
+    def advice(self) -> Advice:
         """The answer."""
         from inlaylab.fitting.advice.start_depth import advise
 
         return advise(self.fit, self.shop, self.asked)
 
     @cached_property
-    def doubted(self) -> tuple[Any, ...]:
+    def doubted(self) -> tuple[Suspect, ...]:
         """Readings that the fit believes are mistakes."""
         from inlaylab.fitting.review.suspects import suspects
 
@@ -94,27 +101,40 @@ class Page:
             "artwork": strokes,
             "pocket depth": told(asked.pocket_depth, unit),
             "relief depth": told(asked.relief_depth, unit),
-            "good enough": f"every glue line within {told(asked.within, unit)}, with a chance of {asked.chance:.0%}",
+            "good enough": f"every glue line within {told(asked.within, unit)}",
+            "chance asked for": f"{asked.chance:.0%}",
         }
         maker = self.shop.habits.maker
         if maker:
             rows["from"] = maker
         rows["log"] = f"{len(self.shop.cuts)} test cuts, {len(self.shop.readings)} readings; written {self.written}"
-        return _pairs(rows, "The question: which start depth?")
+        return pairs(rows, "The question: which start depth?")
 
     def answer(self) -> Part:
         """Say the answer, how sure it is, and why."""
         first, *rest = answer_lines(self.advice, self.unit)
-        body = "".join(f"<p>{html.escape(line)}</p>" for line in rest)
-        return Part(f'<div class="answer"><h3>{html.escape(first)}</h3>{body}</div>', "\n".join([first, *rest]))
+        body = "".join(f"<p>{escaped(line)}</p>" for line in rest)
+        return Part(f'<div class="answer"><h3>{escaped(first)}</h3>{body}</div>', "\n".join([first, *rest]))
 
-    def chance_picture(self) -> Any:
-        """Draw the chance against start depth."""
-        from inlaylab.figures.chance_curve import chance_curve
+    def sheet(self) -> Part:
+        """Give the settings as a sheet to lay beside the machine."""
+        from inlaylab.findings.settings_sheet import settings_sheet
 
-        return chance_curve(self.advice, unit=self.unit, asked=self.asked.chance)
+        return settings_sheet(self.advice, self.shop, unit=self.unit, size=self.size)
 
-    def section_picture(self) -> Any:
+    def worst_line_picture(self) -> Picture:
+        """Draw the worst glue line against start depth."""
+        from inlaylab.figures.worst_line import worst_line
+
+        return worst_line(self.advice, unit=self.unit)
+
+    def made_of_picture(self) -> Picture:
+        """Draw what the expected worst glue line is made of."""
+        from inlaylab.figures.made_of import made_of
+
+        return made_of(self.advice.made_of, unit=self.unit)
+
+    def section_picture(self) -> Picture:
         """Draw the section at the advised settings and the fit's middle values."""
         from inlaylab.figures.section import Section, section
         from inlaylab.fitting.predict.likely_question import middle_values
@@ -122,7 +142,7 @@ class Page:
         asked = self.asked
         halves = asked.half_widths
         widths = sorted({2 * stroke for stroke, _ in halves})
-        depth = self.advice.start_depth if self.advice.start_depth is not None else asked.span[0]
+        depth = self.advice.start_depth
         settings: dict[str, Any] = middle_values(self.fit, self.shop, bit=asked.bit, pair=asked.pair)
         settings |= {"path_angle": asked.path_angle_deg} if asked.path_angle_deg else {}
         result = Section.seated(
@@ -136,7 +156,7 @@ class Page:
         )
         return section(result, unit=self.unit, words=True)
 
-    def glue_line_picture(self) -> Any:
+    def glue_line_picture(self) -> Picture:
         """Draw the glue lines to be expected, with the readings of comparable cuts."""
         from inlaylab.figures.glue_line import glue_line
         from inlaylab.findings.comparable_cuts import band_with_readings
@@ -144,37 +164,41 @@ class Page:
         band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
         return glue_line(band, unit=self.unit, title=near)
 
-    def settings_picture(self) -> Any:
+    def settings_picture(self) -> Picture:
         """Draw what turning the settings would gain."""
         from inlaylab.figures.settings import settings
 
         return settings(self.advice, unit=self.unit)
 
-    def known(self) -> Part:
-        """Tabulate what the log knows of its bits and pairs."""
-        summary, unit = self.fit.summary(), self.unit
-        rows = []
-        for name, bit in summary["bits"].items():
-            rows.append(
-                {
-                    "what": f"bit {name}",
-                    "cuts": sum(cut.bit == name for cut in self.shop.cuts),
-                    "true angle": _spread(bit["true_angle_deg"], lambda value: f"{value:.2f}°"),
-                    "tip flat": _spread(bit["tip_flat"], lambda value: units.format_length(value, unit)),
-                    "wall allowance": "",
-                }
-            )
-        for name, pair in summary["pairs"].items():
-            rows.append(
-                {
-                    "what": f"pair {name}",
-                    "cuts": sum(cut.pair == name for cut in self.shop.cuts),
-                    "true angle": "",
-                    "tip flat": "",
-                    "wall allowance": _spread(pair["wall_allowance"], lambda v: units.format_length(v, unit)),
-                }
-            )
-        return _table(rows, "Middle value, and the interval that holds it nine times in ten")
+    def known_bits(self) -> Part:
+        """Tabulate what the log knows of its bits."""
+        rows = [
+            {
+                "bit": name,
+                "cuts": sum(cut.bit == name for cut in self.shop.cuts),
+                "true angle": _spread(bit["true_angle_deg"], "°", 2),
+                f"tip flat [{self.unit}]": self._length_spread(bit["tip_flat"]),
+            }
+            for name, bit in self.fit.summary()["bits"].items()
+        ]
+        return table(rows, "Bits: middle value, and the range that holds it with 90 % chance")
+
+    def known_pairs(self) -> Part:
+        """Tabulate what the log knows of its species pairs."""
+        rows = [
+            {
+                "species pair": name,
+                "cuts": sum(cut.pair == name for cut in self.shop.cuts),
+                f"wall allowance [{self.unit}]": self._length_spread(pair["wall_allowance"]),
+            }
+            for name, pair in self.fit.summary()["pairs"].items()
+        ]
+        return table(rows, "Species pairs: middle value, and the range that holds it with 90 % chance")
+
+    def _length_spread(self, quantiles: dict[str, float]) -> str:
+        digits = {"mm": 2, "in": 4, "thou": 1}[self.unit]
+        scaled = {key: value / units.UNITS[self.unit] for key, value in quantiles.items()}
+        return _spread(scaled, "", digits)
 
     def cuts(self) -> Part:
         """Tabulate the test cuts."""
@@ -198,7 +222,7 @@ class Page:
             if "notes" not in self.leave_out:
                 row["notes"] = cut.notes
             rows.append(row)
-        return _table(rows, "Test cuts, in the order in which they were logged")
+        return table(rows, "Test cuts, in the order in which they were logged", wide=True)
 
     def suspects(self) -> Part:
         """Tabulate the readings that look like mistakes."""
@@ -212,9 +236,9 @@ class Page:
             }
             for suspect in self.doubted
         ]
-        return _table(rows, "Readings that the fit believes are mistakes; they were kept from bending the answer")
+        return table(rows, "Readings that the fit believes are mistakes; they were kept from bending the answer")
 
-    def residuals_picture(self) -> Any:
+    def residuals_picture(self) -> Picture:
         """Draw every reading against what the fit expected."""
         from inlaylab.figures.residuals import Residual, residuals
 
@@ -222,70 +246,41 @@ class Page:
 
     def photos(self) -> Part:
         """Show the photos of cuts, made small and without the data that cameras add."""
-        from inlaylab.findings.photos import photo_markup
+        from inlaylab.findings.photos import photo_markup, photo_of
 
         if "photos" in self.leave_out:
             return Part("<p>Photos were left out.</p>", "Photos were left out.")
-        shown = [(cut, self.folder / "photos" / cut.photo) for cut in self.shop.cuts if cut.photo]
-        parts = [photo_markup(cut.cut, path) for cut, path in shown]
+        parts = [photo_markup(cut.cut, photo_of(cut.photo, self.home)) for cut in self.shop.cuts if cut.photo]
         return Part("".join(parts) or "<p>There are none.</p>", f"{len(parts)} photos")
 
     def computed(self) -> Part:
         """Say how the answer was computed, so that someone else can compute it again."""
+        from inlaylab.log.tables.page import BLANK
+
         fit = self.fit
         rows = {
+            "fingerprint of this page": BLANK,
             "fingerprint of the log": fit.fingerprint,
             "seed": fit.seed,
             "learnt from": f"{fit.cuts} cuts, {fit.readings} readings, in {fit.seconds:.0f} s",
             "chains agree to": f"R-hat {fit.worst_r_hat:.3f}; at least {fit.smallest_ess:.0f} independent draws; "
             f"{fit.divergences} divergences",
-            "versions": ", ".join(f"{name} {version}" for name, version in fit.versions.items())
-            + f", Python {platform.python_version()}",
-            "again": "inlaylab fit LOG --seed " + str(fit.seed) + ", then inlaylab findings LOG --out FILE.html",
+            "versions": ", ".join(f"{name} {version}" for name, version in self.versions.items()),
+            "again": "inlaylab import LOG PAGE.html takes the tables that this page carries; then inlaylab fit LOG "
+            f"--seed {fit.seed}, and inlaylab findings LOG --out FILE.html",
         }
-        return _pairs(rows, "How it was computed")
+        return pairs(rows, "How it was computed")
+
+    @property
+    def versions(self) -> dict[str, str]:
+        """Of everything that made the fit and the page."""
+        return {**self.fit.versions, "Python": platform.python_version()}
 
     def cautions(self) -> Part:
         """Say what to be careful of."""
-        own = [*self.advice.warnings, *CAUTIONS]
-        items = "".join(f"<li>{html.escape(line)}</li>" for line in own)
-        return Part(f"<ul>{items}</ul>", "\n".join(own))
+        return bullets([*self.advice.warnings, *CAUTIONS])
 
 
-def safe_words(text: str) -> str:
-    r"""
-    Take out what turns the direction of reading or cannot be seen; line ends become blanks.
-
-    Examples
-    --------
-    >>> safe_words("oak\u202e on\nash")
-    'oak on ash'
-    """
-    return "".join(c for c in " ".join(text.split()) if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co"))
-
-
-def _spread(quantiles: dict[str, float], write: Any) -> str:
-    return f"{write(quantiles['q50'])} ({write(quantiles['q05'])} to {write(quantiles['q95'])})"
-
-
-def _pairs(rows: dict[str, Any], caption: str) -> Part:
-    body = "".join(
-        f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(safe_words(str(value)))}</td></tr>'
-        for name, value in rows.items()
-    )
-    words = "\n".join(f"{name}: {value}" for name, value in rows.items())
-    return Part(f"<table><caption>{html.escape(caption)}</caption><tbody>{body}</tbody></table>", words)
-
-
-def _table(rows: list[dict[str, Any]], caption: str) -> Part:
-    """Give rows as a table; pandas escapes every word of it."""
-    import pandas as pd
-
-    if not rows:
-        return Part(f"<p>{html.escape(caption)}: none.</p>", f"{caption}: none")
-    frame = pd.DataFrame([{key: safe_words(str(value)) for key, value in row.items()} for row in rows])
-    body = frame.to_html(index=False, escape=True, border=0, na_rep="").replace("<th>", '<th scope="col">')
-    body = body.replace('<tr style="text-align: right;">', "<tr>")
-    head, _, rest = body.partition(">")
-    markup = f'<div class="scroll" tabindex="0">{head}><caption>{html.escape(caption)}</caption>{rest}</div>'
-    return Part(markup, f"{caption}: {len(rows)} rows")
+def _spread(quantiles: dict[str, float], unit: str, digits: int) -> str:
+    middle, low, high = (f"{round(quantiles[key], digits) + 0.0:.{digits}f}{unit}" for key in ("q50", "q05", "q95"))
+    return f"{middle} ({low} to {high})"

@@ -9,9 +9,32 @@ from pathlib import Path
 
 #: Longer side of a photo on a page. [pixels]
 LONGEST_SIDE = 900
+#: A file larger than this is not opened as a photo. [bytes]
+LARGEST = 50_000_000
 
 
-def photo_markup(cut: str, path: Path) -> str:
+def photo_of(photo: str, home: Path) -> Path | None:
+    """
+    Find the photo of a cut in the log's own folder.
+
+    Parameters
+    ----------
+    photo : str
+        Its path as the log has it.
+    home : Path
+        The log's folder.
+
+    Returns
+    -------
+    path : Path or None
+        None where it leads out of the folder, is not there or is too large.
+    """
+    home = home.resolve()
+    path = (home / photo).resolve()
+    return path if path.is_relative_to(home) and path.is_file() and path.stat().st_size < LARGEST else None
+
+
+def photo_markup(cut: str, path: Path | None) -> str:
     """
     Give a photo as a figure that holds its own data; a photo that cannot be read is named in words.
 
@@ -19,13 +42,20 @@ def photo_markup(cut: str, path: Path) -> str:
     ----------
     cut : str
         Name of the cut it shows.
-    path : Path
-        The photo.
+    path : Path or None
+        The photo; None where there is none.
+
+    Returns
+    -------
+    markup : str
+        HTML.
     """
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     words = f"Photo of cut {cut}"
     try:
+        if path is None:
+            raise ValueError("no photo")
         with Image.open(path) as opened:
             picture = ImageOps.exif_transpose(opened).convert("RGB")
             picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))

@@ -3,7 +3,7 @@ Where the plug comes to rest, and what holds it up.
 
 Which function do I need? `seat` answers for a whole section and names what
 holds the plug up; `seat_level` is the same number alone and works inside traced
-JAX code; `deepest_good_start_depth` turns the question round. `wall_contact`,
+JAX code; ``start_depths`` turns the question round. `wall_contact`,
 `tip_contact` and `land_contact` are the parts, and live in ``contacts``.
 """
 
@@ -14,12 +14,11 @@ import numpy as np
 
 from inlaylab.models.arrays import as_arrays, plain
 from inlaylab.models.contacts import CONTACTS, land_contact, section_levels, tip_contact, wall_contact
-from inlaylab.models.walls import glue_line, half_tangent, path_depth, wall_gap
+from inlaylab.models.walls import glue_line, path_depth, wall_gap
 
 __all__ = [
     "CONTACTS",
     "Seat",
-    "deepest_good_start_depth",
     "land_contact",
     "seat",
     "seat_level",
@@ -160,80 +159,6 @@ def seat(
         wall_gap=wall_gap(**walls),
         glue_line=glue_line(**walls, local_opening=local_opening),
     )
-
-
-def deepest_good_start_depth(
-    *,
-    within: Any,
-    low: Any,
-    high: Any,
-    host_zero_error: Any = 0.0,
-    insert_zero_error: Any = 0.0,
-    seat_shortfall: Any = 0.0,
-    local_opening: Any = 0.0,
-    **section: Any,
-) -> Any:
-    """
-    Deepest start depth at which every glue line stays within a limit.
-
-    Parameters
-    ----------
-    within : array_like
-        Widest glue line that counts as good; not negative. [mm]
-    low, high : array_like
-        Start depths to look between. [mm]
-    host_zero_error, insert_zero_error, seat_shortfall : array_like, optional
-        As in `seat_level`.
-    local_opening : array_like, optional
-        Chips, grain and glue at each stroke's glue line. [mm]
-    **section
-        Arguments of `contacts.section_levels`; strokes on the last axis.
-
-    Returns
-    -------
-    start_depth : float or array
-        Without the axis of the strokes; minus infinity where no start depth
-        from `low` on is good. [mm]
-
-    Notes
-    -----
-    Glue lines grow with the seat level, so the narrowest leave puts one cap on
-    it. Walls and lands ask for a level whatever the start depth; a tip asks for
-    min(S + nose, crest), so a stroke whose crest lies under the cap sets no
-    limit and any other sets S <= cap - nose. Any shallower start depth is as
-    good, so the share of draws whose answer is at least S is the chance at S.
-
-    Examples
-    --------
-    A floor gap of 0.1 mm covers the sink of 0.1 mm of tip flat at 90 degrees:
-
-    >>> depth = deepest_good_start_depth(
-    ...     within=0.0, low=3, high=5.5, pocket_depth=5, relief_depth=3, stroke_half_width=9, land_half_width=9,
-    ...     path_angle=90, true_angle=90, tip_flat=0.1,
-    ... )
-    >>> print(f"{depth:.3f}")
-    4.900
-    """
-    walls = _walls(0.0, **section)
-    levels = section_levels(**section)
-    xp, (opening, local, within, shortfall, host_zero, insert_zero, true_angle, low, high) = as_arrays(
-        wall_gap(**walls),
-        local_opening,
-        within,
-        seat_shortfall,
-        host_zero_error,
-        insert_zero_error,
-        section["true_angle"],
-        low,
-        high,
-    )
-    cap = xp.atleast_1d((within - local - opening) / half_tangent(true_angle) - shortfall)
-    cap = xp.min(cap, axis=-1, keepdims=True) + 1e-12
-    fixed = xp.maximum(levels["wall"], xp.minimum(levels["backer"] + host_zero, levels["land"]))
-    limit = xp.where(levels["crest"] <= cap, xp.inf, cap - levels["nose"] - insert_zero)
-    limit = xp.where(fixed <= cap, limit, -xp.inf)
-    deepest = xp.min(xp.minimum(limit, high), axis=-1)
-    return plain(xp.where(deepest >= xp.max(xp.atleast_1d(low), axis=-1), deepest, -xp.inf))
 
 
 def _walls(level: Any, **section: Any) -> dict[str, Any]:

@@ -6,6 +6,8 @@ from typing import Any
 
 from inlaylab.services.plan import THICKER, AtOnce, Settings, Worked
 from inlaylab.units import format_length
+from inlaylab.wording import advice as answer
+from inlaylab.wording.chances import percent
 from inlaylab.wording.contacts import HELD_BY
 
 #: Where work meets danger, the kit says so and defers.
@@ -204,16 +206,12 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
     def told(length: float) -> str:
         return format_length(length, unit)
 
-    if advice.start_depth is None:
-        lines = [f"No start depth serves: {advice.why}"]
-    else:
-        span = "" if advice.low is None else f" ({told(advice.low)} to {told(advice.high)})"
-        sure = f"chance {advice.chance:.0%} that every glue line is within"
-        lines = [f"Use a start depth of {told(advice.start_depth)}{span}: {sure}.", advice.why]
+    lines = [answer.headline(advice, unit), *answer.settings_lines(advice, unit), *answer.chance_lines(advice, unit)]
+    lines += answer.depth_lines(advice, unit)
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as turned: the widest glue line is expected at {told(spread.expected_worst)} "
-        f"({told(low)} to {told(high)}, 90 %); chance that all are within: {spread.within_chance:.0%}."
+        f"({told(low)} to {told(high)}, 90 %); chance that all are within: {percent(spread.within_chance)}."
     )
     low, middle, high = spread.stand_off
     lines.append(f"Stand-off {_signed(middle, unit)} ({_signed(low, unit)} to {_signed(high, unit)}, 90 %).")

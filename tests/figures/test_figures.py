@@ -4,14 +4,12 @@ import re
 
 import matplotlib
 import pytest
+from made_up_answer import advice_result
 
 from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
-from inlaylab.fitting.advice.settings import Setting
-from inlaylab.fitting.advice.start_depth import Advice
-from inlaylab.fitting.predict.question import Question
 from inlaylab.models.seating import CONTACTS
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"
@@ -30,27 +28,6 @@ def section_result(**changes):
         "crest_loss": 0.2,
     }
     return Section.seated(**settings | changes)
-
-
-def advice_result(start_depth=3.5):
-    question = Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.9)
-    now = Setting(path_angle_deg=60, outline_offset=0, start_depth=start_depth, worst_glue_line=0.08)
-    turned = Setting(path_angle_deg=60.8, outline_offset=0.07, start_depth=3.8, worst_glue_line=0.03)
-    known = start_depth is not None
-    return Advice(
-        start_depth=start_depth,
-        low=3.4 if known else None,
-        high=3.6 if known else None,
-        chance=0.93 if known else 0.4,
-        why="because",
-        held_up_by="wall",
-        held_up_chance=0.8,
-        floor_gap_needed=0.5 if known else None,
-        curve=((2.0, 0.95), (3.4, 0.95), (3.6, 0.6), (4.0, 0.0)),
-        settings={"now": now, "turned": turned},
-        warnings=(),
-        question=question,
-    )
 
 
 def band_result():
@@ -75,7 +52,8 @@ def test_every_contact_has_its_words():
     ("name", "result"),
     [
         ("section", section_result()),
-        ("chance_curve", advice_result()),
+        ("worst_line", advice_result()),
+        ("made_of", advice_result().made_of),
         ("glue_line", band_result()),
         ("settings", advice_result()),
     ],
@@ -94,15 +72,31 @@ def test_every_file_of_a_figure_stands_in_the_registry(root):
     assert all(callable(figure(name)) for name in FIGURES)
 
 
-def test_no_advice_is_told_as_such():
-    picture = figure("chance_curve")(advice_result(None), asked=0.9)
-    assert "no depth serves" in picture.alt and "best chance is 95 %" in picture.alt
+def test_a_target_out_of_reach_is_told_as_such():
+    picture = figure("worst_line")(advice_result(limit=None))
+    assert "No start depth has the chance of 90%" in picture.alt
 
 
-def test_the_advice_is_drawn_where_it_is():
-    picture = figure("chance_curve")(advice_result(), unit="in", asked=0.9)
+def test_the_start_depth_to_go_by_is_drawn_where_it_is():
+    picture = figure("worst_line")(advice_result(), unit="in")
     marks = [line for line in picture.axes.lines if line.get_marker() == "D"]
-    assert marks[0].get_xdata()[0] == pytest.approx(3.5 / 25.4) and marks[0].get_ydata()[0] == pytest.approx(93)
+    assert marks[0].get_xdata()[0] == pytest.approx(3.5 / 25.4)
+    assert marks[0].get_ydata()[0] == pytest.approx(0.08 / 25.4)
+    words = [text.get_text() for text in picture.figure.legends[0].get_texts()]
+    assert any(word.startswith("bend") for word in words) and any(word.startswith("limit") for word in words)
+
+
+def test_the_parts_of_a_worst_line_stand_one_after_the_other():
+    picture = figure("made_of")(advice_result().made_of)
+    bars = picture.axes.patches
+    ends = [bar.get_x() + bar.get_width() for bar in bars[:-1]]
+    assert [bar.get_x() for bar in bars[1:-1]] == pytest.approx(ends[:-1])
+    assert ends[-1] == pytest.approx(bars[-1].get_width()) and "path angle" in picture.alt
+
+
+def test_settings_that_gain_nothing_are_told_as_such():
+    picture = figure("settings")(advice_result(turned=False))
+    assert "less than you can see" in picture.alt and len(picture.axes.patches) == 2
 
 
 def test_a_suspect_far_off_is_drawn_at_the_rim_and_named():

@@ -1,20 +1,24 @@
-"""What turning the path angle or the outline offset would be worth, beside today's settings."""
+"""
+Settings that can be turned: path angle, outline offset, relief depth, and the start depth that goes with them.
+
+All ways of turning the first three are tried together, each with the start depth that the rule gives it. Of the
+tightest one, whatever gains less than a maker can see is turned back; the rest is told in the order of what it gains.
+"""
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from itertools import combinations
 
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice.depth_rule import answer, good_depths, worst_lines
+from inlaylab.fitting.advice.depth_rule import DepthRule
+from inlaylab.fitting.advice.relief import relief_depth_needed
+from inlaylab.fitting.advice.worst_lines import HAIR, Cloud, cloud
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.predict.draws import scenario
+from inlaylab.fitting.predict.question import Question
 
-if TYPE_CHECKING:
-    from inlaylab.fitting.predict.question import Question
-
-VISIBLE = 0.02
-"""A gain under this is not seen by eye or loupe, so nothing is turned for it (common practice, no source). [mm]"""
+TURNED = ("path angle", "outline offset", "relief depth")
+"""What is tried beside the start depth."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,121 +28,143 @@ class Setting:
 
     Parameters
     ----------
-    path_angle_deg, outline_offset : float
-        [degrees], [mm]
-    start_depth : float or None
-        Advised with them. [mm]
+    path_angle_deg, outline_offset, relief_depth : float
+        [degrees], [mm], [mm]
+    start_depth : float
+        To go by with them. [mm]
     worst_glue_line : float
-        Expected widest glue line there, or at the best start depth where none is advised. [mm]
-    gain_low, gain_high : float
-        5 and 95 % quantiles of the worst glue line saved against today's settings. [mm]
-
-    Examples
-    --------
-    >>> Setting(path_angle_deg=60, outline_offset=0, start_depth=4.2, worst_glue_line=0.03).gain_low
-    0.0
+        Expected there, per side. [mm]
+    chance : float
+        That every glue line is within what is asked.
     """
 
     path_angle_deg: float
     outline_offset: float
-    start_depth: float | None
+    relief_depth: float
+    start_depth: float
     worst_glue_line: float
-    gain_low: float = 0.0
-    gain_high: float = 0.0
+    chance: float
 
 
-def candidates(fit: Fit, shop: Shop, question: "Question") -> dict[str, "Question"]:
+@dataclass(frozen=True, kw_only=True)
+class Turn:
     """
-    Today's question, and the same with the path angle, the outline offset and both turned.
+    One setting that is worth turning.
 
     Parameters
     ----------
-    fit, shop, question
-        As in `advice.advise`.
+    what : str
+        ``start depth`` or one of `TURNED`.
+    today, better : float
+        [mm]; a path angle in degrees.
+    gain : float
+        Expected worst glue line saved, on top of the turns before it. [mm]
+    chance_gain : float
+        Growth of the chance of good lines.
+    """
+
+    what: str
+    today: float
+    better: float
+    gain: float
+    chance_gain: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Settings:
+    """
+    Today's settings beside the tightest ones.
+
+    Parameters
+    ----------
+    now : Setting
+        As asked, at the start depth to go by.
+    turned : Setting
+        The tightest; today's where nothing gains what a maker can see.
+    turns : tuple of Turn
+        From today's settings to those, in the order of what each gains; the start depth is compared with the floor gap
+        of the newest cut with this bit, where there is one.
+    kept : Setting or None
+        Today's settings with that floor gap kept.
+    """
+
+    now: Setting
+    turned: Setting
+    turns: tuple[Turn, ...]
+    kept: Setting | None
+
+
+def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int) -> Settings:
+    """
+    Find the settings that give the tightest lines together.
+
+    Parameters
+    ----------
+    fit : Fit
+        Converged fit of the log.
+    shop : Shop
+        The log.
+    here : Cloud
+        Of the question as asked.
+    start_depth : float
+        To go by as asked. [mm]
+    seed : int
+        Of the draws: those of ``here``, so that differences are not noise.
 
     Returns
     -------
-    questions : dict of Question
-        ``now``, ``angle``, ``offset``, ``both``.
+    settings : Settings
+    """
+    question = here.question
+    better = better_values(here, start_depth)
+    draws, pieces = here.bends.shape
+    found = {(): _setting(here, shop, start_depth)}
+    for ways in _ways(better):
+        asked = _turned(question, {name: better[name] for name in ways})
+        there = cloud(fit, shop, asked, seed=seed, draws=draws, pieces=pieces)
+        found[ways] = _setting(there, shop, float(DepthRule(there).go_by().start_depth[0]))
+    best = _worth_turning(found)
+    kept_depth = kept_start_depth(shop, question)
+    kept = None if kept_depth is None else _setting(here, shop, kept_depth)
+    return Settings(now=found[()], turned=found[best], turns=_turns(found, best, kept), kept=kept)
+
+
+def better_values(here: Cloud, start_depth: float) -> dict[str, float]:
+    """
+    Values of the settings that the fit expects to be tighter than those asked with.
+
+    Parameters
+    ----------
+    here : Cloud
+        Of the question as asked.
+    start_depth : float
+        To go by as asked. [mm]
+
+    Returns
+    -------
+    values : dict of float
+        Keys are of `TURNED`; what could not be better is left out.
 
     Notes
     -----
-    The path gets the bit's expected true angle (to 0.1 degrees), the outline the expected tip flat
-    less wall allowance (o = t - w, to 0.01 mm, never below today's).
+    The path gets the bit's expected true angle (to 0.1 degrees), the outline the expected tip flat less wall allowance
+    (o = t - w, to 0.01 mm, never below what is asked), the relief the depth needed where it is deeper than today's.
     """
-    world = scenario(fit, shop, (question.cut(question.span[0]),), size=2400, strokes=[question.half_widths])
+    world, question = here.world, here.question
     angle = round(float(np.mean(world.fitted["true_angle"][:, 0])), 1)
-    flat, allowance = world.tip_flat()[:, 0], world.fitted["wall_allowance"][:, 0]
-    offset = max(question.outline_offset, round(float(np.mean(flat - allowance)), 2))
-    return {
-        "now": question,
-        "angle": replace(question, path_angle_deg=angle),
-        "offset": replace(question, outline_offset=offset),
-        "both": replace(question, path_angle_deg=angle, outline_offset=offset),
-    }
+    offset = round(float(np.mean(world.tip_flat()[:, 0] - world.fitted["wall_allowance"][:, 0])), 2)
+    relief = relief_depth_needed(here, start_depth)
+    found = {}
+    if abs(angle - float(world.cuts.path_angle[0, 0])) >= 0.05:
+        found["path angle"] = angle
+    if offset > question.outline_offset:
+        found["outline offset"] = offset
+    if relief is not None and relief > question.relief_depth:
+        found["relief depth"] = relief
+    return found
 
 
-def compare(
-    fit: Fit, shop: Shop, question: "Question", start_depth: float | None, *, seed: int, draws: int
-) -> dict[str, "Setting"]:
-    """
-    Expected worst glue line with today's settings and with turned ones.
-
-    Parameters
-    ----------
-    fit, shop, question
-        As in `advice.advise`.
-    start_depth : float or None
-        Advised with today's settings. [mm]
-    seed, draws : int
-        The same for all, so that differences are not noise.
-
-    Returns
-    -------
-    settings : dict of Setting
-        ``now``, ``turned``, ``angle``, ``offset``, ``both``; ``turned`` is the best whose gain can be seen, else
-        today's. Where the log has a cut with this bit also ``kept``: the newest one's floor gap kept as it was, so
-        that its gain, mostly below zero, tells what the advised start depth is worth.
-    """
-    angle_now = question.path_angle_deg or shop.bit(question.bit).nominal_angle_deg
-    settings: dict[str, Setting] = {}
-    worst_now = None
-    for name, turned in candidates(fit, shop, question).items():
-        strokes = [turned.half_widths]
-        world = scenario(fit, shop, (turned.cut(turned.span[0]),), seed=seed, size=draws, strokes=strokes)
-        openings = world.openings((1, len(turned.half_widths)))
-        if name == "now":
-            depth = start_depth
-        else:
-            depth, _ = answer(good_depths(world, openings, turned.within), turned)
-        tried = {name: depth}
-        if name == "now" and (kept := kept_start_depth(shop, question)) is not None:
-            tried["kept"] = kept
-        for label, at in tried.items():
-            worst = worst_lines(world, openings, turned.span[0] if at is None else at)
-            worst_now = worst if worst_now is None else worst_now
-            gain = np.quantile(worst_now - worst, [0.05, 0.95])
-            settings[label] = Setting(
-                path_angle_deg=float(turned.path_angle_deg or angle_now),
-                outline_offset=turned.outline_offset,
-                start_depth=at,
-                worst_glue_line=float(worst.mean()),
-                gain_low=float(gain[0]),
-                gain_high=float(gain[1]),
-            )
-    now = settings["now"]
-    best = min(("angle", "offset", "both"), key=lambda name: settings[name].worst_glue_line)
-    for simpler in ("angle", "offset"):  # both only where both are worth it
-        if settings[simpler].worst_glue_line <= settings[best].worst_glue_line + VISIBLE / 2:
-            best = simpler
-            break
-    worth = now.worst_glue_line - settings[best].worst_glue_line >= VISIBLE
-    return {"now": now, "turned": settings[best] if worth else now} | {
-        k: settings[k] for k in ("angle", "offset", "both", "kept") if k in settings
-    }
-
-
-def kept_start_depth(shop: Shop, question: "Question") -> float | None:
+def kept_start_depth(shop: Shop, question: Question) -> float | None:
     """
     Start depth that leaves the floor gap of the newest cut with this bit.
 
@@ -156,3 +182,62 @@ def kept_start_depth(shop: Shop, question: "Question") -> float | None:
     """
     newest = next((cut for cut in reversed(shop.cuts) if cut.bit == question.bit), None)
     return None if newest is None else question.pocket_depth - (newest.pocket_depth - newest.start_depth)
+
+
+def _ways(better: dict[str, float]) -> list[tuple[str, ...]]:
+    names = [name for name in TURNED if name in better]
+    return [ways for count in range(1, len(names) + 1) for ways in combinations(names, count)]
+
+
+def _turned(question: Question, values: dict[str, float]) -> Question:
+    keys = {"path angle": "path_angle_deg", "outline offset": "outline_offset", "relief depth": "relief_depth"}
+    return replace(question, **{keys[name]: value for name, value in values.items()})
+
+
+def _setting(here: Cloud, shop: Shop, start_depth: float) -> Setting:
+    question = here.question
+    return Setting(
+        path_angle_deg=float(question.path_angle_deg or shop.bit(question.bit).nominal_angle_deg),
+        outline_offset=question.outline_offset,
+        relief_depth=question.relief_depth,
+        start_depth=start_depth,
+        worst_glue_line=float(here.law.at(start_depth).mean()),
+        chance=float(np.mean(here.limits >= start_depth)),
+    )
+
+
+def _worth_turning(found: dict[tuple[str, ...], Setting]) -> tuple[str, ...]:
+    """Tightest way of turning in which every single turn gains what a maker can see."""
+    best = min(found, key=lambda ways: found[ways].worst_glue_line)
+    while best:
+        without = [tuple(name for name in best if name != left) for left in best]
+        least = min(without, key=lambda ways: found[ways].worst_glue_line)
+        if found[least].worst_glue_line - found[best].worst_glue_line >= HAIR:
+            break
+        best = least
+    return best
+
+
+def _turns(found: dict[tuple[str, ...], Setting], best: tuple[str, ...], kept: Setting | None) -> tuple[Turn, ...]:
+    """One turn after the other, each time the one that gains most."""
+    turns, so_far, before = [], (), found[()]
+    if kept is not None and kept.worst_glue_line - before.worst_glue_line >= HAIR:
+        turns.append(_turn("start depth", kept, before))
+    while len(so_far) < len(best):
+        steps = [tuple(n for n in TURNED if n in (*so_far, name)) for name in best if name not in so_far]
+        after = min(steps, key=lambda ways: found[ways].worst_glue_line)
+        (what,) = set(after) - set(so_far)
+        turns.append(_turn(what, before, found[after]))
+        so_far, before = after, found[after]
+    return tuple(sorted(turns, key=lambda turn: -turn.gain))
+
+
+def _turn(what: str, before: Setting, after: Setting) -> Turn:
+    key = what.replace(" ", "_") + ("_deg" if what == "path angle" else "")
+    return Turn(
+        what=what,
+        today=getattr(before, key),
+        better=getattr(after, key),
+        gain=before.worst_glue_line - after.worst_glue_line,
+        chance_gain=after.chance - before.chance,
+    )

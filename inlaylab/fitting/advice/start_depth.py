@@ -1,21 +1,66 @@
 """
-The start depth to use, why, and how sure that is.
+The start depth to go by, the limit, the worst glue line to expect, and how sure all that is.
 
-Each predictive draw has one deepest start depth that keeps every glue line within the limit
-(`models.seating.deepest_good_start_depth`); the share of draws that reach a depth is the chance there, and
-the advice is the deepest depth whose chance is what the maker asks.
+Every number comes from one cloud of single pieces (`worst_lines`) and one rule (`depth_rule`).
 """
 
 from dataclasses import asdict, dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice.depth_rule import answer, good_depths
-from inlaylab.fitting.advice.settings import Setting, compare
+from inlaylab.fitting.advice.depth_rule import DepthRule, GoBy
+from inlaylab.fitting.advice.made_of import MadeOf, made_of
+from inlaylab.fitting.advice.relief import relief_depth_needed
+from inlaylab.fitting.advice.settings import Settings, compare
+from inlaylab.fitting.advice.trade import DepthTrade, depth_trade
+from inlaylab.fitting.advice.warnings import warnings_of
+from inlaylab.fitting.advice.worst_lines import Cloud, Floats, cloud
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.predict.draws import DRAWS, Scenario, scenario, single_cut
-from inlaylab.fitting.predict.question import STEP, Question
+from inlaylab.fitting.predict.question import Question
+
+DRAWS, FEWEST_DRAWS, MOST_STROKES = 2400, 800, 500_000
+"""Draws of what lasts: fewer make the answer waver; strokes of all draws, which bounds the time of long questions."""
+MOST_OPENINGS, FEWEST_PIECES, MOST_PIECES = 2_000_000, 8, 16
+"""Glue lines of all pieces of all draws, and pieces of a draw: bounds the time of long questions."""
+KNOWN_DRAWS, KNOWN_PIECES = 240, 256
+"""Draws, and pieces of each, for what the start depth would be if all that lasts were known."""
+CURVE_STEP, CURVE_PIECES = 0.02, 2
+"""Step of the curve [mm], and pieces of each draw that it is drawn from."""
+HOLDER_DRAWS = 600
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spread:
+    """Quantiles 0.05, 0.5 and 0.95 of a glue line per side, and what is expected of it on average [mm]."""
+
+    q05: float
+    q50: float
+    q95: float
+    expected: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CurvePoint:
+    """
+    What one start depth would give.
+
+    Parameters
+    ----------
+    start_depth : float
+        [mm]
+    chance : float
+        That every glue line is within what is asked.
+    worst_glue_line, q05, q95 : float
+        Expected worst glue line per side, and the quantiles around it. [mm]
+    """
+
+    start_depth: float
+    chance: float
+    worst_glue_line: float
+    q05: float
+    q95: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,124 +70,112 @@ class Advice:
 
     Parameters
     ----------
-    start_depth : float or None
-        The deepest that keeps the chance asked; None where none does. [mm]
-    low, high : float or None
-        5 and 95 % quantiles of the depth that would be right if everything lasting were known. [mm]
-    chance : float
-        That every glue line is within the limit there; where none is advised, the best there is.
-    why : str
-        The reason in words.
-    held_up_by : str or None
-        The contact most likely to hold the plug up.
-    held_up_chance : float
-        How likely that contact is.
-    floor_gap_needed : float or None
-        Pocket depth less start depth; carries over to any pocket depth. [mm]
-    curve : tuple of (float, float)
-        Start depth [mm] and chance.
-    settings : dict of Setting
-        ``now``, ``turned`` (the better of the ways below, or today's), ``angle``, ``offset``, ``both``.
-    warnings : tuple of str
-        Where the question goes beyond what the log has seen.
     question : Question
         What was asked.
+    start_depth : float
+        To go by: the deepest that costs nothing a maker can see, in 19 of 20 cuts. [mm]
+    low, high : float
+        5 and 95 % of what it would be if everything lasting were known. [mm]
+    bend : float or None
+        Where the worst glue line begins to rise in 1 of 20 cuts; None where it never does. [mm]
+    matters : bool
+        False where no stroke comes near the floor, so that every start depth gives the same lines.
+    limit : float or None
+        Deepest with the chance asked; None where no start depth has it. [mm]
+    chance : float
+        That every glue line is within what is asked, at ``start_depth``.
+    reached : bool
+        Whether that is what was asked, to within the draws' own error.
+    worst_glue_line : Spread
+        At ``start_depth``.
+    tightest_glue_line : float
+        Least expected worst glue line of all start depths. [mm]
+    floor_gap_needed : float
+        Pocket depth less start depth; carries over to any pocket depth. [mm]
+    relief_depth_needed : float or None
+        Least at which backer or a land holds the plug up in at most 1 of 20 cuts; None where none is enough. [mm]
+    held_up_by : str
+        The contact most likely to hold the plug up, a name of `models.contacts.CONTACTS`.
+    held_up_chance : float
+        How likely that contact is.
+    trade : DepthTrade
+        What depth gives and costs.
+    curve : tuple of CurvePoint
+        From the shallowest to the deepest start depth asked about.
+    settings : Settings
+        Today's and the tightest.
+    made_of : MadeOf
+        Parts of the expected worst glue line.
+    warnings : tuple of str
+        Where the question goes beyond what the log has seen.
+    cuts, cuts_with_bit : int
+        In the log; of them with this bit.
     """
 
-    start_depth: float | None
-    low: float | None
-    high: float | None
-    chance: float
-    why: str
-    held_up_by: str | None
-    held_up_chance: float
-    floor_gap_needed: float | None
-    curve: tuple[tuple[float, float], ...]
-    settings: dict[str, Setting]
-    warnings: tuple[str, ...]
     question: Question
+    start_depth: float
+    low: float
+    high: float
+    bend: float | None
+    matters: bool
+    limit: float | None
+    chance: float
+    reached: bool
+    worst_glue_line: Spread
+    tightest_glue_line: float
+    floor_gap_needed: float
+    relief_depth_needed: float | None
+    held_up_by: str
+    held_up_chance: float
+    trade: DepthTrade
+    curve: tuple[CurvePoint, ...]
+    settings: Settings
+    made_of: MadeOf
+    warnings: tuple[str, ...]
+    cuts: int
+    cuts_with_bit: int
 
-    def to_json(self) -> dict:
-        """Answer of the command ``advise``."""
-        keys = ("start_depth", "low", "high", "chance", "why", "held_up_by", "held_up_chance", "floor_gap_needed")
-        return {key: getattr(self, key) for key in keys} | {
-            "curve": [{"start_depth": depth, "chance": chance} for depth, chance in self.curve],
-            "settings": {name: asdict(setting) for name, setting in self.settings.items()},
-            "warnings": list(self.warnings),
-        }
-
-
-def _interval(fit: Fit, shop: Shop, question: Question, seed: int) -> tuple[float, float]:
-    """5 and 95 % quantiles of the right start depth over what lasts; each from its own cloud of single cuts."""
-    outer, inner = 240, 250
-    world = scenario(
-        fit, shop, (question.cut(question.span[0]),), seed=seed, size=outer, strokes=[question.half_widths]
-    )
-    rng = np.random.default_rng([seed, 7])
-    many = {name: np.repeat(value, inner, axis=0) for name, value in world.fitted.items()}
-    many |= single_cut(many, rng, (outer * inner, 1))
-    cloud = replace(world, fitted=many, rng=rng)
-    good = good_depths(cloud, cloud.openings((1, len(question.half_widths))), question.within).reshape(outer, inner)
-    low, high = question.span
-    best = np.clip(np.quantile(good, 1 - question.chance, axis=1, method="lower"), low, high)
-    return float(np.quantile(best, 0.05)), float(np.quantile(best, 0.95))
-
-
-def _holder(world: Scenario, start_depth: float) -> tuple[str, float]:
-    """Name of the contact that most often holds the plug up, and how often."""
-    from inlaylab.models.seating import seat
-
-    there = replace(world, cuts=replace(world.cuts, start_depth=np.array([[start_depth]])))
-    fitted = world.fitted
-    rest = seat(
-        start_depth=start_depth,
-        host_zero_error=fitted["host_zero_error"][..., None],
-        insert_zero_error=fitted["insert_zero_error"][..., None],
-        seat_shortfall=fitted["shortfall"][..., None],
-        **there.section(),
-    )
-    names, counts = np.unique(rest.held_up_by, return_counts=True)
-    return str(names[counts.argmax()]), float(counts.max() / counts.sum())
+    def to_json(self) -> dict[str, Any]:
+        """Answer of the command ``advise``, without its ``why``."""
+        record = asdict(replace(self, curve=()))
+        settings = record.pop("settings")
+        record["curve"] = [asdict(point) for point in self.curve]
+        record["settings"] = {name: settings[name] for name in ("now", "turned", "kept") if settings[name]}
+        record["turns"] = settings["turns"]
+        record.pop("question")
+        return record
 
 
-def _reason(question: Question, depth: float | None, chance: float, held: tuple[str, float], best: float) -> str:
-    """Say in words why this depth, or why none."""
-    contact, share = held
-    if depth is None:
-        low, high = question.span
-        return (
-            f"At no start depth between {low:.2f} and {high:.2f} mm is the chance of glue lines within "
-            f"{question.within:.2f} mm at least {question.chance:.0%}; the best is {chance:.0%}. There the {contact} "
-            f"holds the plug up ({share:.0%}). What would help: {_cure(contact)}, allow a wider glue line, or ask for "
-            f"a chance of {best:.0%} or less."
-        )
-    if contact == "wall":
-        reason = "there the walls meet before the nose comes down: the floor gap is larger than the sink"
-    elif contact in ("floor", "nose"):
-        reason = "deeper, the nose would stand on the pocket's floor and lift the plug off its walls"
-    else:
-        reason = f"there the {contact} holds the plug up, and start depth does not change that"
-    reached = "a chance of at least" if chance >= question.chance else "a chance that the draws cannot tell from"
-    return (
-        f"The deepest start depth with {reached} {question.chance:.0%}; {reason} "
-        f"(the {contact} holds in {share:.0%} of what may happen)."
-    )
+def go_by(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = DRAWS) -> tuple[Cloud, GoBy, float]:
+    """
+    Choose the start depth to go by, and nothing more.
 
+    Parameters
+    ----------
+    fit, shop, question, seed, draws
+        As in `advise`.
 
-def _cure(contact: str) -> str:
-    return {
-        "wall": "turn the path angle to the bit's true angle, or sharpen or change the bit",
-        "floor": "clear the floor with an end mill or with closer passes, or cut the pocket deeper",
-        "nose": "cut the pocket deeper",
-        "crest": "thicken the thinnest strokes, or break their crests by a light sanding before the glue",
-        "backer": "cut the relief deeper",
-        "land": "cut the relief deeper or widen the thinnest lands",
-    }[contact]
+    Returns
+    -------
+    here : Cloud
+        The pieces that it was chosen from.
+    chosen : GoBy
+        By the rule.
+    start_depth : float
+        The same as a maker would set it: to 0.001 mm, never deeper than the rule says. [mm]
+    """
+    strokes = len(question.half_widths)
+    draws = min(draws, max(FEWEST_DRAWS, MOST_STROKES // strokes))
+    pieces = int(np.clip(MOST_OPENINGS // (draws * strokes), FEWEST_PIECES, MOST_PIECES))
+    here = cloud(fit, shop, question, seed=seed, draws=draws, pieces=pieces)
+    chosen = DepthRule(here).go_by()
+    depth = float(np.floor(chosen.start_depth[0] * 1000 + 1e-6)) / 1000
+    return here, chosen, max(question.span[0], depth)
 
 
 def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: int = DRAWS) -> Advice:
     """
-    Advise a start depth.
+    Say which start depth to go by, what to expect of it, and what would be tighter.
 
     Parameters
     ----------
@@ -153,7 +186,7 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
     question : Question
         What is asked.
     seed, draws : int
-        Seed and number of the predictive draws.
+        Of the predictive draws.
 
     Returns
     -------
@@ -166,32 +199,99 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
     RecordError
         If bit or pair are not in the log.
     """
-    from inlaylab.fitting.advice.warnings import warnings_of
-
     fit.check()
-    low, high = question.span
-    strokes = [question.half_widths]
-    world = scenario(fit, shop, (question.cut(low),), seed=seed, size=draws, strokes=strokes)
-    openings = world.openings((1, len(question.half_widths)))
-    good = good_depths(world, openings, question.within)
-    depth, chance = answer(good, question)
-    at = low if depth is None else depth
-    held = _holder(world, at)
-    grid = np.arange(round(low / STEP), round(high / STEP) + 1) * STEP
-    curve = tuple((round(float(s), 4), float(np.mean(good >= s))) for s in grid)
-    if depth is not None:
-        first, last = _interval(fit, shop, question, seed)
+    here, chosen, depth = go_by(fit, shop, question, seed=seed, draws=draws)
+    low = question.span[0]
+    limit, bend = float(chosen.limit[0]), float(chosen.bend[0])
+    chance, error = _chance(here, depth, fit)
+    first, last = _if_known(fit, shop, question, seed)
+    lines = here.law.at(depth)
+    held_up_by, held_up_chance = _holder(here, depth)
     return Advice(
-        start_depth=depth,
-        low=min(first, depth) if depth is not None else None,
-        high=max(last, depth) if depth is not None else None,
-        chance=chance,
-        why=_reason(question, depth, chance, held, np.floor(chance * 100) / 100),
-        held_up_by=held[0],
-        held_up_chance=held[1],
-        floor_gap_needed=None if depth is None else question.pocket_depth - depth,
-        curve=curve,
-        settings=compare(fit, shop, question, depth, seed=seed, draws=draws),
-        warnings=warnings_of(fit, shop, question),
         question=question,
+        start_depth=depth,
+        low=min(first, depth),
+        high=max(last, depth),
+        bend=bend if np.isfinite(bend) else None,
+        matters=bool(np.isfinite(bend)),
+        limit=limit if np.isfinite(limit) else None,
+        chance=chance,
+        reached=bool(chance >= question.chance - error),
+        worst_glue_line=_spread(lines),
+        tightest_glue_line=min(float(here.law.at(low).mean()), float(lines.mean())),
+        floor_gap_needed=question.pocket_depth - depth,
+        relief_depth_needed=relief_depth_needed(here, depth),
+        held_up_by=held_up_by,
+        held_up_chance=held_up_chance,
+        trade=depth_trade(here, depth, sanded_off=shop.habits.sanded_off),
+        curve=_curve(here),
+        settings=compare(fit, shop, here, depth, seed=seed),
+        made_of=made_of(here, depth),
+        warnings=warnings_of(fit, shop, question),
+        cuts=len(shop.cuts),
+        cuts_with_bit=sum(cut.bit == question.bit for cut in shop.cuts),
     )
+
+
+def _chance(here: Cloud, depth: float, fit: Fit) -> tuple[float, float]:
+    """Chance of good lines at a start depth, and its standard error: what lasts is known by so many draws only."""
+    each = (here.limits >= depth).mean(axis=1)
+    count = max(1.0, min(len(each), fit.smallest_ess))
+    return float(each.mean()), float(each.std() / np.sqrt(count))
+
+
+def _if_known(fit: Fit, shop: Shop, question: Question, seed: int) -> tuple[float, float]:
+    """5 and 95 % quantiles, over what lasts, of the start depth that would be gone by if it were known."""
+    known = cloud(fit, shop, question, seed=seed, draws=KNOWN_DRAWS, pieces=KNOWN_PIECES)
+    low, high = np.quantile(DepthRule(known).if_known(), [0.05, 0.95])
+    return float(low), float(high)
+
+
+def _spread(lines: Floats) -> Spread:
+    q05, q50, q95 = np.quantile(lines, [0.05, 0.5, 0.95])
+    return Spread(q05=float(q05), q50=float(q50), q95=float(q95), expected=float(lines.mean()))
+
+
+def _curve(here: Cloud) -> tuple[CurvePoint, ...]:
+    """Chance and worst line over the span of start depths, in steps of `CURVE_STEP`."""
+    low, high = here.question.span
+    law, few = here.law, slice(0, CURVE_PIECES)
+    some = replace(
+        law,
+        opening=law.opening[:, few],
+        land=law.land[:, few],
+        insert_zero_error=law.insert_zero_error[:, few],
+        shortfall=law.shortfall[:, few],
+    )
+    limits = np.sort(here.limits, axis=None)
+    points = []
+    for depth in np.linspace(low, high, max(2, round((high - low) / CURVE_STEP) + 1)):
+        lines = some.at(float(depth))
+        middle = len(lines) * lines.shape[1] // 20
+        sides = np.partition(lines, (middle, lines.size - 1 - middle), axis=None)
+        points.append(
+            CurvePoint(
+                start_depth=round(float(depth), 4),
+                chance=float(1 - np.searchsorted(limits, depth) / limits.size),
+                worst_glue_line=float(lines.mean()),
+                q05=float(sides[middle]),
+                q95=float(sides[-1 - middle]),
+            )
+        )
+    return tuple(points)
+
+
+def _holder(here: Cloud, start_depth: float) -> tuple[str, float]:
+    """Name of the contact that most often holds the plug up, and how often."""
+    from inlaylab.models.seating import seat
+
+    single = {name: value[:HOLDER_DRAWS, :1] for name, value in here.single.items()}
+    rest = seat(
+        start_depth=start_depth,
+        host_zero_error=single["host_zero_error"],
+        insert_zero_error=single["insert_zero_error"],
+        seat_shortfall=single["shortfall"],
+        **{name: value[:HOLDER_DRAWS] for name, value in here.section().items()},
+    )
+    names, counts = np.unique(rest.held_up_by, return_counts=True)
+    return str(names[counts.argmax()]), float(counts.max() / counts.sum())

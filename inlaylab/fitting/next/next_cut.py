@@ -13,18 +13,19 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
-from inlaylab.fitting.advice.depth_rule import answer, good_depths
-from inlaylab.fitting.advice.reweighting import NEAR, Cloud, Weighed, cloud, weigh
+from inlaylab.fitting.advice.reweighting import Reweighting, Weighed
+from inlaylab.fitting.advice.start_depth import go_by
+from inlaylab.fitting.advice.worst_lines import cloud
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.next import simulated_results as results
 from inlaylab.fitting.next.options import MEASURES, ORDINARY, Candidate, candidates
-from inlaylab.fitting.predict.draws import DRAWS, scenario
 from inlaylab.fitting.predict.question import Question
 from inlaylab.fitting.sampling.posterior import Progress
-from inlaylab.units import format_length
 
 SETTABLE = 0.05
 """A change of start depth under this is not worth setting (common practice, no source). [mm]"""
+PIECES = 16
+"""Single pieces of each draw that the advice is weighed on."""
 TRIALS = 60
 """Results drawn for each candidate."""
 FEWEST_EFFECTIVE, FEWEST_RESULTS = 0.02, 10
@@ -60,14 +61,18 @@ class NextCut:
         Depths of grooves. [mm]
     expected_gain : float
         How far the result is expected to move the advice. [mm]
-    why : str
-        In a maker's words.
     enough : bool
         Whether no measurement is expected to move the advice by more than `SETTABLE`.
-    advised : float or None
-        Start depth that is advised today. [mm]
+    most : float
+        How far the most telling of all candidates is expected to move it. [mm]
+    advised : float
+        Start depth to go by today. [mm]
     near : float
-        Chance that this advice, or the best start depth where none serves, lies within 0.10 mm of the right one.
+        Chance that it lies within 0.10 mm of the right one.
+    reached : bool
+        Whether some start depth has the chance asked today.
+    question : Question
+        What was asked.
     candidates : tuple of Candidate
         Everything that was compared, the best first.
     """
@@ -81,15 +86,23 @@ class NextCut:
     also: tuple[str, ...]
     groove_depths: tuple[float, ...]
     expected_gain: float
-    why: str
     enough: bool
-    advised: float | None
+    most: float
+    advised: float
     near: float
+    reached: bool
+    question: Question
     candidates: tuple[Candidate, ...]
 
+    @property
+    def best_cut(self) -> Candidate:
+        """The test cut that is worth most."""
+        return max((c for c in self.candidates if c.measure == "cut"), key=lambda candidate: candidate.worth)
+
     def to_json(self) -> dict:
-        """Answer of the command ``next-cut``."""
+        """Answer of the command ``next-cut``, without its ``why``."""
         record = asdict(self)
+        record.pop("question")
         record["candidates"] = [asdict(candidate) for candidate in self.candidates]
         return record
 
@@ -137,13 +150,12 @@ def next_cut(
     p(y | draw) and the loss saved by the new advice is taken; its mean over the results is the candidate's worth.
     """
     fit.check()
-    here = cloud(fit, shop, question, seed=seed, draws=draws)
-    depth = _advised(fit, shop, question, seed)
-    now = weigh(here, np.ones((draws, 1)))
-    base = round(float(now.start_depth[0]), 2) if depth is None else depth
+    here = Reweighting(cloud(fit, shop, question, seed=seed, draws=draws, pieces=PIECES))
+    depth = go_by(fit, shop, question, seed=seed)[2]
+    now = here.weigh(np.ones((draws, 1)))
     rng = np.random.default_rng([seed, 23])
     rows = rng.permutation(draws)[:TRIALS]
-    plan = list(candidates(shop, question, here.world, start_depth=base, rng=rng))
+    plan = list(candidates(shop, question, here.cloud.world, start_depth=depth, rng=rng))
     found: list[_Found] = []
     for i, (candidate, measurement) in enumerate(plan):
         if stop is not None and stop():
@@ -153,7 +165,7 @@ def next_cut(
         taken = measurement()
         judged, _ = judge(here, taken, rows, np.random.default_rng([seed, 29]))
         found.append(_Found(candidate=candidate, measurement=taken, weighed=judged, worth=judged.worth))
-    return _chosen(_judged(found), here, shop, advised=depth, now=float(now.near[0]))
+    return _chosen(_judged(found), here, advised=depth, now=now)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,22 +178,15 @@ class _Found:
     worth: np.ndarray
 
 
-def _advised(fit: Fit, shop: Shop, question: Question, seed: int) -> float | None:
-    """Start depth that `advice.advise` gives, draw for draw."""
-    strokes = question.half_widths
-    world = scenario(fit, shop, (question.cut(question.span[0]),), seed=seed, size=DRAWS, strokes=[strokes])
-    return answer(good_depths(world, world.openings((1, len(strokes))), question.within), question)[0]
-
-
 def judge(
-    here: Cloud, measurement: results.Measurement, rows: np.ndarray, rng: np.random.Generator
+    here: Reweighting, measurement: results.Measurement, rows: np.ndarray, rng: np.random.Generator
 ) -> tuple[Weighed, np.ndarray]:
     """
     Advise again after each of some results of a measurement.
 
     Parameters
     ----------
-    here : Cloud
+    here : Reweighting
         The draws.
     measurement : Measurement
         What would be read.
@@ -198,7 +203,7 @@ def judge(
     """
     log_weights = results.log_chances(measurement, results.simulate(measurement, rows, rng))
     weights = np.exp(log_weights - log_weights.max(axis=0))
-    return weigh(here, weights), weights
+    return here.weigh(weights), weights
 
 
 def _judged(found: list[_Found]) -> list[_Found]:
@@ -217,7 +222,8 @@ def _judged(found: list[_Found]) -> list[_Found]:
             worth=float(seen.worth[kept].mean()),
             worth_error=float(seen.worth[kept].std() / np.sqrt(kept.sum())),
             near=float(seen.near[kept].mean()),
-            serves=float(seen.serves[kept].mean()),
+            line_saved=float(seen.line_saved[kept].mean()),
+            reached=float(seen.reached[kept].mean()),
             dropped=int((effective < FEWEST_EFFECTIVE).sum()),
         )
         out.append(replace(each, candidate=candidate, worth=seen.worth[kept]))
@@ -232,9 +238,9 @@ def _better(one: _Found, other: _Found) -> bool:
     return bool(ahead.mean() > (noise if nearer else max(noise, CLEARLY * one.worth.mean())))
 
 
-def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | None, now: float) -> NextCut:
+def _chosen(found: list[_Found], here: Reweighting, *, advised: float, now: Weighed) -> NextCut:
     """Choose: without a cut where that is nearly as good, else at the present advice, else the best cut."""
-    question = here.question
+    question = here.cloud.question
     present = found[0]
     cuts = [f for f in found if f.candidate.measure == "cut" and not f.candidate.also]
     others = [f for f in found if f.candidate.measure != "cut"]
@@ -259,15 +265,17 @@ def _chosen(found: list[_Found], here: Cloud, shop: Shop, *, advised: float | No
         also=chosen.also,
         groove_depths=chosen.groove_depths,
         expected_gain=chosen.expected_gain,
-        why=_why(chosen, cut.candidate, here, shop, advised=advised, now=now, most=most),
         enough=most < SETTABLE,
+        most=most,
         advised=advised,
-        near=now,
+        near=float(now.near[0]),
+        reached=bool(now.reached[0]),
+        question=question,
         candidates=(chosen, *rest),
     )
 
 
-def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int = 4) -> tuple[str, ...]:
+def telling_stations(measurement: results.Measurement, here: Reweighting, *, most: int = 4) -> tuple[str, ...]:
     """
     Stations whose glue lines tell most of the right start depth, each beside those named before it.
 
@@ -275,7 +283,7 @@ def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int
     ----------
     measurement : Measurement
         Readings of a test cut.
-    here : Cloud
+    here : Reweighting
         The draws.
     most : int
         How many to name at the most.
@@ -286,10 +294,10 @@ def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int
         Picked one by one: the largest correlation with what the ones before leave unexplained.
     """
     at = [i for i, name in enumerate(measurement.names) if name.startswith("glue_line ")]
-    noise = np.random.default_rng(31).standard_normal((len(here.right), len(at)))
+    noise = np.random.default_rng(31).standard_normal((len(here.if_known), len(at)))
     seen = np.maximum(measurement.means[:, 0, at] + measurement.sd[:, at] * noise, measurement.limit[at])
     seen = seen - seen.mean(axis=0)
-    left = here.right - here.right.mean()
+    left = here.if_known - here.if_known.mean()
     whole = float(left @ left)
     picked: list[int] = []
     while len(picked) < min(most, len(at)) and whole > 0:
@@ -300,57 +308,6 @@ def telling_stations(measurement: results.Measurement, here: Cloud, *, most: int
             break
         picked.append(int(pull.argmax()))
         chosen = seen[:, picked]
-        left = here.right - here.right.mean()
+        left = here.if_known - here.if_known.mean()
         left = left - chosen @ np.linalg.lstsq(chosen, left, rcond=None)[0]
     return tuple(measurement.names[at[i]].removeprefix("glue_line ") for i in picked)
-
-
-def _told_kind(kind: str) -> str:
-    """Say in words what one reading of the whole piece is."""
-    return {
-        "backer_gap": "the backer gap by feeler gauge before the backer is cut off",
-        "pocket_depth": "the pocket depth by gauge before the glue",
-        "plug_depth": "the plug depth by gauge before the glue",
-    }[kind]
-
-
-def _why(
-    chosen: Candidate, cut: Candidate, here: Cloud, shop: Shop, *, advised: float | None, now: float, most: float
-) -> str:
-    """Say in a maker's words what to do, what it is expected to change, and whether that is worth it."""
-    question, unit = here.question, shop.habits.unit
-
-    def told(mm: float) -> str:
-        return format_length(mm, unit)
-
-    if chosen.measure == "cut" and chosen.start_depth is not None:
-        same = advised is not None and abs(chosen.start_depth - advised) < 1e-6
-        where = "at the start depth that is advised now" if same else f"at a start depth of {told(chosen.start_depth)}"
-        read = "read it as usual" + (f"; take {' and '.join(map(_told_kind, chosen.also))}, too" if chosen.also else "")
-        what = f"Make a test cut with {question.bit} on {question.pair} {where}, and {read}."
-    elif chosen.measure == "tip_flat":
-        what = f"Look at the tip of {question.bit} by loupe and enter the width of its flat: no cut is needed."
-    elif chosen.measure == "groove":
-        depths = ", ".join(told(depth) for depth in chosen.groove_depths)
-        what = f"Cut straight grooves with {question.bit}, {depths} deep, in one setting-up, and measure their widths."
-    else:
-        what = "Cut a pocket and a plug's ground in scrap and measure both by depth gauge; nothing is glued."
-    gain = f"It is expected to move the advice by {told(chosen.expected_gain)}"
-    odds = (
-        f"to take the chance that the advice is within {told(NEAR)} of the right one from {now:.0%} to "
-        f"{max(chosen.near, now):.0%}"
-    )
-    beside = (
-        ""
-        if chosen is cut
-        else f"; a test cut would move it by {told(cut.expected_gain)} and costs a night in the clamps"
-    )
-    words = f"{what} {gain} and {odds}{beside}."
-    if advised is None:
-        words += (
-            f" As things are no start depth serves; with a chance of {chosen.serves:.0%} one would serve after that. "
-            "What else would have to change is told with the advice."
-        )
-    if most < SETTABLE:
-        words += f" But no measurement is expected to move the advice by {told(SETTABLE)} or more: you may stop here."
-    return words

@@ -87,12 +87,15 @@ class Candidate:
     expected_gain : float
         How far the result is expected to move the advice. [mm]
     worth : float
-        Mean pinball loss that following the new advice would save; the rank goes by it. [mm]
+        Glue line that following the new advice would save on average, and depth that it would not give away, at the
+        rule's price of depth; the rank goes by it. [mm]
     worth_error : float
         Its standard error. [mm]
+    line_saved : float
+        The glue line alone. [mm]
     near : float
         Chance that the advice then lies within 0.10 mm of the right start depth.
-    serves : float
+    reached : float
         Chance that some start depth then has the chance asked.
     dropped : int
         Results that left too few effective draws.
@@ -106,8 +109,9 @@ class Candidate:
     expected_gain: float = 0.0
     worth: float = 0.0
     worth_error: float = 0.0
+    line_saved: float = 0.0
     near: float = 0.0
-    serves: float = 0.0
+    reached: float = 0.0
     dropped: int = 0
 
 

@@ -7,10 +7,8 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.errors import InputError
 from inlaylab.fitting.model.cut_arrays import PLAIN_PIECE
 
-SHALLOWER, DEEPER = 2.0, 0.5
-"""How far from the pocket depth start depths are looked for, unless told. [mm]"""
-
-
+SHALLOWER = 2.0
+"""How far above the pocket's floor start depths are looked for, unless told. [mm]"""
 STEP = 0.01
 """Step of the curve, and finest start depth worth setting. [mm]"""
 
@@ -49,7 +47,7 @@ class Question:
     Examples
     --------
     >>> Question(bit="b", pair="p", pocket_depth=4, relief_depth=1.5, within=0.1, chance=0.9).span
-    (2.0, 4.5)
+    (2.0, 4.0)
     """
 
     bit: str
@@ -80,7 +78,7 @@ class Question:
         """Start depths [mm] to look between."""
         if self.between is not None:
             return self.between
-        return max(self.pocket_depth - SHALLOWER, STEP), self.pocket_depth + DEEPER
+        return max(self.pocket_depth - SHALLOWER, STEP), self.pocket_depth
 
     @property
     def half_widths(self) -> list[tuple[float, float]]:

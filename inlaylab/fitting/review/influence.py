@@ -14,7 +14,8 @@ import numpy as np
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
-from inlaylab.fitting.advice.reweighting import Cloud, Weighed, cloud, weigh
+from inlaylab.fitting.advice.reweighting import Reweighting, Weighed
+from inlaylab.fitting.advice.worst_lines import Cloud, cloud
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.observations import Observations, observe
 from inlaylab.fitting.predict.draws import Scenario
@@ -90,15 +91,15 @@ class Taught:
         What was asked.
     advised : float
         Start depth to go by with all cuts. [mm]
-    serves : bool
-        Whether it has the chance asked.
+    reached : bool
+        Whether some start depth has the chance asked.
     cuts : tuple of CutTaught
         In the log's order.
     """
 
     question: Question
     advised: float
-    serves: bool
+    reached: bool
     cuts: tuple[CutTaught, ...]
 
     @property
@@ -109,7 +110,7 @@ class Taught:
     def to_json(self) -> dict:
         """Answer of the command ``taught``."""
         cuts = [asdict(cut) for cut in self.cuts]
-        return {"advised": self.advised, "serves": self.serves, "cuts": cuts}
+        return {"advised": self.advised, "reached": self.reached, "cuts": cuts}
 
 
 def taught(
@@ -158,10 +159,10 @@ def taught(
 
     fit.check()
     some = thinned(fit, draws)
-    here = cloud(some, shop, question, seed=seed, draws=len(some.values["bias"]))
-    rows = _rows(some, here)
+    here = Reweighting(cloud(some, shop, question, seed=seed, draws=len(some.values["bias"])))
+    rows = _rows(some, here.cloud)
     seen = observe(shop)
-    now = weigh(here, np.ones((len(rows), 1)))
+    now = here.weigh(np.ones((len(rows), 1)))
     contacts, residuals = contact_chances(some, seen), _residuals(fit, seen, shop)
     found = []
     for i, cut in enumerate(shop.cuts):
@@ -171,10 +172,10 @@ def taught(
             progress(i / len(shop.cuts), None, f"weighing cut {cut.cut}")
         log_chances = log_chances_of_cut(some, seen, i, rng=np.random.default_rng([seed, i]))
         log_weights, tail = array_stats.psislw(-log_chances)
-        without = weigh(here, np.exp(np.asarray(log_weights)[rows, None]))
+        without = here.weigh(np.exp(np.asarray(log_weights)[rows, None]))
         found.append(_told(cut, float(now.start_depth[0]), without, float(tail), contacts[i], residuals[i]))
-    advised, serves = float(now.start_depth[0]), bool(now.serves[0])
-    return Taught(question=question, advised=advised, serves=serves, cuts=tuple(found))
+    advised, reached = float(now.start_depth[0]), bool(now.reached[0])
+    return Taught(question=question, advised=advised, reached=reached, cuts=tuple(found))
 
 
 def _told(
@@ -198,7 +199,7 @@ def _told(
 
 def _rows(fit: Fit, here: Cloud) -> np.ndarray:
     """Which of the fit's draws each draw of the cloud is; both hold the same biases, in another order."""
-    rows = np.empty(len(here.right), int)
+    rows = np.empty(len(fit.values["bias"]), int)
     rows[np.argsort(here.world.fitted["bias"], kind="stable")] = np.argsort(fit.values["bias"], kind="stable")
     return rows
 

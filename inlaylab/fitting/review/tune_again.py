@@ -1,17 +1,18 @@
-"""When a bit should be tuned again: after which use the start depth to advise has moved, or the chance has fallen."""
+"""When a bit should be tuned again: when the start depth to go by has moved, or today's costs what can be seen."""
 
 from dataclasses import asdict, dataclass
 
 import numpy as np
 
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.advice.reweighting import cloud, weigh
+from inlaylab.fitting.advice.depth_rule import DepthRule
+from inlaylab.fitting.advice.worst_lines import HAIR, cloud
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.predict.question import Question
 from inlaylab.fitting.review.wear import metres_per_cut
 
 RETUNE = 0.05
-"""Tune again when the start depth to advise has moved by this much (common practice, no source). [mm]"""
+"""Tune again when the start depth to go by has moved by this much (common practice, no source). [mm]"""
 AHEAD = (0.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0)
 """Further use that is looked at. [cuts' worth of path]"""
 
@@ -31,6 +32,10 @@ class Retune:
         Further cuts' worth of path.
     advised : array, shape (looks,)
         Start depth to go by then. [mm]
+    worst_glue_line : array, shape (looks,)
+        Expected then if nothing is changed. [mm]
+    saved : array, shape (looks,)
+        Of it, what tuning again would save. [mm]
     chance : array, shape (looks,)
         That every glue line is within the limit then if nothing is changed.
     due : float
@@ -39,20 +44,23 @@ class Retune:
         5 and 95 % quantiles over what the log does not know.
     metres_per_cut : float or None
         What one cut's worth of path is. [m]
-    why : str
-        Which comes first: the advice moves, or the chance falls.
+    because : str
+        What comes first: ``depth`` (it has moved by `RETUNE`), ``line`` (tuning again saves what a maker can see),
+        ``chance`` (it falls below what was asked), or ``nothing`` within the last look.
     """
 
     bit: str
     start_depth: float
     use: np.ndarray
     advised: np.ndarray
+    worst_glue_line: np.ndarray
+    saved: np.ndarray
     chance: np.ndarray
     due: float
     due_low: float
     due_high: float
     metres_per_cut: float | None
-    why: str
+    because: str
 
     def to_json(self) -> dict:
         """Part ``retune`` of the answer of the command ``drift``, where a question is asked."""
@@ -74,8 +82,8 @@ def retune(
     question : Question
         What is cut with it.
     start_depth : float, optional
-        As set today: then it is also due when the chance there falls under what was asked; left out, the advice is
-        taken, and only its own move counts. [mm]
+        As set today: then it is also due when the chance there falls below what was asked; left out, today's start
+        depth to go by is taken. [mm]
     seed, draws : int
         Seed and number of the draws.
 
@@ -95,39 +103,37 @@ def retune(
     """
     fit.check()
     looks = [cloud(fit, shop, question, seed=seed, draws=draws, further_use=use) for use in AHEAD]
-    use = np.array(AHEAD)
-    advised = np.array([weigh(here, np.ones((draws, 1))).start_depth[0] for here in looks])
+    use, rules = np.array(AHEAD), [DepthRule(here) for here in looks]
+    advised = np.array([float(rule.go_by().start_depth[0]) for rule in rules])
     today = float(advised[0]) if start_depth is None else start_depth
-    chance = np.array([_chance(here.shares.mean(axis=0), here.edges, today) for here in looks])
-    moved = np.abs(np.array([here.right for here in looks]) - looks[0].right)
+    chance = np.array([float(np.mean(here.limits >= today)) for here in looks])
+    worst = np.array([float(here.law.at(today).mean()) for here in looks])
+    tuned = np.array([float(here.law.at(depth).mean()) for here, depth in zip(looks, advised, strict=True)])
+    known = [rule.if_known() for rule in rules]
+    moved = np.abs(np.array(known) - known[0])
     dues = np.array([crossing(use, moved[:, i], RETUNE) for i in range(draws)])
-    by_advice = crossing(use, np.abs(advised - advised[0]), RETUNE)
     falls = np.inf if start_depth is None else crossing(use, question.chance - chance, 0.0)
-    due = min(by_advice, falls)
-    if not np.isfinite(due):
-        why = f"Within {AHEAD[-1]:.0f} further cuts neither the advice nor the chance is expected to move that far."
-    elif falls < by_advice:
-        why = f"The chance at today's start depth falls under the {question.chance:.0%} that was asked for."
-    else:
-        why = f"The advised start depth will have moved by {RETUNE:.2f} mm."
+    first = {
+        "depth": crossing(use, np.abs(advised - advised[0]), RETUNE),
+        "line": crossing(use, worst - tuned, HAIR),
+        "chance": falls,
+    }
+    because = min(first, key=lambda what: first[what])
+    due = first[because]
     return Retune(
         bit=question.bit,
         start_depth=today,
         use=use,
         advised=advised,
+        worst_glue_line=worst,
+        saved=worst - tuned,
         chance=chance,
         due=float(due),
         due_low=float(np.quantile(dues, 0.05, method="lower")),
         due_high=float(np.quantile(dues, 0.95, method="higher")),
         metres_per_cut=metres_per_cut(shop),
-        why=why,
+        because=because if np.isfinite(due) else "nothing",
     )
-
-
-def _chance(mass: np.ndarray, edges: np.ndarray, start_depth: float) -> float:
-    """Share of pieces that allow a start depth, from the shares in the bins, the deepest first."""
-    reached = np.concatenate([[0.0], np.cumsum(mass[:-1])])
-    return float(np.interp(-start_depth, -edges, reached))
 
 
 def crossing(use: np.ndarray, values: np.ndarray, limit: float) -> float:

@@ -238,7 +238,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
         for table in ("bits", "pairs", "coupons", "cuts"):
             new[table] = [record for _, record in new_rows(placed, known, table)]
         for table in ("grooves", "readings", "forecasts"):
-            new[table] = _not_there(placed.records(table), getattr(known, table))
+            new[table] = not_there(placed.records(table), getattr(known, table))
         for old, coupon in new_layouts(placed, known):
             work.correct(old, coupon)
         if placed.habits is not None:
@@ -260,8 +260,22 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
     return Imported(added=added, already=already, notes=tuple(placed.notes))
 
 
-def _not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
-    """Return records without a name of which the log does not hold as many."""
+def not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
+    """
+    Give records without a name of which the log does not hold as many.
+
+    Parameters
+    ----------
+    records : list of records
+        To be added.
+    there : tuple of records
+        What the log holds.
+
+    Returns
+    -------
+    new : list of records
+        Those that are not there yet.
+    """
     left = Counter(_says(record) for record in there)
     new = []
     for record in records:

@@ -10,7 +10,8 @@ import ipywidgets
 import traitlets
 
 from inlaylab.errors import InputError
-from inlaylab.findings.write import LEAVE_OUT, find_browser, write
+from inlaylab.findings.left_out import LEAVE_OUT
+from inlaylab.findings.write import find_browser, write
 from inlaylab.panels.share_findings import two_logs
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form
@@ -146,7 +147,7 @@ class ShareFindings:
         self.notebook = _tick("also as the executed notebook")
         for name in ("pdf", "notebook"):
             getattr(self, name).observe(lambda change, n=name: setattr(state, n, change["new"]), "value")
-        self.write = controls.button("Write the page", hint="about ten seconds", main=True)
+        self.write = controls.button("Write the page", hint="about three seconds", main=True)
         self.write.on_click(controls.guarded(self.line, lambda _: self._write()))
         self.two, self.other = two_logs.fold(state.path, unit=state.fit.shop.habits.unit)
         self.view = controls.panel(

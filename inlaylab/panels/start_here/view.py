@@ -19,7 +19,9 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import told
+from inlaylab.wording.advice import FINER, told
+from inlaylab.wording.chances import percent
+from inlaylab.wording.next_cut import why
 
 _QUICK = 2400
 """Predictive draws for a table of many answers; the tune notebook takes more."""
@@ -149,17 +151,17 @@ class StartState(traitlets.HasTraits):
 
     def _row(self, advice: Any, bit: str, pair: str, cuts: int) -> dict[str, str]:
         unit = self.unit
-        known = advice.start_depth is not None
         low, high = (units.format_number(end, unit) for end in (advice.low, advice.high))
         return {
             "bit": bit,
             "pair": pair,
             "cuts": str(cuts),
             f"pocket depth [{unit}]": units.format_number(advice.question.pocket_depth, unit),
-            f"start depth [{unit}]": units.format_number(advice.start_depth, unit) if known else "none serves",
-            f"may lie between [{unit}]": f"{low} and {high}" if known else "",
+            f"start depth [{unit}]": units.format_number(advice.start_depth, unit),
+            f"likely range [{unit}]": f"{low} to {high}",
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
-            "chance": f"{advice.chance:.0%}",
+            f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, FINER[unit]),
+            "chance of good lines": percent(advice.chance),
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
@@ -300,12 +302,14 @@ class StartHere:
 
     def _show_answers(self) -> None:
         rows = self.state.answers.result
-        caption = "The deepest start depth that keeps every glue line within a hairline, nine times in ten"
+        caption = (
+            "The deepest start depth that costs no glue line you could see, in 19 of 20 cuts; good: within a hairline"
+        )
         self.answers.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} answers")
 
     def _show_next(self) -> None:
         found, unit = self.state.next.result, self.state.unit
-        lines = [found.why]
+        lines = [why(found, unit)]
         if found.measure == "cut" and not found.enough:
             lines.append(
                 f"Start depth {told(found.start_depth, unit)}, pocket depth {told(found.pocket_depth, unit)}, "

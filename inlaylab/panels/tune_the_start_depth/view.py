@@ -22,7 +22,7 @@ _HINTS = {
     "land": "3 mm",
     "within": "0.1 mm or 4 thou",
     "shallowest": "blank: pocket depth less 2 mm",
-    "deepest": "blank: pocket depth plus 0.5 mm",
+    "deepest": "blank: pocket depth",
     "path_angle_deg": "blank: the bit's nominal angle",
     "outline_offset": "blank: none",
     "pass_spacing": "blank: an end mill cleared",
@@ -47,7 +47,7 @@ class TuneTheStartDepth:
     line : MessageLine
     answer : Words
     pictures : dict of str to PictureBox
-        ``chance``, ``glue_line``, ``settings``.
+        ``settings``, ``worst_line``, ``made_of``, ``glue_line``.
     explorer : Explorer
     view : ipywidgets.VBox
     """
@@ -64,12 +64,12 @@ class TuneTheStartDepth:
             else controls.Field(entry, hint=_HINTS.get(name, ""))
             for name, entry in state.form.entries.items()
         }
-        self.ask = controls.button("Which start depth?", main=True)
+        self.ask = controls.button("Which settings?", main=True)
         self.ask.on_click(controls.guarded(self.line, lambda _: self._ask()))
         self.more = controls.Fold("more about the question", [self.fields[name] for name in _MORE])
         self.answer = controls.Words()
         self.answer.layout.width = "100%"
-        self.pictures = {name: controls.PictureBox() for name in ("chance", "glue_line", "settings")}
+        self.pictures = {name: controls.PictureBox() for name in ("settings", "worst_line", "made_of", "glue_line")}
         self.explorer = Explorer(ExplorerState(), unit=state.unit)
         self._set_explorer()
         self.view = self._lay_out()
@@ -141,14 +141,16 @@ class TuneTheStartDepth:
 
     def _show_answer(self) -> None:
         state, unit = self.state, self.state.unit
-        from inlaylab.figures.chance_curve import chance_curve
         from inlaylab.figures.glue_line import glue_line
+        from inlaylab.figures.made_of import made_of
         from inlaylab.figures.settings import settings
+        from inlaylab.figures.worst_line import worst_line
 
         advice = state.advice
         lines = answer_lines(advice, unit, earlier=state.earlier)
         self.answer.show_html(_answer_html(lines), text="\n".join(lines))
-        self.pictures["chance"].show(chance_curve(advice, unit=unit, asked=advice.question.chance))
+        self.pictures["worst_line"].show(worst_line(advice, unit=unit))
+        self.pictures["made_of"].show(made_of(advice.made_of, unit=unit))
         self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=state.near))
         self.pictures["settings"].show(settings(advice, unit=unit))
 
@@ -162,7 +164,7 @@ class TuneTheStartDepth:
         if bit and pair:
             values |= middle_values(state.fit.fit, state.shop, bit=bit, pair=pair)
         advice = state.advice
-        if advice is not None and advice.start_depth is not None:
+        if advice is not None:
             values["start_depth"] = advice.start_depth
         elif "pocket_depth" in values:
             values["start_depth"] = max(0.2, values["pocket_depth"] - 0.3)

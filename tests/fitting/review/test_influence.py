@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from inlaylab.errors import Stopped
-from inlaylab.fitting.advice.reweighting import cloud, weigh
+from inlaylab.fitting.advice.start_depth import go_by
 from inlaylab.fitting.fit import fit_shop
 from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.review.influence import contact_chances, taught
@@ -40,8 +40,8 @@ def test_without_a_cut_it_advises_as_a_fit_without_it(lesson, small_shop, asked,
         [cut for cut in small_shop.cuts if cut.cut != gone], [r for r in small_shop.readings if r.cut != gone]
     )
     fit = fit_shop(kept, recipe=short)
-    again = weigh(cloud(fit, kept, asked, draws=800), np.ones((800, 1)))
-    assert lesson.by_weight[0].advised_without == pytest.approx(again.start_depth[0], abs=0.05)
+    again = go_by(fit, kept, asked)[2]
+    assert lesson.by_weight[0].advised_without == pytest.approx(again, abs=0.05)
 
 
 def test_contacts_against_the_seat_of_the_truth(planted, small_fit, small_shop):

@@ -25,22 +25,30 @@ def test_a_growing_flat_calls_for_a_larger_floor_gap(small_shop, made_fit, asked
     found = retune(fit, small_shop, asked, draws=400)
     expected = RETUNE * np.tan(np.radians(30)) / wear
     assert found.due == pytest.approx(expected, rel=0.25)
-    assert found.due_low <= found.due * 1.1 and found.due_high >= found.due * 0.9
+    assert found.due_low <= found.due * 1.25 and found.due_high >= found.due * 0.8
     assert (np.diff(found.advised) <= 1e-9).all() and (np.diff(found.chance) <= 1e-9).all()
-    assert "moved by 0.05 mm" in found.why
+    assert found.because == "depth"
+    assert (np.diff(found.worst_glue_line) >= -1e-9).all() and found.saved[0] == 0
 
 
 def test_no_wear_is_never_due(small_shop, made_fit, asked):
     found = retune(made_fit(small_shop, size=400, wear_rate=-12.0, **STILL), small_shop, asked, draws=200)
-    assert np.isinf(found.due) and "neither" in found.why
+    assert np.isinf(found.due) and found.because == "nothing"
 
 
 def test_the_chance_at_todays_start_depth_counts_where_it_is_told(small_shop, made_fit, asked):
     fit = made_fit(small_shop, size=400, wear_rate=0.0, **STILL)
     advised = retune(fit, small_shop, asked, draws=200)
-    shallow = retune(fit, small_shop, asked, draws=200, start_depth=float(advised.advised[0]) - 0.03)
-    assert 0 < shallow.due < advised.due
-    assert "chance" in shallow.why and shallow.chance[0] > asked.chance
+    asked = replace(asked, chance=float(advised.chance[0] + advised.chance[5]) / 2)  # it falls so far in 80 cuts
+    told = retune(fit, small_shop, asked, draws=200, start_depth=float(advised.advised[0]))
+    assert 0 < told.due < advised.due
+    assert told.because == "chance" and told.chance[0] > asked.chance
+
+
+def test_a_start_depth_set_too_deep_is_due_at_once(small_shop, made_fit, asked):
+    fit = made_fit(small_shop, size=400, wear_rate=0.0, **STILL)
+    found = retune(fit, small_shop, asked, draws=200, start_depth=4.0)
+    assert found.due == 0 and found.saved[0] > 0.01
 
 
 def test_crossing_is_by_straight_lines():

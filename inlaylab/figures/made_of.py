@@ -1,0 +1,50 @@
+"""What the expected worst glue line is made of: what would help, and what would not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.wording.advice import CAUSES, fine
+
+
+@styled
+def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw the parts of the expected worst glue line, each beginning where the one before it ends.
+
+    Parameters
+    ----------
+    result : fitting.advice.made_of.MadeOf
+        The parts.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    ax = axes_for(ax, width=6.4, height=1.3 + 0.46 * (len(result.parts) + 1))
+    end, told = 0.0, []
+    whole = float(in_unit(result.worst_glue_line, unit))
+    for row, part in enumerate(result.parts):
+        size = float(in_unit(part.adds, unit))
+        ax.barh([-row], [size], left=end, height=0.36, **LOOKS["turned"])
+        ax.plot([end, end], [-row - 0.18, -row + 0.8], color=LOOKS["asked"]["color"], linewidth=0.6)
+        note(ax, 0, -row + 0.2, CAUSES[part.cause], shift=(1, 1), va="bottom", fontsize=8)
+        end += size
+        note(ax, max(end, end - size), -row, fine(part.adds, unit), shift=(5, 0), va="center", fontsize=9)
+        told.append(f"{CAUSES[part.cause]} {fine(part.adds, unit)}")
+    row = len(result.parts)
+    ax.barh([-row], [whole], height=0.36, **LOOKS["now"])
+    note(ax, 0, -row + 0.2, "all together", shift=(1, 1), va="bottom", fontsize=8)
+    note(ax, whole, -row, fine(result.worst_glue_line, unit), shift=(5, 0), va="center", fontweight="bold")
+    ax.set_ylim(-row - 0.45, 0.8)
+    ax.set_xlim(0, 1.25 * max(whole, 1e-6))
+    ax.set_yticks([])
+    ax.spines["left"].set_visible(False)
+    label_axes(ax, across=with_unit("adds to the expected worst glue line, per side", unit), up="")
+    alt = f"What the expected worst glue line of {fine(result.worst_glue_line, unit)} is made of: {', '.join(told)}."
+    return Picture(figure=ax.figure, axes=ax, alt=alt)
