@@ -35,12 +35,15 @@ class StationScore:
         The glue line, the mean where it was read more than once; 0 where it was seen closed; None where not read. [mm]
     closed_below : float or None
         Of a line that was seen closed: what the eye would still have seen. [mm]
+    seen_from : float
+        Width from which a line is read as open; closed below. [mm]
     """
 
     station: str
     expected: Expected
     read: float | None
     closed_below: float | None = None
+    seen_from: float = 0.0
 
     @property
     def compared(self) -> bool:
@@ -78,14 +81,15 @@ class StationScore:
         Returns
         -------
         chance : float
-            From the forecast's own quantiles, straight lines between them.
+            From the forecast's own quantiles, straight lines between them; a band that begins below `seen_from` holds
+            every line that is seen closed.
         """
-        nominal = LEVELS[high] - LEVELS[low]
-        if self.closed_below is None or getattr(self.expected, low) >= self.closed_below:
-            return nominal
+        if getattr(self.expected, low) >= self.seen_from:
+            return LEVELS[high] - LEVELS[low]
         values = [getattr(self.expected, name) for name in LEVELS]
-        below = float(np.interp(self.closed_below, values, list(LEVELS.values()), left=0.0, right=1.0))
-        return max(below, LEVELS[high])
+        beyond = (1.0 + LEVELS["q95"]) / 2
+        closed = float(np.interp(self.seen_from, values, list(LEVELS.values()), right=beyond))
+        return max(closed, LEVELS[high])
 
     def miss(self, expected: float) -> float:
         """
@@ -262,7 +266,12 @@ def _mean(values: list[float]) -> float | None:
 def _cut_score(shop: Shop, cut: Cut, expected: Forecast, replayed: bool) -> CutScore:
     lines = _lines_of(shop, cut)
     stations = tuple(
-        StationScore(station=each.station, expected=each, **_read(lines.get(each.station, [])))
+        StationScore(
+            station=each.station,
+            expected=each,
+            seen_from=_seen_from(lines.get(each.station, []), shop.habits.loupe_limit),
+            **_read(lines.get(each.station, [])),
+        )
         for each in expected.stations
     )
     read = [station.read for station in stations if station.read is not None]
@@ -284,6 +293,14 @@ def _read(readings: list[Reading]) -> dict[str, float | None]:
     if values:
         return {"read": float(np.mean(values + [0.0] * len(limits)))}
     return {"read": 0.0, "closed_below": min(limits)} if limits else {"read": None}
+
+
+def _seen_from(readings: list[Reading], loupe_limit: float) -> float:
+    """Tell from where a line is seen open: the limit that was stated, else the shop's where the line is above it."""
+    stated = [reading.limit for reading in readings if reading.limit is not None]
+    if stated:
+        return min(stated)
+    return loupe_limit if all((reading.value or 0.0) >= loupe_limit for reading in readings) else 0.0
 
 
 def _by_last_cut(shop: Shop, order: list[Cut], cut: Cut, station: str) -> float:
