@@ -13,6 +13,7 @@ import threading
 import time
 import weakref
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -135,9 +136,10 @@ class Updates:
         """Read the log and the fit beside it, where either was written since."""
         with self._reading:
             known = self.opened
-            self.opened = open_log(self.path, known=known)
+            fresh = open_log(self.path, known=known)
+            same = known.shop == fresh.shop and known.last is fresh.last
+            self.opened = replace(fresh, shop=known.shop) if known.shop == fresh.shop else fresh
             self._marks = self._all_marks()
-            same = known.shop == self.opened.shop and known.last is self.opened.last
             if self.early is not None and self.early.fingerprint != self.opened.fingerprint:
                 self.early = None
         if not same:

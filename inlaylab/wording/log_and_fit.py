@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 
 from inlaylab.services.find_log import SAMPLE
 
+MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 #: What each state of a fit means to the maker.
 STATES = {
     "empty": "There are no test cuts in this log yet. Log the first one in notebook 3; the answers then follow by "
@@ -47,6 +62,77 @@ def log_line(path: Path, cuts: int) -> str:
     """
     name = "the sample shop (invented)" if path.name == SAMPLE else path.name
     return f"Log: {name}, {count(cuts, 'cut')}{'' if cuts else ' yet'}."
+
+
+def draft_is_back(at: str) -> str:
+    """
+    Say that what was typed before is back in the form.
+
+    Examples
+    --------
+    >>> draft_is_back("2026-03-05T14:02+01:00")
+    'What you had typed on 5 March at 14:02 is back in the form.'
+    >>> draft_is_back("")
+    'What you had typed is back in the form.'
+    """
+    try:
+        typed = datetime.fromisoformat(at)
+    except ValueError:
+        return "What you had typed is back in the form."
+    return f"What you had typed on {typed.day} {MONTHS[typed.month - 1]} at {typed:%H:%M} is back in the form."
+
+
+def no_answers_yet(cuts: int) -> str:
+    """
+    Say why there is no answer.
+
+    Parameters
+    ----------
+    cuts : int
+        How many the log holds.
+    """
+    if not cuts:
+        return "No answer yet: this log has no test cut. Log one in notebook 3, and the answers follow by themselves."
+    return "The answers are not worked out yet; they appear here by themselves."
+
+
+def no_groove_yet(bit: str | None) -> str:
+    """
+    Say what to do where a bit was not measured yet.
+
+    Examples
+    --------
+    >>> no_groove_yet(None)
+    'Choose a bit first, or add a new one: the last line of the list.'
+    """
+    if bit is None:
+        return "Choose a bit first, or add a new one: the last line of the list."
+    return (
+        f"No groove of {bit} is in the log yet. Cut at least two straight grooves at different depths (three or more "
+        "are better) and type each above: depth as programmed, width across the top."
+    )
+
+
+def first_steps(*, bits: int, coupons: int) -> list[str]:
+    """
+    Say how to begin with a log that has no cut yet.
+
+    Parameters
+    ----------
+    bits, coupons : int
+        How many the log knows.
+    """
+    return [
+        "Your log has no test cut yet. The way to the first answer:",
+        "1. Notebook 1: add your V-bit; measure it from a few grooves if you like."
+        if not bits
+        else "1. Your bit is in the log. Notebook 1 measures it from a few grooves, if you like.",
+        "2. Notebook 2: draw a coupon for it, and add the coupon to the log."
+        if not coupons
+        else "2. Your coupon is in the log: cut it, glue it, level it.",
+        "3. Notebook 3: write down what you cut and what you saw. Bit, woods, start depth and outcome are enough.",
+        "4. Notebook 4: the start depth to use, and what to cut next.",
+    ]
 
 
 def missing_log(fault: Exception) -> str:

@@ -1,8 +1,11 @@
 import pytest
 
+from inlaylab.bench.bits import Bit
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls, record_controls
 from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form, LengthEntry
+from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.log_session import LogSession
 
 
 def test_a_field_says_its_verdict_with_a_mark_and_in_words():
@@ -45,28 +48,60 @@ def test_a_choice_fills_without_choosing():
     assert choice.box.value == "a"
 
 
-def test_a_new_thing_is_added_and_chosen():
-    entry = ChoiceEntry("bit", options=["a"], can_add=True)
-    form = Form(name=Entry("name", required=True))
-    add = record_controls.AddForm(form, make=lambda f: f["name"].value, choice=entry, what="bit")
+def test_a_new_thing_is_added_and_chosen(blank_log):
+    entry = ChoiceEntry("pair")
+    new = NewThing("pair", entry, LogSession(blank_log))
+    add = record_controls.AddForm(new)
     choice = controls.Choice(entry, add=add)
     choice.box.value = ADD_NEW
     assert add.layout.display == "flex"
     add.keep.click()
     assert "Still needed: name" in add.line.text
-    add.fields["name"].box.value = "new"
+    for name, text in (("pair", "oak-ash"), ("host", "oak"), ("insert", "ash")):
+        add.fields[name].box.value = text
     add.keep.click()
-    assert entry.value == "new" and choice.box.value == "new" and add.layout.display == "none"
+    assert entry.value == "oak-ash" and choice.box.value == "oak-ash" and add.layout.display == "none"
+    choice.box.value = ADD_NEW
+    add.cancel.click()
+    assert entry.value is None and add.layout.display == "none"
 
 
-def test_save_waits_until_the_record_is_whole():
+def test_save_waits_until_the_record_is_whole(blank_log):
     form = Form(name=Entry("name", required=True))
     done = []
-    bar = record_controls.SaveUndo(form, save=lambda _: done.append(1), undo=lambda _: None, clear=lambda _: None)
+    history = record_controls.UndoRedo(LogSession(blank_log))
+    bar = record_controls.SaveUndo(form, save=lambda _: done.append(1), history=history, clear=lambda _: None)
     assert bar.save.disabled and bar.needs.text == "Still needed: name."
     form["name"].typed = "x"
     bar.save.click()
     assert not bar.save.disabled and done == [1]
+
+
+def test_undo_says_what_it_will_do_and_takes_back_only_what_was_done_here(blank_log):
+    here, there = LogSession(blank_log), LogSession(blank_log)
+    said = []
+    buttons = record_controls.UndoRedo(here, after=said.append)
+    with there.write() as log:
+        log.add(Bit(bit="theirs", nominal_angle_deg=60))
+    assert buttons.undo.disabled and buttons.redo.layout.display == "none"
+    with here.write() as log:
+        log.add(Bit(bit="mine", nominal_angle_deg=90))
+    buttons.look()
+    assert buttons.undo.description == "Undo: added bit mine"
+    buttons.undo.click()
+    assert [bit.bit for bit in here.shop.bits] == ["theirs"] and said == ["Taken back: added bit mine."]
+    assert buttons.undo.disabled and buttons.redo.description == "Redo: added bit mine"
+    buttons.redo.click()
+    assert [bit.bit for bit in here.shop.bits] == ["theirs", "mine"] and "Done again" in buttons.line.text
+
+
+def test_an_answer_that_no_longer_belongs_is_marked():
+    words = controls.Words("3.6 mm")
+    controls.set_stale(words, True)
+    controls.set_stale(words, True)
+    assert "inlaylab-stale" in words._dom_classes
+    controls.set_stale(words, False)
+    assert "inlaylab-stale" not in words._dom_classes
 
 
 def test_a_fold_opens():

@@ -1,7 +1,9 @@
 import json
+from dataclasses import replace
 
 import pytest
 
+from inlaylab.bench.coupons import Coupon
 from inlaylab.log.store import Log
 from inlaylab.panels.log_a_test_cut.view import LogATestCut
 from inlaylab.panels.shared.entries import ADD_NEW
@@ -95,8 +97,11 @@ def test_correct_then_undo(panel, sample_log):
     panel.save.save.click()
     after = stored(sample_log, "T02")
     assert after[0].start_depth == 3.65 and after[1] == before[1], "readings that were not touched stay as they were"
-    panel.save.undo.click()
+    assert panel.save.history.undo.description == f"Undo: corrected cut T02 with {len(after[1])} readings"
+    panel.save.history.undo.click()
     assert stored(sample_log, "T02") == before
+    panel.save.history.redo.click()
+    assert stored(sample_log, "T02") == after
 
 
 @pytest.mark.parametrize("number", range(1, 27))
@@ -130,13 +135,50 @@ def test_delete_and_undo(panel, sample_log):
     panel.saved.which.value = "T03"
     panel.saved.delete.click()
     assert "T03" not in [row["cut"] for row in panel.state.rows()]
-    panel.save.undo.click()
+    panel.save.history.undo.click()
     assert "T03" in [row["cut"] for row in panel.state.rows()]
 
 
-def test_undo_never_takes_a_whole_import_back(panel):
-    panel.save.undo.click()
-    assert "many cuts at once" in panel.save.line.text and len(panel.state.shop.cuts) == 26
+def test_undo_never_takes_back_what_was_not_done_here(panel, sample_log):
+    assert panel.save.history.undo.disabled and panel.save.history.undo.description == "Undo"
+    other = LogATestCut(sample_log)
+    other.saved.which.value = "T03"
+    other.saved.delete.click()
+    assert panel.save.history.undo.disabled and not other.save.history.undo.disabled
+
+
+def test_a_draft_survives_until_it_is_saved_or_thrown_away(panel, sample_log):
+    whole(panel)
+    panel.grid.rows[1].box.value = "0.1"
+    fill(panel, notes="half")
+    panel.fields["coupon"].add.fields["coupon"].box.value = "comb"
+    again = LogATestCut(sample_log)
+    assert "is back in the form" in again.draft.words.text and again.draft.layout.display is None
+    assert again.fields["start_depth"].box.value == '9/64"' and again.grid.rows[1].box.value == "0.1"
+    assert again.fields["coupon"].add.fields["coupon"].box.value == "comb"
+    again.draft.throw_away.click()
+    assert again.fields["notes"].box.value == "" and again.draft.layout.display == "none"
+    assert not LogATestCut(sample_log).draft.words.text
+
+
+def test_a_draft_of_a_correction_goes_on_correcting(panel, sample_log):
+    panel.state.correct("T02")
+    fill(panel, start_depth="3.7 mm", notes="mended")
+    again = LogATestCut(sample_log)
+    assert again.mode.text == "Correcting T02" and again.fields["notes"].box.value == "mended"
+    again.save.save.click()
+    assert again.save.line.text.startswith("Corrected T02") and stored(sample_log, "T02")[0].start_depth == 3.7
+    assert not LogATestCut(sample_log).draft.words.text
+
+
+def test_another_panels_save_comes_in_and_leaves_what_is_typed(panel, sample_log):
+    whole(panel)
+    fill(panel, notes="half")
+    other = LogATestCut(sample_log)
+    other.state.session.updates.look()
+    with other.state.session.write() as log:
+        log.add(Coupon(coupon="comb", stations=(replace(log.shop().coupons[0].stations[0], coupon="comb"),)))
+    assert "comb" in panel.fields["coupon"].box.options and panel.fields["notes"].box.value == "half"
 
 
 def test_a_name_that_is_taken_is_refused(panel):

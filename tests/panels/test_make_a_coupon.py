@@ -61,14 +61,14 @@ def test_a_bit_brings_its_angle(panel):
 
 
 def test_a_fit_that_is_unsure_of_thin_strokes_widens_their_span(panel, monkeypatch):
-    from inlaylab.fitting import stored_fit
+    from inlaylab.services.open_log import OpenLog
 
     class Known:
         def summary(self):
             pair = next(p for p in panel.state.shop.pairs if p.pair == panel.fields["pair"].box.value)
             return {"species": {pair.insert: {"half_filled_width": {"q05": 0.5, "q50": 0.8, "q95": 1.2}}}}
 
-    monkeypatch.setattr(stored_fit, "load", lambda *_: Known())
+    monkeypatch.setattr(OpenLog, "fit", Known())
     panel.state._look_at_fit()
     panel.state._draw()
     assert panel.state.thin_from_fit

@@ -6,15 +6,15 @@ from inlaylab.panels.start_here.view import StartHere
 def test_a_blank_log_still_shows_what_an_inlay_is(blank_log):
     panel = StartHere(blank_log)
     assert panel.section.alt.startswith("Section of pocket and plug") and panel.line.error is None
-    assert panel.counts.text.startswith("0 test cuts")
+    assert panel.counts.text.startswith("Your log has no test cut yet.")
     panel.next_box.start.click()
     panel.state.next.wait(60)
-    assert "press the fit's button first" in panel.next_box.line.text
+    assert "Log one in notebook 3" in panel.next_box.line.text
 
 
 def test_without_a_fit_contradictions_are_named_all_the_same(sample_log):
     panel = StartHere(sample_log)
-    assert "T11" in panel.doubts.text and "Fit the log" in panel.known.alt
+    assert "T11" in panel.doubts.text and "not worked out yet" in panel.known.alt
 
 
 def test_the_section_is_drawn_from_the_newest_cut(sample_log):

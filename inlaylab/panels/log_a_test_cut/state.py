@@ -15,8 +15,9 @@ from inlaylab import units
 from inlaylab.bench.cuts import OUTCOMES, Cut
 from inlaylab.bench.fields import specs
 from inlaylab.bench.readings import Reading
-from inlaylab.errors import FitError, InputError, StaleError
+from inlaylab.errors import InputError, StaleError
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
+from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import (
     ChoiceEntry,
     DateEntry,
@@ -26,7 +27,9 @@ from inlaylab.panels.shared.entries import (
     NumberEntry,
     typed_with_unit,
 )
-from inlaylab.panels.shared.new_things import RECORDS, bit_form, coupon_form, pair_form
+from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.log_session import LogSession
+from inlaylab.wording.log_and_fit import count
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
 CUT_READINGS = {
@@ -65,34 +68,63 @@ class CutState(traitlets.HasTraits):
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
+        self.session = LogSession(self.path)
         self.limit = LengthEntry.of(Reading, "limit", "closed means below")
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
-        self.new_bit, self.new_pair, self.new_coupon = bit_form(), pair_form(), coupon_form()
+        self.mark = Entry("cut being corrected")
+        self.new = {
+            what: NewThing(what, self.form[what], self.session, by=lambda: self._by)
+            for what in ("pair", "bit", "coupon")
+        }
         self._based_on: Any = None
         self._before: tuple[Any, ...] | None = None
         self._kept: tuple[Any, ...] = ()
         self._stored: dict[str, tuple[str, Any]] = {}
+        self._fit: Any = None
         self.reload()
         self.unit = self.shop.habits.unit
         self.start_new()
         self.form["coupon"].observe(self._coupon_changed, "value")
         self.form["bit"].observe(self._bit_changed, "value")
+        self.mark.observe(self._marked, "typed")
+        self.draft = Draft(self.path, "log_a_test_cut", entries=self._entries, empty=self.start_new)
+        self.draft.begin()
+        self.grid.observe(lambda _: self.draft.watch(), "entries")
+        self.session.listen(self._heard)
 
     def reload(self) -> None:
-        """Read the log again."""
-        from inlaylab.log.store import Log
-
-        with Log.open(self.path) as log:
-            shop, fingerprint = log.shop(), log.fingerprint()
+        """Take the log as it is now; what is typed stays."""
+        shop = self.session.shop
         form, habits = self.form, shop.habits
         form["bit"].options = tuple(bit.bit for bit in shop.bits)
         form["pair"].options = tuple(pair.pair for pair in shop.pairs)
         form["coupon"].options = tuple(coupon.coupon for coupon in shop.coupons)
         form["pocket_depth"].required = habits.pocket_depth is None
         form["relief_depth"].required = habits.relief_depth is None
-        self.suspects = _suspects(self.path, fingerprint, shop)
+        fit = self.session.opened.fit
+        if fit is not self._fit:
+            self._fit, self.suspects = fit, _suspects(fit, shop)
         self.shop = shop
+
+    def _heard(self) -> None:
+        if self.session.shop is not self.shop or self.session.opened.fit is not self._fit:
+            self.reload()
+
+    def _marked(self, change: Any) -> None:
+        """Go back to the correction that a draft belongs to, if its cut is still there."""
+        name = self.mark.typed
+        if name and name != self.correcting and name in {cut.cut for cut in self.shop.cuts}:
+            self.correct(name)
+
+    def _entries(self) -> dict[str, Entry]:
+        """Every field that a draft keeps, in the order in which one calls for the next."""
+        found = {"correcting": self.mark, **{name: e for name, e in self.form.entries.items() if e is not self.grid}}
+        found["limit"] = self.limit
+        found |= {f"station {entry.label}": entry for entry in self.grid.entries}
+        for new in self.new.values():
+            found |= new.entries()
+        return found
 
     def start_new(self) -> None:
         """Empty the form for the next cut; bit, pair, coupon and depths of a shop stay, they seldom change."""
@@ -100,6 +132,7 @@ class CutState(traitlets.HasTraits):
         kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
         self.correcting, self._based_on, self._before, self._kept = "", None, None, ()
         self._stored = {}
+        self.mark.typed = ""
         form.clear()
         for name, typed in kept.items():
             form[name].typed = typed
@@ -115,6 +148,7 @@ class CutState(traitlets.HasTraits):
 
     def correct(self, name: str) -> None:
         """Type a stored cut back into the form."""
+        self.session.updates.look()
         self.reload()
         cut, form = self.shop.cut(name), self.form
         form.clear()
@@ -140,6 +174,7 @@ class CutState(traitlets.HasTraits):
                 self._stored[f"read_{kind}"] = (form[f"read_{kind}"].typed, mine[0])
             rest += mine[1:]
         self._kept, self._based_on, self._before, self.correcting = tuple(rest), cut, readings, name
+        self.mark.typed = name
 
     def save(self) -> str:
         """
@@ -155,24 +190,23 @@ class CutState(traitlets.HasTraits):
         InputError
             Where the record is not whole.
         """
-        from inlaylab.log.store import Log
-
         if not self.form.whole:
             raise InputError(self.form.needs.rstrip(".") or "the record is not whole")
         cut = self.record()
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
             raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
         readings = self.readings(cut.cut)
-        with Log.open(self.path) as log:
-            try:
+        try:
+            with self.session.write() as log:
                 log.save_cut(cut, readings, by=self._by, based_on=self._based_on, readings_before=self._before)
-            except StaleError as stale:
-                self._meet(stale)
-                raise
+        except StaleError as stale:
+            self._meet(stale)
+            raise
         what = "Corrected" if self.correcting else "Saved"
         self.reload()
         self.start_new()
-        return f"{what} {cut.cut} with {len(readings)} readings."
+        self.draft.settle()
+        return f"{what} {cut.cut} with {count(len(readings), 'reading')}."
 
     def _meet(self, stale: StaleError) -> None:
         """Let a second save win over what somebody else saved meanwhile; what is typed stays typed."""
@@ -183,32 +217,22 @@ class CutState(traitlets.HasTraits):
 
     def delete(self, name: str) -> str:
         """Take a cut with its readings out of the log; undo brings it back."""
-        from inlaylab.log.store import Log
-
         cut = self.shop.cut(name)
-        with Log.open(self.path) as log:
+        with self.session.write() as log:
             log.delete(cut, by=self._by)
         self.reload()
         if self.correcting == name:
             self.start_new()
         return f"Deleted {name}. Undo brings it back."
 
-    def undo(self) -> str:
-        """Take back the last change of the log."""
-        from inlaylab.log.store import Log
-
-        with Log.open(self.path) as log:
-            last = next((c for c in log.history() if not c.taken_back and c.undoes is None), None)
-            if last is not None and sum(row.table == "cuts" for row in last.rows) > 1:
-                raise InputError(
-                    "the last change brought in many cuts at once, and is not undone here",
-                    value=last.what,
-                    allowed="deleting cut by cut",
-                )
-            done = log.undo(by=self._by)
+    def after_turn(self) -> None:
+        """Take the log as undo or redo has left it; a correction of a cut that is gone or changed ends."""
         self.reload()
-        self.start_new()
-        return f"Taken back: {done.what}." if done else "There was nothing to take back."
+        name = self.correcting
+        there = {cut.cut: cut for cut in self.shop.cuts}
+        if name and there.get(name) != self._based_on:
+            self.start_new()
+            self.draft.settle()
 
     def record(self) -> Cut:
         """Give the cut as it is typed."""
@@ -269,16 +293,6 @@ class CutState(traitlets.HasTraits):
             for cut in reversed(self.shop.cuts)
         ]
 
-    def keep(self, what: str, form: Form) -> str:
-        """Add a bit, pair or coupon, as typed in its form, to the log; give its name."""
-        from inlaylab.log.store import Log
-
-        record = RECORDS[what](form, self.unit)
-        with Log.open(self.path) as log:
-            getattr(log, f"add_{what}")(record, by=self._by)
-        self.reload()
-        return str(getattr(record, what))
-
     @property
     def _by(self) -> str:
         return self.form["by"].value or self.shop.habits.maker or ""
@@ -311,9 +325,9 @@ class CutState(traitlets.HasTraits):
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
         self.grid.unit = self.unit
-        every = [*self.form.entries.values(), self.limit]
-        every += [e for form in (self.new_bit, self.new_coupon) for e in form.entries.values()]
-        for entry in every:
+        for new in self.new.values():
+            new.set_unit(self.unit)
+        for entry in (*self.form.entries.values(), self.limit):
             if isinstance(entry, LengthEntry):
                 entry.unit = self.unit
 
@@ -358,13 +372,8 @@ def next_name(names: Iterable[str]) -> str:
             return name
 
 
-def _suspects(path: Path, fingerprint: str, shop: Any) -> tuple[Any, ...]:
-    """Give the readings that the stored fit believes are mistakes; none where there is no fit of the log as it is."""
-    from inlaylab.fitting import stored_fit
+def _suspects(fit: Any, shop: Any) -> tuple[Any, ...]:
+    """Give the readings that the fit believes are mistakes; none where there is no fit of the log as it is."""
     from inlaylab.fitting.review import suspects
 
-    try:
-        fit = stored_fit.load(path, fingerprint)
-        return tuple(suspects.suspects(fit, shop))
-    except FitError:
-        return ()
+    return () if fit is None else tuple(suspects.suspects(fit, shop))

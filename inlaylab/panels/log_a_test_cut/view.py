@@ -11,6 +11,7 @@ import ipywidgets
 from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
 from inlaylab.panels.shared import controls, record_controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 _HINTS = {
@@ -57,7 +58,9 @@ class LogATestCut:
         self.fields = self._make_fields()
         self.limit = controls.Field(state.limit, hint="what the loupe still shows")
         self.grid = StationGrid(state.grid)
-        self.save = record_controls.SaveUndo(state.form, save=self._save, undo=self._undo, clear=self._clear)
+        history = record_controls.UndoRedo(state.session, after=self._turned, by=lambda: state.form["by"].value or "")
+        self.save = record_controls.SaveUndo(state.form, save=self._save, history=history, clear=self._clear)
+        self.draft = DraftLine(state.draft)
         self.saved = SavedCuts(state, on_correct=self._correct, on_delete=self._delete)
         self.mode = controls.Words()
         seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
@@ -73,22 +76,7 @@ class LogATestCut:
 
     def _make_fields(self) -> dict[str, Any]:
         state, form = self.state, self.state.form
-        coupon_grain = controls.Choice(state.new_coupon["grain"])
-        adds = {
-            "bit": record_controls.AddForm(
-                state.new_bit, make=lambda form: state.keep("bit", form), choice=form["bit"], what="bit"
-            ),
-            "pair": record_controls.AddForm(
-                state.new_pair, make=lambda form: state.keep("pair", form), choice=form["pair"], what="pair"
-            ),
-            "coupon": record_controls.AddForm(
-                state.new_coupon,
-                make=lambda form: state.keep("coupon", form),
-                choice=form["coupon"],
-                what="coupon",
-                fields={"grain": coupon_grain},
-            ),
-        }
+        adds = {what: record_controls.AddForm(new) for what, new in state.new.items()}
         self.adds = adds
         made: dict[str, Any] = {}
         for name, entry in form.entries.items():
@@ -108,6 +96,7 @@ class LogATestCut:
 
         return controls.panel(
             self.mode,
+            self.draft,
             *part("What was cut", "pair", "bit", "coupon", "cut", "date", "by"),
             *part("Depths, as programmed"),
             self.unit,
@@ -121,37 +110,42 @@ class LogATestCut:
             self.fields["photo"],
             self.save,
             self.save.line,
+            self.save.history.line,
             *self.saved.parts,
         )
 
     def _save(self, _: Any) -> None:
         said = self.state.save()
+        self.save.history.look()
+        self.save.history.line.done("")
         self.saved.show()
         self.save.line.done(said)
 
-    def _undo(self, _: Any) -> None:
-        said = self.state.undo()
+    def _turned(self, said: str) -> None:
+        self.state.after_turn()
         self.saved.show()
-        self.save.line.done(said)
+        self.save.line.done("")
 
     def _clear(self, _: Any) -> None:
-        self.state.start_new()
+        self.state.draft.throw_away()
         self.save.line.done("The form is empty again; the log is unchanged.")
 
     def _correct(self, name: str) -> None:
         self.state.correct(name)
-        self.save.line.done(f"{name} stands in the form again: change it, then save.")
+        self.saved.line.done(f"{name} stands in the form above again: change it there, then save.")
         self.fields["start_depth"].box.focus()
 
     def _delete(self, name: str) -> None:
-        self.save.line.done(self.state.delete(name))
+        said = self.state.delete(name)
+        self.save.history.look()
         self.saved.show()
+        self.saved.line.done(said)
 
     def _show_mode(self, change: Any = None) -> None:
         name = self.state.correcting
         words = f"Correcting {name}" if name else "A new test cut"
         self.mode.show_html(
-            f"<h3>{html.escape(words)}</h3><p class='inlaylab-hint'>Log: {html.escape(str(self.state.path))}</p>",
+            f"<h3>{html.escape(words)}</h3><p class='inlaylab-hint'>Log: {html.escape(str(self.state.path.name))}</p>",
             text=words,
         )
         self.save.save.description = "Save the correction" if name else "Save this cut"
@@ -185,7 +179,7 @@ class SavedCuts:
         self.delete.on_click(controls.guarded(self.line, lambda _: on_delete(self._chosen())))
         heading = controls.Words("Cuts in the log", kind="heading")
         self.parts = (heading, controls.row(self.which, self.correct, self.delete), self.line, self.list)
-        state.observe(lambda change: self.show(), "unit")
+        state.observe(lambda change: self.show(), ["unit", "shop", "suspects"])
         self.show()
 
     def show(self) -> None:
@@ -198,7 +192,6 @@ class SavedCuts:
         self.correct.disabled = self.delete.disabled = not names
         rows = self.state.rows()
         self.list.show_html(controls.table(rows, caption="Cuts in the log, newest first"), text=f"{len(rows)} cuts")
-        self.line.done("")
 
     def _chosen(self) -> str:
         return str(self.which.value)

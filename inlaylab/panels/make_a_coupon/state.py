@@ -8,8 +8,12 @@ from typing import Any
 import traitlets
 
 from inlaylab import units
-from inlaylab.errors import FitError, InlaylabError, InputError
+from inlaylab.errors import InputError
+from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.log_session import LogSession
+from inlaylab.wording.log_and_fit import count
 
 MIRRORS = {
     "turned over sideways (mirror line along y)": "y",
@@ -52,7 +56,9 @@ class CouponState(traitlets.HasTraits):
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
+        self.session = LogSession(self.path)
         self.form = _coupon_form()
+        self.new = {what: NewThing(what, self.form[what], self.session) for what in ("bit", "pair")}
         self.reload()
         self.unit = self.shop.habits.unit
         self._begin()
@@ -62,13 +68,13 @@ class CouponState(traitlets.HasTraits):
             entry.observe(self._draw, ["value", "said"])
         self._look_at_fit()
         self._draw()
+        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin)
+        self.draft.begin()
+        self.session.listen(self._heard)
 
     def reload(self) -> None:
-        """Read the log again."""
-        from inlaylab.log.store import Log
-
-        with Log.open(self.path) as log:
-            self.shop, self._fingerprint = log.shop(), log.fingerprint()
+        """Take the log as it is now; what is typed stays."""
+        self.shop = self.session.shop
         self.form["bit"].options = tuple(bit.bit for bit in self.shop.bits)
         self.form["pair"].options = tuple(pair.pair for pair in self.shop.pairs)
 
@@ -98,17 +104,28 @@ class CouponState(traitlets.HasTraits):
         InputError
             Where there is no coupon, or the log has one of this name.
         """
-        from inlaylab.log.store import Log
-
         if self.plan is None:
             raise InputError(self.said or "there is no coupon to add")
         coupon = self.plan.coupon
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
             raise InputError("the log has a coupon of this name", value=coupon.coupon, allowed="another name")
-        with Log.open(self.path) as log:
+        with self.session.write() as log:
             log.add(coupon)
         self.reload()
-        return f"The log knows the coupon {coupon.coupon} with {len(coupon.stations)} stations."
+        return (
+            f"The log knows the coupon {coupon.coupon} with {count(len(coupon.stations), 'station')}. "
+            "Choose it in notebook 3 when it is cut."
+        )
+
+    def _heard(self) -> None:
+        if self.session.shop is not self.shop or self.session.opened.fit is not self._fit:
+            self.reload()
+            self._look_at_fit()
+            self._draw()
+
+    def _entries(self) -> dict[str, Entry]:
+        """Every field that a draft keeps; the bit comes before the angle that it brings."""
+        return {**self.form.entries, **self.new["bit"].entries(), **self.new["pair"].entries()}
 
     def _begin(self) -> None:
         form, shop, habits = self.form, self.shop, self.shop.habits
@@ -128,16 +145,13 @@ class CouponState(traitlets.HasTraits):
 
     def _look_at_fit(self, change: Any = None) -> None:
         """Ask a fit of this log which thin widths it is still unsure of, for the insert of the chosen pair."""
-        self.thin, self.thin_from_fit = THIN, False
+        self.thin, self.thin_from_fit, self._fit = THIN, False, self.session.opened.fit
         pair = next((pair for pair in self.shop.pairs if pair.pair == self.form["pair"].value), None)
         if pair is None:
             return
-        from inlaylab.fitting import stored_fit
-
-        try:
-            summary = stored_fit.load(self.path, self._fingerprint).summary()
-        except (FitError, InlaylabError):
+        if self._fit is None:
             return
+        summary = self._fit.summary()
         width = summary.get("species", {}).get(pair.insert, {}).get("half_filled_width")
         if width and width["q95"] > max(0.1, width["q05"]):
             self.thin = (max(0.2, 0.9 * width["q05"]), max(0.5, 1.3 * width["q95"]))
@@ -171,6 +185,8 @@ class CouponState(traitlets.HasTraits):
 
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
+        for new in self.new.values():
+            new.set_unit(self.unit)
         for entry in self.form.entries.values():
             if hasattr(entry, "unit") and isinstance(entry, LengthEntry):
                 length = entry.mm if not isinstance(entry, LengthsEntry) else None

@@ -9,7 +9,8 @@ import ipywidgets
 
 from inlaylab import units
 from inlaylab.panels.make_a_coupon.state import CouponState, station_rows
-from inlaylab.panels.shared import cautions, controls
+from inlaylab.panels.shared import cautions, controls, record_controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 _HINTS = {
@@ -34,6 +35,8 @@ class MakeACoupon:
     state : CouponState
     fields : dict of str to Field
     write, add : ipywidgets.Button
+    history : UndoRedo
+    draft : DraftLine
     line : MessageLine
     words, table : Words
     picture : PictureBox
@@ -46,11 +49,13 @@ class MakeACoupon:
         self.unit = controls.unit_choice(state)
         self.line = controls.MessageLine()
         self.fields: dict[str, Any] = {
-            name: controls.Choice(entry, label_width="12em", width="30em")
+            name: controls.Choice(entry, label_width="12em", width="30em", add=self._add_form(name))
             if hasattr(entry, "options")
             else controls.Field(entry, hint=_HINTS.get(name, ""), label_width="12em", width="30em")
             for name, entry in state.form.entries.items()
         }
+        self.draft = DraftLine(state.draft)
+        self.history = record_controls.UndoRedo(state.session)
         self.write = self._button("Write the drawings", state.write, main=True)
         self.add = self._button("Add this coupon to the log", state.add_to_log)
         self.words, self.table = controls.Words(), controls.Words()
@@ -64,22 +69,33 @@ class MakeACoupon:
 
         display(self.view)
 
+    def _add_form(self, name: str) -> Any:
+        new = self.state.new.get(name)
+        return None if new is None else record_controls.AddForm(new, label_width="12em")
+
     def _button(self, words: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
         made = controls.button(words, main=main)
-        made.on_click(controls.guarded(self.line, lambda _: self.line.done(action())))
+        made.on_click(controls.guarded(self.line, lambda _: self._told(action())))
         return made
+
+    def _told(self, said: str) -> None:
+        self.history.look()
+        self.history.line.done("")
+        self.line.done(said)
 
     def _lay_out(self) -> ipywidgets.VBox:
         def part(heading: str, *names: str) -> list[Any]:
             return [controls.Words(heading, kind="heading"), *(self.fields[name] for name in names)]
 
         return controls.panel(
+            self.draft,
             self.unit,
             *part("What it is for", "bit", "angle", "pair", "pocket_depth", "relief_depth", "sanded_off"),
             *part("The blank, host and insert alike", "length", "width", "border"),
             *part("The drawing", "name", "widths", "mirror", "folder"),
-            controls.row(self.write, self.add),
+            controls.row(self.write, self.add, self.history),
             self.line,
+            self.history.line,
             self.words,
             self.picture,
             self.table,
@@ -90,6 +106,7 @@ class MakeACoupon:
         from inlaylab.figures.coupon_drawing import coupon_drawing
 
         state = self.state
+        self.line.done("")
         self.write.disabled = self.add.disabled = state.plan is None
         rows = station_rows(state)
         self.table.show_html(controls.table(rows, caption="Stations of the coupon"), text=f"{len(rows)} stations")

@@ -11,7 +11,11 @@ import traitlets
 from inlaylab import units
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.errors import InputError
+from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry
+from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.log_session import LogSession
+from inlaylab.wording.log_and_fit import no_groove_yet
 
 FURTHER = 25  # points of the curve that shows what one more groove buys
 
@@ -62,7 +66,9 @@ class BitState(traitlets.HasTraits):
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
+        self.session = LogSession(self.path)
         self.bit = ChoiceEntry("bit", required=True)
+        self.new_bit = NewThing("bit", self.bit, self.session)
         self.groove = Form(
             date=DateEntry("date of the setting-up"),
             depth=LengthEntry.of(Groove, "depth", "depth as programmed", required=True),
@@ -91,6 +97,11 @@ class BitState(traitlets.HasTraits):
         if self.bit.options:
             measured = [groove.bit for groove in self.shop.grooves]
             self.bit.typed = max(self.bit.options, key=measured.count)
+        else:
+            self._reckon()
+        self.draft = Draft(self.path, "measure_a_bit", entries=self._entries, empty=self._empty)
+        self.draft.begin()
+        self.session.listen(self._heard)
 
     @property
     def grooves(self) -> tuple[Groove, ...]:
@@ -98,11 +109,8 @@ class BitState(traitlets.HasTraits):
         return tuple(groove for groove in self.shop.grooves if groove.bit == self.bit.value)
 
     def reload(self) -> None:
-        """Read the log again."""
-        from inlaylab.log.store import Log
-
-        with Log.open(self.path) as log:
-            self.shop = log.shop()
+        """Take the log as it is now; what is typed stays."""
+        self.shop = self.session.shop
         self.bit.options = tuple(bit.bit for bit in self.shop.bits)
 
     def add_groove(self) -> str:
@@ -141,22 +149,23 @@ class BitState(traitlets.HasTraits):
         self._change("delete", last)
         return f"Deleted the groove {units.format_length(last.depth, self.unit)} deep. Undo brings it back."
 
-    def undo(self) -> str:
-        """Take back the last change of the log, where it was one of a groove or of the loupe reading."""
-        from inlaylab.log.store import Log
+    def _heard(self) -> None:
+        if self.session.shop is not self.shop:
+            self.reload()
+            self._reckon()
 
-        with Log.open(self.path) as log:
-            last = next((c for c in log.history() if not c.taken_back and c.undoes is None), None)
-            if last is None:
-                return "There was nothing to take back."
-            if any(row.table not in ("grooves", "bits") for row in last.rows):
-                raise InputError(
-                    "the last change of the log was not made here", value=last.what, allowed="undo it in notebook 3"
-                )
-            done = log.undo()
-        self.reload()
+    def _entries(self) -> dict[str, Entry]:
+        """Every field that a draft keeps."""
+        found: dict[str, Entry] = {"bit": self.bit, "loupe": self.loupe}
+        for group, form in (("groove", self.groove), ("trust", self.trust), ("worn", self.worn)):
+            found |= {f"{group} {name}": entry for name, entry in form.entries.items()}
+        return found | self.new_bit.entries()
+
+    def _empty(self) -> None:
+        for name in ("depth", "width"):
+            self.groove[name].clear()
+        self.new_bit.leave()
         self._bit_changed()
-        return f"Taken back: {done.what}." if done else "There was nothing to take back."
 
     def keep_loupe(self) -> str:
         """
@@ -196,9 +205,7 @@ class BitState(traitlets.HasTraits):
         return float(height)
 
     def _change(self, action: str, *records: Any) -> None:
-        from inlaylab.log.store import Log
-
-        with Log.open(self.path) as log:
+        with self.session.write() as log:
             getattr(log, action)(*records)
         self.reload()
         self._bit_changed()
@@ -215,6 +222,9 @@ class BitState(traitlets.HasTraits):
 
         self.measure, self.lines, self.sink, self.said = None, None, None, ""
         grooves, trust = self.grooves, self.trust
+        if not grooves:
+            self.said = no_groove_yet(self.bit.value)
+            return
         if not trust.whole or self.loupe.said:
             self.said = trust.needs or self.loupe.said
             return

@@ -9,7 +9,8 @@ import ipywidgets
 
 from inlaylab import units
 from inlaylab.panels.measure_a_bit.state import BitState
-from inlaylab.panels.shared import cautions, controls
+from inlaylab.panels.shared import cautions, controls, record_controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 
@@ -26,7 +27,8 @@ class MeasureABit:
     ----------
     state : BitState
     fields : dict of str to Field
-    add, delete, undo, keep : ipywidgets.Button
+    add, delete, keep : ipywidgets.Button
+    history : UndoRedo
     line : MessageLine
     answer, table, worn : Words
     picture, wear : PictureBox
@@ -38,14 +40,19 @@ class MeasureABit:
         state = self.state
         self.unit = controls.unit_choice(state)
         self.line = controls.MessageLine()
-        self.fields: dict[str, Any] = {"bit": controls.Choice(state.bit), "loupe": controls.Field(state.loupe)}
+        self.fields: dict[str, Any] = {
+            "bit": controls.Choice(state.bit, add=record_controls.AddForm(state.new_bit)),
+            "loupe": controls.Field(state.loupe),
+        }
         for form, group in ((state.groove, "groove"), (state.trust, "trust"), (state.worn, "worn")):
             for name, entry in form.entries.items():
                 self.fields[f"{group}_{name}"] = controls.Field(entry, label_width="13em", width="28em")
         self.add = self._button("Add this groove", state.add_groove, main=True)
         self.delete = self._button("Delete the newest groove", state.delete_last)
-        self.undo = self._button("Undo", state.undo)
-        self.keep = self._button("Keep this loupe reading", state.keep_loupe)
+        self.loupe_line = controls.MessageLine()
+        self.keep = self._button("Keep this loupe reading", state.keep_loupe, line=self.loupe_line)
+        self.history = record_controls.UndoRedo(state.session)
+        self.draft = DraftLine(state.draft)
         self.answer, self.table, self.worn = controls.Words(), controls.Words(), controls.Words()
         self.picture, self.wear = controls.PictureBox(), controls.PictureBox()
         self.view = self._lay_out()
@@ -60,9 +67,19 @@ class MeasureABit:
 
         display(self.view)
 
-    def _button(self, words: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
+    def _button(
+        self, words: str, action: Any, *, main: bool = False, line: controls.MessageLine | None = None
+    ) -> ipywidgets.Button:
+        told = line or self.line
+
+        def do(_: Any) -> None:
+            said = action()
+            self.history.look()
+            self.history.line.done("")
+            told.done(said)
+
         made = controls.button(words, main=main)
-        made.on_click(controls.guarded(self.line, lambda _: self.line.done(action())))
+        made.on_click(controls.guarded(told, do))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
@@ -74,8 +91,11 @@ class MeasureABit:
         )
         return controls.panel(
             self.unit,
+            self.draft,
             self.fields["bit"],
             self.fields["loupe"],
+            controls.row(self.keep),
+            self.loupe_line,
             heading("A groove"),
             controls.Words(
                 "Cut straight grooves at three or more depths in one setting-up, at least one of them deep; measure "
@@ -83,9 +103,10 @@ class MeasureABit:
                 kind="hint",
             ),
             *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
-            controls.row(self.add, self.delete, self.undo, self.keep),
-            trust,
+            controls.row(self.add, self.delete, self.history),
             self.line,
+            self.history.line,
+            trust,
             heading("What the bit really is"),
             self.answer,
             self.picture,

@@ -88,6 +88,11 @@ class Words(ipywidgets.HTML):
         self.value = markup
 
 
+def set_stale(shown: ipywidgets.DOMWidget, stale: bool) -> None:
+    """Grey an answer that no longer belongs to the question or to the log, and say so above it; or take that back."""
+    (shown.add_class if stale else shown.remove_class)("inlaylab-stale")
+
+
 class MessageLine(Words):
     """
     The line that says what was done or why not; read out by a screen reader.

@@ -1,12 +1,16 @@
-"""What a maker adds while logging a cut: a bit, a species pair, a plain coupon; its fields, and its record."""
+"""What a maker adds wherever a list would be empty: a bit, a species pair, a plain coupon; its fields, its record."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from inlaylab.bench.bits import Bit
 from inlaylab.bench.coupons import GRAINS, Coupon, Station
 from inlaylab.bench.cuts import Pair
 from inlaylab.bench.fields import specs
+from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import (
+    ADD_NEW,
     ChoiceEntry,
     Entry,
     Form,
@@ -15,6 +19,7 @@ from inlaylab.panels.shared.entries import (
     NumberEntry,
     typed_with_unit,
 )
+from inlaylab.services.log_session import LogSession
 
 
 def make_bit(form: Form, unit: str) -> Bit:
@@ -97,3 +102,75 @@ def coupon_form() -> Form:
 
 #: What each record is made by.
 RECORDS = {"bit": make_bit, "pair": make_pair, "coupon": make_coupon}
+FORMS = {"bit": bit_form, "pair": pair_form, "coupon": coupon_form}
+
+
+class NewThing:
+    """
+    The small form behind "add new": what is typed in it, and how it gets into the log.
+
+    Parameters
+    ----------
+    what : {"bit", "pair", "coupon"}
+        What is added.
+    choice : ChoiceEntry
+        The list that it joins, whose last line becomes "add new"; the new one is chosen at once.
+    session : LogSession
+        The log.
+    by : callable
+        Gives who types.
+
+    Attributes
+    ----------
+    form : Form
+        Its fields.
+    """
+
+    def __init__(self, what: str, choice: ChoiceEntry, session: LogSession, *, by: Callable[[], str] = lambda: ""):
+        self.what, self.choice, self.session, self._by = what, choice, session, by
+        self.form = FORMS[what]()
+        self.unit = "mm"
+        choice.can_add = True
+
+    def set_unit(self, unit: str) -> None:
+        """Take numbers without a unit in this one."""
+        self.unit = unit
+        for entry in self.form.entries.values():
+            if isinstance(entry, LengthEntry):
+                entry.unit = unit
+
+    def keep(self) -> str:
+        """
+        Put the new thing into the log and choose it.
+
+        Returns
+        -------
+        name : str
+            Its name.
+
+        Raises
+        ------
+        InputError
+            Where the form is not whole, or the name is taken.
+        """
+        if not self.form.whole:
+            raise InputError(self.form.needs.rstrip("."))
+        record = RECORDS[self.what](self.form, self.unit)
+        name = str(getattr(record, self.what))
+        with self.session.write() as log:
+            log.add(record, by=self._by())
+        if name not in self.choice.options:
+            self.choice.options = (*self.choice.options, name)
+        self.choice.typed = name
+        self.form.clear()
+        return name
+
+    def leave(self) -> None:
+        """Empty the form and close it."""
+        self.form.clear()
+        if self.choice.typed == ADD_NEW:
+            self.choice.typed = ""
+
+    def entries(self) -> dict[str, Entry]:
+        """Give the fields by name, for a draft."""
+        return {f"new {self.what}, {name}": entry for name, entry in self.form.entries.items()}

@@ -7,26 +7,22 @@ from typing import Any
 
 import ipywidgets
 
-from inlaylab.panels.shared.controls import Field, MessageLine, Words, button, guarded, row
+from inlaylab.panels.shared.controls import Choice, Field, MessageLine, Words, button, guarded, row
 from inlaylab.panels.shared.entries import ChoiceEntry, Form
+from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.log_session import LogSession
 
 
 class AddForm(ipywidgets.VBox):
     """
-    A small form inside a choice, by which a new thing is added to the list.
+    The view of a `NewThing`: a small form inside a choice, by which a new thing is added to the list.
 
     Parameters
     ----------
-    form : Form
-        The fields of the new thing.
-    make : callable
-        Takes the form's values, keeps the new thing and gives its name.
-    choice : ChoiceEntry
-        The list it joins; the new one is chosen at once.
-    what : str
-        What is added, in one word.
-    fields : mapping of str to widget, optional
-        Views for fields that are not plain text.
+    new : NewThing
+        What is added.
+    label_width : str
+        Room for the names of the fields.
 
     Attributes
     ----------
@@ -36,19 +32,14 @@ class AddForm(ipywidgets.VBox):
     line : MessageLine
     """
 
-    def __init__(
-        self,
-        form: Form,
-        *,
-        make: Callable[[Form], str],
-        choice: ChoiceEntry,
-        what: str,
-        fields: dict[str, Any] | None = None,
-    ):
-        self.form, self.make, self.choice = form, make, choice
-        self.fields = {name: Field(entry) for name, entry in form.entries.items()} | (fields or {})
-        self.keep = button(f"Keep this {what}", main=True)
-        self.cancel = button(f"No new {what}")
+    def __init__(self, new: NewThing, *, label_width: str = "10.5em"):
+        self.new = new
+        self.fields = {
+            name: (Choice if isinstance(entry, ChoiceEntry) else Field)(entry, label_width=label_width)
+            for name, entry in new.form.entries.items()
+        }
+        self.keep = button(f"Keep this {new.what}", main=True)
+        self.cancel = button(f"No new {new.what}")
         self.line = MessageLine()
         self.keep.on_click(guarded(self.line, self._keep))
         self.cancel.on_click(guarded(self.line, self._cancel))
@@ -58,20 +49,66 @@ class AddForm(ipywidgets.VBox):
         self.layout.width = "100%"
 
     def _keep(self, _: Any) -> None:
-        if not self.form.whole:
-            self.line.refuse(self.form.needs)
-            return
-        name = self.make(self.form)
-        if name not in self.choice.options:
-            self.choice.options = (*self.choice.options, name)
-        self.choice.typed = name
-        self.form.clear()
+        self.new.keep()
         self.line.done("")
 
     def _cancel(self, _: Any) -> None:
-        self.form.clear()
+        self.new.leave()
         self.line.done("")
-        self.choice.typed = ""
+
+
+class UndoRedo(ipywidgets.HBox):
+    """
+    Undo and redo of what this panel did since it was opened; each says beforehand what it will do.
+
+    Parameters
+    ----------
+    session : LogSession
+        The panel's way to the log.
+    after : callable
+        Called with what was done, in words.
+    by : callable
+        Gives who types.
+
+    Attributes
+    ----------
+    undo, redo : ipywidgets.Button
+    line : MessageLine
+        To stand below the buttons.
+    """
+
+    def __init__(
+        self,
+        session: LogSession,
+        *,
+        after: Callable[[str], Any] = lambda said: None,
+        by: Callable[[], str] = lambda: "",
+    ):
+        self.session, self._after, self._by = session, after, by
+        self.line = MessageLine()
+        self.undo, self.redo = button("Undo"), button("Redo")
+        self.undo.on_click(guarded(self.line, lambda _: self._turn("Taken back", session.undo)))
+        self.redo.on_click(guarded(self.line, lambda _: self._turn("Done again", session.redo)))
+        super().__init__([self.undo, self.redo])
+        self.layout.flex_flow = "row wrap"
+        session.listen(self.look)
+        self.look()
+
+    def look(self) -> None:
+        """Say what each button would do now."""
+        undo, redo = self.session.next_undo(), self.session.next_redo()
+        self.undo.description = f"Undo: {undo}" if undo else "Undo"
+        self.redo.description = f"Redo: {redo}" if redo else "Redo"
+        self.undo.tooltip = "takes back only what was done in this panel since it was opened"
+        self.undo.disabled, self.redo.disabled = not undo, not redo
+        self.redo.layout.display = None if redo else "none"
+
+    def _turn(self, word: str, action: Callable[..., str]) -> None:
+        what = action(by=self._by())
+        self.look()
+        said = f"{word}: {what}." if what else "There was nothing to take back."
+        self.line.done(said)
+        self._after(said)
 
 
 class SaveUndo(ipywidgets.HBox):
@@ -82,14 +119,17 @@ class SaveUndo(ipywidgets.HBox):
     ----------
     form : Form
         The record.
-    save, undo, clear : callable
+    save, clear : callable
         What the buttons do.
+    history : UndoRedo
+        Undo and redo, which stand between the two.
     what : str
         What is saved, in one word.
 
     Attributes
     ----------
-    save, undo, clear : ipywidgets.Button
+    save, clear : ipywidgets.Button
+    history : UndoRedo
     line : MessageLine
     needs : Words
     """
@@ -99,7 +139,7 @@ class SaveUndo(ipywidgets.HBox):
         form: Form,
         *,
         save: Callable[..., Any],
-        undo: Callable[..., Any],
+        history: UndoRedo,
         clear: Callable[..., Any],
         what: str = "cut",
     ):
@@ -107,12 +147,11 @@ class SaveUndo(ipywidgets.HBox):
         self.line = MessageLine()
         self.needs = Words()
         self.save = button(f"Save this {what}", main=True)
-        self.undo = button("Undo the last change", hint="takes back what was last saved, corrected or deleted")
+        self.history = history
         self.clear = button("Empty the form", hint="forgets what was typed and not saved")
         self.save.on_click(guarded(self.line, save))
-        self.undo.on_click(guarded(self.line, undo))
         self.clear.on_click(guarded(self.line, clear))
-        super().__init__([self.save, self.undo, self.clear, self.needs])
+        super().__init__([self.save, history, self.clear, self.needs])
         self.layout.flex_flow = "row wrap"
         self.layout.align_items = "center"
         form.observe(self._look, ["whole", "needs"])

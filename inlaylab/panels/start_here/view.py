@@ -21,6 +21,7 @@ from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.advice import FINER, told
 from inlaylab.wording.chances import percent
+from inlaylab.wording.log_and_fit import count, first_steps, no_answers_yet
 from inlaylab.wording.next_cut import why
 
 _QUICK = 2400
@@ -91,11 +92,14 @@ class StartState(traitlets.HasTraits):
         )
 
     def counts(self) -> str:
-        """Say what the log holds."""
+        """Say what the log holds; what to do first where it holds no cut."""
         shop = self.shop
+        if not shop.cuts:
+            return "\n".join(first_steps(bits=len(shop.bits), coupons=len(shop.coupons)))
         return (
-            f"{len(shop.cuts)} test cuts with {len(shop.readings)} readings, {len(shop.bits)} bits, "
-            f"{len(shop.pairs)} species pairs, {len(shop.coupons)} coupons."
+            f"{count(len(shop.cuts), 'test cut')} with {count(len(shop.readings), 'reading')}, "
+            f"{count(len(shop.bits), 'bit')}, {count(len(shop.pairs), 'species pair')}, "
+            f"{count(len(shop.coupons), 'coupon')}."
         )
 
     def suspects(self) -> tuple[Any, ...]:
@@ -123,7 +127,7 @@ class StartState(traitlets.HasTraits):
 
     def _fitted(self) -> Any:
         if self.fit.fit is None:
-            raise InputError("there is no fit of the log as it is now", allowed="press the fit's button first")
+            raise InputError(no_answers_yet(len(self.shop.cuts)))
         return self.fit.fit
 
     def _answer_each(self, *, progress: Any, stop: Any) -> list[dict[str, str]]:
@@ -209,8 +213,10 @@ class StartHere:
         self.taught_box = TaskBox(state.taught, words="What did each cut teach?", hint="some seconds")
         for words in (self.counts, self.doubts, self.answers, self.next):
             words.layout.width = "100%"
+        self.asked_words = (self.answers, self.next, self.taught)
+        self.fitted_words = (self.known, self.filling, self.wear_words, self.wear, self.residuals)
         self.view = self._lay_out()
-        state.fit.observe(controls.guarded(self.line, lambda _: self.show()), ["fit", "shop"])
+        state.fit.observe(controls.guarded(self.line, lambda _: self._log_changed()), ["fit", "shop"])
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
         state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
         state.taught.observe(controls.guarded(self.line, lambda _: self._show_taught()), "result")
@@ -260,6 +266,11 @@ class StartHere:
             self.residuals,
         )
 
+    def _log_changed(self) -> None:
+        for shown in self.asked_words:
+            controls.set_stale(shown, True)
+        self.show()
+
     def show(self) -> None:
         """Draw everything that needs no long work."""
         from inlaylab.figures.fill_share import fill_share
@@ -274,12 +285,15 @@ class StartHere:
         lines = state.doubts()
         markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
         self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
+        for shown in self.fitted_words:
+            controls.set_stale(shown, state.fit.fit is None)
         if state.fit.fit is None:
-            self.known.say("Fit the log to see what it knows.")
-            self.filling.say("Fit the log to see from which width on strokes fill.")
-            self.wear_words.say("Fit the log to see whether it shows wear.", kind="hint")
-            self.wear.say("")
-            self.residuals.say("")
+            if not self.known.alt or not state.shop.cuts:
+                for picture in (self.known, self.filling):
+                    picture.say(no_answers_yet(len(state.shop.cuts)))
+                self.wear_words.say("")
+                self.wear.say("")
+                self.residuals.say("")
             return
         self._show_wear()
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
@@ -298,10 +312,12 @@ class StartHere:
     def _show_taught(self) -> None:
         from inlaylab.figures.taught import taught
 
+        controls.set_stale(self.taught, False)
         self.taught.show(taught(self.state.taught.result, unit=self.state.unit))
 
     def _show_answers(self) -> None:
         rows = self.state.answers.result
+        controls.set_stale(self.answers, False)
         caption = (
             "The deepest start depth that costs no glue line you could see, in 19 of 20 cuts; good: within a hairline"
         )
@@ -309,6 +325,7 @@ class StartHere:
 
     def _show_next(self) -> None:
         found, unit = self.state.next.result, self.state.unit
+        controls.set_stale(self.next, False)
         lines = [why(found, unit)]
         if found.measure == "cut" and not found.enough:
             lines.append(
