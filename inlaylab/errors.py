@@ -88,7 +88,7 @@ def _plain(text: str) -> str:
 
 
 class LengthError(InputError):
-    """A text that is no length, or a length that can be read two ways."""
+    """A text that is not a length, or a length that can be read two ways."""
 
 
 class RecordError(InputError):

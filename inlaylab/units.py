@@ -29,7 +29,7 @@ _WORDS = {
     "thou": "thou", "thous": "thou",
 }  # fmt: skip
 _DIGITS = {"mm": 2, "in": 3, "thou": 0}
-_ALLOWED = 'a number with its unit, as 2.5 mm, 0.1in, 100 thou, 3/32 in or 1 1/4"'
+_ALLOWED = 'a number with its unit, as 3.4 mm, 0.13in, 130 thou, 5/32 in or 1 1/4"'
 _LENGTH = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>[0-9]+)(?:\s+|-))?(?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)"
     r"|(?P<number>(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2})?))"
@@ -80,7 +80,7 @@ def parse_length(text: str, unit: str | None = None) -> Length:
     Raises
     ------
     LengthError
-        If the text is no length, has no unit, or can be read two ways (``1,500``).
+        If the text is not a length, has no unit, or can be read two ways (``1,500``).
 
     Examples
     --------
@@ -97,7 +97,7 @@ def _parse(given: str, unit: str | None) -> Length:
     clean = _unfold_fractions(given[:80]).translate(_SIGNS).strip()
     match = _LENGTH.fullmatch(clean) if len(given) <= 60 else None
     if match is None:
-        raise LengthError("this is no length", value=given, allowed=_ALLOWED)
+        raise LengthError("this is not a length", value=given, allowed=_ALLOWED)
     own_unit = _unit_of(match["unit"], unit, given)
     value = _value_of(match, given)
     exact = value * _EXACT[own_unit]
@@ -181,8 +181,8 @@ def number_text(mm: float, unit: str) -> str:
 
     Examples
     --------
-    >>> print(number_text(2.54, "in"), number_text(3.8, "mm"))
-    0.1 3.8
+    >>> print(number_text(4.318, "in"), number_text(4.2, "mm"))
+    0.17 4.2
     """
     if unit == "mm" and 1e-4 < abs(mm) < 1e15:
         text = repr(float(mm))
@@ -202,7 +202,7 @@ def number_text(mm: float, unit: str) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def format_number(mm: float | None, unit: str, digits: int | None = None) -> str:
+def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
     """
     Write a length in a unit with its usual rounding, without the unit.
 
@@ -212,8 +212,8 @@ def format_number(mm: float | None, unit: str, digits: int | None = None) -> str
         The length; None gives an empty text. [mm]
     unit : str
         Unit to write it in.
-    digits : int, optional
-        Decimals; usual are 2 for mm, 3 for inches, none for thousandths.
+    style : {"decimal", "fine"}
+        Usual are 2 decimals for mm, 3 for inches and none for thousandths; fine has one more.
 
     Returns
     -------
@@ -222,12 +222,12 @@ def format_number(mm: float | None, unit: str, digits: int | None = None) -> str
 
     Examples
     --------
-    >>> print(format_number(3.81, "in"), format_number(3.81, "thou"))
-    0.150 150
+    >>> print(format_number(4.318, "in"), format_number(4.318, "thou"))
+    0.170 170
     """
     if mm is None:
         return ""
-    decimals = _DIGITS[check_unit(unit)] if digits is None else digits
+    decimals = _DIGITS[check_unit(unit)] + (style == "fine")
     text = f"{float(mm) / UNITS[unit]:.{decimals}f}"
     return text.lstrip("-") if not text.strip("-0.") else text
 
@@ -242,10 +242,10 @@ def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits
         The length; None gives an empty text. [mm]
     unit : str
         Unit to write it in.
-    style : {"decimal", "fraction"}
-        Fractions (to the nearest 1/64) are for inches; other units stay decimal.
+    style : {"decimal", "fine", "fraction"}
+        Fine has a digit more than usual. Fractions (to the nearest 1/64) are for inches; other units stay decimal.
     digits : int, optional
-        Decimals; usual are 2 for mm, 3 for inches, none for thousandths.
+        Decimals, where a length is only a rough size; else those of the style.
 
     Returns
     -------
@@ -254,16 +254,18 @@ def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits
 
     Examples
     --------
-    >>> print(format_length(3.81, "in"), "or", format_length(31.75, "in", style="fraction"))
-    0.150 in or 1 1/4 in
+    >>> print(format_length(4.318, "in"), "or", format_length(31.75, "in", style="fraction"))
+    0.170 in or 1 1/4 in
     """
     if mm is None:
         return ""
+    if style not in ("decimal", "fine", "fraction"):
+        raise LengthError("there is no such style of length", value=style, allowed="decimal, fine, fraction")
     if style == "fraction" and unit == "in":
         return _fraction_text(round(float(mm) / UNITS["in"] * 64))
-    if style not in ("decimal", "fraction"):
-        raise LengthError("there is no such style of length", value=style, allowed="decimal, fraction")
-    return f"{format_number(mm, unit, digits)} {unit}"
+    if digits is not None:
+        return f"{float(mm) / UNITS[check_unit(unit)]:.{digits}f} {unit}"
+    return f"{format_number(mm, unit, style)} {unit}"
 
 
 def _fraction_text(sixty_fourths: int) -> str:
@@ -300,7 +302,7 @@ def parse_number(text: str) -> float:
     """
     match = _LENGTH.fullmatch(str(text)[:80].translate(_SIGNS).strip())
     if match is None or match["unit"] or match["under"] or len(str(text)) > 60:
-        raise LengthError("this is no number", value=text, allowed="digits with a decimal point")
+        raise LengthError("this is not a number", value=text, allowed="digits with a decimal point")
     return float(_value_of(match, text)) + 0.0
 
 

@@ -294,7 +294,7 @@ def honest_mistakes(rows):
 
 
 def grooves(bench):
-    """Five grooves cut with the used bit in one setting-up and measured across the top."""
+    """Five grooves cut with the used bit in one setup and measured across the top."""
     _, angle, flat, *_ = BITS["sixty"]
     zero = ZERO_BIAS + bench.normal(ZERO_SPREAD)
     slope = math.tan(math.radians(angle) / 2)

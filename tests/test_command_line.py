@@ -108,7 +108,7 @@ def test_a_bare_number_is_refused_with_a_hint(text, capsys):
 
 
 @pytest.mark.parametrize(
-    "text, said", [("nanmm", "no length"), ("1,500mm", "two ways"), ("0mm", "not above zero"), ("-1mm", "not above")]
+    "text, said", [("nanmm", "not a length"), ("1,500mm", "two ways"), ("0mm", "not above zero"), ("-1mm", "not above")]
 )
 def test_a_length_that_cannot_be_is_refused(text, said, capsys):
     with pytest.raises(SystemExit) as left:

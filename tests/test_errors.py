@@ -57,8 +57,8 @@ def test_what_and_where_are_made_harmless_too():
 
 
 def test_a_table_error_names_file_row_and_column():
-    fault = TableError("this is no number", value="x", file="cuts.csv", row=3, column="start_depth")
-    assert str(fault) == 'this is no number: "x" at cuts.csv, row 3, column start_depth.'
+    fault = TableError("this is not a number", value="x", file="cuts.csv", row=3, column="start_depth")
+    assert str(fault) == 'this is not a number: "x" at cuts.csv, row 3, column start_depth.'
     assert (fault.file, fault.row, fault.column) == ("cuts.csv", 3, "start_depth")
     assert str(TableError("the folder is empty")) == "the folder is empty."
 

@@ -20,7 +20,7 @@ class Bit:
     nominal_angle_deg : float
         Included angle as sold. [degrees]
     tip_flat : float, optional
-        Width of the flat or worn tip by loupe, good to about 0.05 mm. [mm]
+        Width of the flat or worn tip by loupe, give or take 0.05 mm. [mm]
     cutting_diameter : float, optional
         Width at the top of its cutting edges. [mm]
     unit : str
@@ -62,7 +62,7 @@ class Groove:
     bit : str
         Name of the bit.
     date : str, optional
-        Day of the setting-up, ISO 8601: grooves of one day share one zero.
+        Day of the setup, ISO 8601: grooves of one day share one zero.
     depth : float
         Programmed depth. [mm]
     width : float

@@ -145,7 +145,7 @@ def _check_choice(record: Any, field_name: str, spec: Spec, value: Any) -> str |
     if value == "" and not spec.needed:
         return None
     if value not in spec.choices:
-        refuse(record, field_name, f"{field_name} is none of the words for it", value)
+        refuse(record, field_name, f"{field_name} is not one of the choices", value)
     return str(value)
 
 
@@ -156,7 +156,7 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
     except (TypeError, ValueError, OverflowError):
         value = math.nan
     if not math.isfinite(value):
-        refuse(record, field_name, f"{field_name} is no number", given if isinstance(given, str) else repr(given))
+        refuse(record, field_name, f"{field_name} is not a number", given if isinstance(given, str) else repr(given))
     if spec.kind == "length" and abs(value) < SMALLEST_MM:
         value = 0.0
     if value < spec.low or value > spec.high or (spec.above and value == spec.low):

@@ -25,8 +25,8 @@ def _advise(arguments: argparse.Namespace) -> Answer:
 
 def _settings(settings: "Settings", unit: str) -> list[str]:
     """Tell what each way of setting the machine would give; the worst line is the expected one."""
-    from inlaylab.wording.advice import fine
     from inlaylab.wording.chances import percent
+    from inlaylab.wording.lengths import fine
 
     ways = {"last floor gap kept": settings.kept, "start depth alone": settings.now}
     if settings.turned != settings.now:

@@ -86,8 +86,8 @@ COMMANDS = (
         details="Stroke widths are chosen for the bit and the pocket depth: some reach the floor, some do not. "
         "No file is written over.",
         examples=(
-            "coupon my_coupon --bit-angle 60 --pocket-depth 3.8mm --relief-depth 2.5mm",
-            "coupon inch_coupon --bit-angle 90 --pocket-depth 0.15in --relief-depth 0.05in --length 6in --width 4in "
+            "coupon my_coupon --bit-angle 60 --pocket-depth 4.2mm --relief-depth 1.6mm",
+            "coupon inch_coupon --bit-angle 90 --pocket-depth 0.17in --relief-depth 0.065in --length 6in --width 4in "
             "--unit in",
         ),
     ),

@@ -9,6 +9,7 @@ from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, last_fit, open_fitted, open_shop
 from inlaylab.units import format_length
+from inlaylab.wording.lengths import fine
 
 MOST_SEED = 2**31 - 1
 
@@ -100,8 +101,7 @@ def _spread(value: dict[str, float], own: str, unit: str) -> str:
     if own == "degrees":
         return f"{middle:.2f}° ({low:.2f} to {high:.2f})"
     if own == "mm":
-        digits = {"mm": 3, "in": 4, "thou": 1}[unit]
-        texts = [format_length(each, unit, digits=digits) for each in (middle, low, high)]
+        texts = [fine(each, unit) for each in (middle, low, high)]
         return "{} ({} to {})".format(*texts)
     return f"{middle:.3g} ({low:.3g} to {high:.3g})"
 

@@ -26,8 +26,8 @@ def _next_cut(arguments: argparse.Namespace) -> Answer:
 def _told(found: "NextCut", unit: str) -> str:
     """Tell what to measure next to a person, and what it was compared with."""
     from inlaylab.fitting.next.options import MEASURES
-    from inlaylab.wording.advice import fine
     from inlaylab.wording.chances import percent
+    from inlaylab.wording.lengths import fine
     from inlaylab.wording.next_cut import why
 
     lines = [why(found, unit), f"Start depth to go by today: {format_length(found.advised, unit)}."]

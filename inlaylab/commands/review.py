@@ -7,6 +7,7 @@ from inlaylab.commands.command import Answer, Command, add_log, add_unit, size
 from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, open_fitted
 from inlaylab.units import format_length
+from inlaylab.wording.lengths import fine
 
 
 def _taught(arguments: argparse.Namespace) -> Answer:
@@ -54,7 +55,7 @@ def _drift(arguments: argparse.Namespace) -> Answer:
     lines = [f"Flat gained for each cut's worth of path: {middle:.1f} µm ({low:.1f} to {high:.1f} µm); {who}."]
     for bit in found.bits:
         cuts = "1 cut" if bit.cuts == 1 else f"{bit.cuts} cuts"
-        new, now = (format_length(flat["q50"], unit, digits=3) for flat in (bit.flat_new, bit.flat_now))
+        new, now = (fine(flat["q50"], unit) for flat in (bit.flat_new, bit.flat_now))
         lines.append(
             f"  bit {bit.bit}: {cuts}; tip flat {new} when new, {now} now; angle {bit.angle['q50']:.1f}° "
             f"({bit.angle['q05']:.1f} to {bit.angle['q95']:.1f}). {bit.words}"
@@ -80,10 +81,10 @@ def _beliefs(arguments: argparse.Namespace) -> Answer:
 
     def told(spread: dict[str, float], own: str) -> str:
         if own == "mm":
-            return " to ".join(format_length(spread[key], unit, digits=3) for key in ("q05", "q95"))
+            return " to ".join(fine(spread[key], unit) for key in ("q05", "q95"))
         return f"{spread['q05']:.3g} to {spread['q95']:.3g}{'°' if own == 'degrees' else ''}"
 
-    lines = ["Nine chances in ten before the log, and with it:"]
+    lines = ["90 % range before the log, and with it:"]
     for row in found.rows:
         lines.append(f"  {row.meaning}: {told(row.prior, row.unit)}; {told(row.posterior, row.unit)} ({row.words})")
     return Answer(record=found.to_json(), text="\n".join(lines))

@@ -7,6 +7,7 @@ from typing import Any
 from inlaylab.commands.command import Answer, Command, angle, length, size, size_or_zero
 from inlaylab.services.open_log import Progress
 from inlaylab.units import UNITS, format_length
+from inlaylab.wording.lengths import fine
 
 
 def _add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,27 +68,24 @@ def _run(arguments: argparse.Namespace) -> Answer:
 def _told(cut: Any, artwork: Any, unit: str) -> str:
     x, y = (format_length(value, unit) for value in cut.seat.contact_at)
     proud = "proud of" if cut.stand_off > 0 else "below"
-    stand_off = format_length(abs(cut.stand_off), unit, digits=_FINER[unit])
-    lines = [f"Mended in {artwork.source}: {note}." for note in artwork.mended]
+    stand_off = fine(abs(cut.stand_off), unit)
+    lines = [f"Fixed in {artwork.source}: {note}." for note in artwork.mended]
     lines.append(
         f"The plug rests {stand_off} {proud} its drawn level, held up by: {cut.held_up_by}, near x {x}, y {y}."
     )
     if cut.fill_rate is None:
         lines.append("Sanding leaves nothing of this artwork.")
         return "\n".join(lines)
-    worst = format_length(cut.worst_glue_line or 0.0, unit, digits=_FINER[unit])
+    worst = fine(cut.worst_glue_line or 0.0, unit)
     lines.append(f"{cut.fill_rate:.1%} of the finished face fills; the widest glue line is {worst} per side.")
     if cut.strokes_lost_area > 0.005 * cut.artwork_area:
         lines.append(f"Sanding takes away strokes with {cut.strokes_lost_area / cut.artwork_area:.1%} of the area.")
     lines += [
-        f"At x {p['x']:g} mm, y {p['y']:g} mm: pocket {format_length(p['pocket'], unit, digits=_FINER[unit])} deep, "
-        f"plug {format_length(p['plug'], unit, digits=_FINER[unit])}."
+        f"At x {p['x']:g} mm, y {p['y']:g} mm: pocket {fine(p['pocket'], unit)} deep, plug {fine(p['plug'], unit)}."
         for p in cut.at
     ]
     return "\n".join(lines)
 
-
-_FINER = {"mm": 3, "in": 4, "thou": 1}  # digits: the seat is good to a thousandth of a millimetre
 
 COMMANDS = (
     Command(
@@ -98,9 +96,10 @@ COMMANDS = (
         details="All places are in the host's coordinates, x to the right and y up as the drawing is seen; an SVG's "
         "origin is the lower left corner of its sheet.",
         examples=(
-            "virtual-cut leaf.svg --bit-angle 60 --tip-flat 0.1mm --start-depth 3mm --pocket-depth 3.8mm "
-            "--relief-depth 2.5mm --sanded-off 0.3mm",
-            "virtual-cut sign.dxf --bit-angle 30 --start-depth 0.15in --pocket-depth 0.2in --relief-depth 0.1in --json",
+            "virtual-cut leaf.svg --bit-angle 60 --tip-flat 0.1mm --start-depth 3.4mm --pocket-depth 4.2mm "
+            "--relief-depth 1.6mm --sanded-off 0.3mm",
+            "virtual-cut comb.dxf --bit-angle 30 --start-depth 0.17in --pocket-depth 0.19in "
+            "--relief-depth 0.065in --json",
         ),
     ),
 )

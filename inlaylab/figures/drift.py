@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
-
-DIGITS = {"mm": 3, "in": 4, "thou": 1}
+from inlaylab.wording.lengths import fine
 
 
 @styled
@@ -45,8 +43,6 @@ def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     label_axes(ax, across=with_unit("tip flat", unit), up="")
     legend_below(ax.figure, columns=2)
     told = "; ".join(
-        f"{bit.bit} from {units.format_length(bit.flat_new['q50'], unit, digits=DIGITS[unit])} to "
-        f"{units.format_length(bit.flat_now['q50'], unit, digits=DIGITS[unit])}"
-        for bit in result.bits
+        f"{bit.bit} from {fine(bit.flat_new['q50'], unit)} to {fine(bit.flat_now['q50'], unit)}" for bit in result.bits
     )
     return Picture(figure=ax.figure, axes=ax, alt=f"Tip flats before the first cut in the log and now: {told}.")

@@ -84,7 +84,7 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     low, lower, middle, upper, high = (
         in_unit(values, unit) for values in (result.q05, result.q25, result.q50, result.q75, result.q95)
     )
-    ax.fill_between(widths, low, high, label="nine in ten of them", **LOOKS["wide band"])
+    ax.fill_between(widths, low, high, label="90 % range", **LOOKS["wide band"])
     ax.fill_between(widths, lower, upper, label="half of them", **LOOKS["band"])
     ax.plot(widths, middle, label="expected", **LOOKS["fit"])
     _points(ax, [r for r in result.readings if not r.closed and not r.suspect], unit, "reading", "read")

@@ -19,7 +19,7 @@ class GrooveLines:
     depths, widths : sequence of float
         Depths and widths of each groove. [mm]
     expected : sequence of float
-        Width of each by the line of its setting-up. [mm]
+        Width of each by the line of its setup. [mm]
     further_depths : sequence of float
         Depths that one more groove might have. [mm]
     further_angle : sequence of float

@@ -5,7 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
-from inlaylab.wording.advice import CAUSES, fine
+from inlaylab.wording.advice import CAUSES, SMALLEST_PART
+from inlaylab.wording.lengths import fine
+
+_PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 
 
 @styled
@@ -33,10 +36,11 @@ def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         size = float(in_unit(part.adds, unit))
         ax.barh([-row], [size], left=end, height=0.36, **LOOKS["turned"])
         ax.plot([end, end], [-row - 0.18, -row + 0.8], color=LOOKS["asked"]["color"], linewidth=0.6)
-        note(ax, 0, -row + 0.2, CAUSES[part.cause], shift=(1, 1), va="bottom", fontsize=8)
+        note(ax, 0, -row + 0.2, CAUSES[part.cause], shift=(1, 1), va="bottom", fontsize=8, bbox=_PAPER)
         end += size
-        note(ax, max(end, end - size), -row, fine(part.adds, unit), shift=(5, 0), va="center", fontsize=9)
-        told.append(f"{CAUSES[part.cause]} {fine(part.adds, unit)}")
+        words = fine(part.adds, unit) if abs(part.adds) >= SMALLEST_PART else "nothing"
+        note(ax, max(end, end - size), -row, words, shift=(5, 0), va="center", fontsize=9)
+        told.append(f"{CAUSES[part.cause]} {words}")
     row = len(result.parts)
     ax.barh([-row], [whole], height=0.36, **LOOKS["now"])
     note(ax, 0, -row + 0.2, "all together", shift=(1, 1), va="bottom", fontsize=8)

@@ -6,8 +6,8 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
-from inlaylab.wording.advice import fine
 from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import fine
 
 
 @styled

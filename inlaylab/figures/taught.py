@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import BLUE, INK, PALE, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.wording.lengths import fine
 
 #: At most so many cuts are drawn, those that moved the advice most.
 MOST = 14
 #: Moves are told finer than they could be set: small moves of many cuts are the rule.
-DIGITS = {"mm": 3, "in": 4, "thou": 1}
 
 
 @styled
@@ -43,7 +42,7 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         note(
             ax, 0.0, -row, words, shift=(-5 if left else 5, 0), ha="right" if left else "left", va="center", fontsize=8
         )
-        far = units.format_length(cut.moved, unit, digits=DIGITS[unit])
+        far = fine(cut.moved, unit)
         told.append(f"{cut.cut} moved it by {far} ({words.split(': ')[1]})")
     ax.axvline(0.0, color=INK, linewidth=0.8)
     widest = max((abs(float(in_unit(cut.moved, unit))) for cut in cuts), default=1.0) or 1.0

@@ -17,8 +17,11 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
-from inlaylab.wording.advice import fine
 from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import fine
+
+SAME = 0.01
+"""Marks closer than this are drawn as one. [mm]"""
 
 
 @styled
@@ -50,12 +53,14 @@ def worst_line(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     look = LOOKS["advice"]
     ax.axvline(at, color=look["color"], linewidth=look["linewidth"])
     here = float(in_unit(result.worst_glue_line.expected, unit))
-    ax.plot([at], [here], label="start depth to go by", **{**look, "linestyle": "none"})
+    at_bend = result.bend is not None and abs(result.bend - result.start_depth) < SAME
+    words = "start depth to go by" + (", at the bend" if at_bend else "")
+    ax.plot([at], [here], label=words, **{**look, "linestyle": "none"})
     low, high = asked.span
     told = units.format_length(result.start_depth, unit)
     top = 1.05 * float(max(lines[:, 2].max(), in_unit(1.3 * asked.within, unit)))
     note(ax, at, top, told, shift=(-5, -2), ha="right", va="top", fontweight="bold")
-    if result.bend is not None and low < result.bend < high:
+    if result.bend is not None and not at_bend and low < result.bend < high:
         bend = float(in_unit(result.bend, unit))
         ax.axvline(bend, color=GREY, linewidth=1.0, linestyle=":", label="bend: 1 cut in 20 opens from here")
     if result.limit is not None and result.limit < high - 1e-6:

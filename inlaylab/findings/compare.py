@@ -39,10 +39,8 @@ def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[
                         "what": f"{kind} {label}",
                         "cuts": str(cuts),
                         "true angle [°]": _spread(known.get("true_angle_deg"), 1.0, 2),
-                        f"tip flat [{unit}]": _spread(known.get("tip_flat"), units.UNITS[unit], _digits(unit)),
-                        f"wall allowance [{unit}]": _spread(
-                            known.get("wall_allowance"), units.UNITS[unit], _digits(unit)
-                        ),
+                        f"tip flat [{unit}]": _spread(known.get("tip_flat"), unit),
+                        f"wall allowance [{unit}]": _spread(known.get("wall_allowance"), unit),
                     }
                 )
     return rows
@@ -60,12 +58,8 @@ def _known(path: Path) -> tuple[Any, dict[str, Any]]:
         return shop, {}
 
 
-def _digits(unit: str) -> int:
-    return {"mm": 2, "in": 4, "thou": 1}[unit]
-
-
-def _spread(quantiles: dict[str, float] | None, scale: float, digits: int) -> str:
+def _spread(quantiles: dict[str, float] | None, unit: str) -> str:
     if quantiles is None:
         return ""
-    low, middle, high = (f"{quantiles[key] / scale:.{digits}f}" for key in ("q05", "q50", "q95"))
+    low, middle, high = (units.format_number(quantiles[key], unit, style="fine") for key in ("q05", "q50", "q95"))
     return f"{middle} ({low} to {high})"

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
-from inlaylab.wording.advice import answer_lines, told
+from inlaylab.wording.advice import answer_lines
+from inlaylab.wording.lengths import both
 
 if TYPE_CHECKING:
     from inlaylab.bench.shop import Shop
@@ -93,15 +94,15 @@ class Page:
         pair, bit = self.shop.pair(asked.pair), self.shop.bit(asked.bit)
         widths = sorted({stroke.stroke_width for stroke in asked.strokes})
         strokes = (
-            f"strokes from {told(widths[0], unit)} to {told(widths[-1], unit)} wide" if widths else "a usual piece"
+            f"strokes from {both(widths[0], unit)} to {both(widths[-1], unit)} wide" if widths else "a usual piece"
         )
         rows = {
             "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°",
             "species pair": f"{pair.insert} into {pair.host}",
             "artwork": strokes,
-            "pocket depth": told(asked.pocket_depth, unit),
-            "relief depth": told(asked.relief_depth, unit),
-            "good enough": f"every glue line within {told(asked.within, unit)}",
+            "pocket depth": both(asked.pocket_depth, unit),
+            "relief depth": both(asked.relief_depth, unit),
+            "good enough": f"every glue line within {both(asked.within, unit)}",
             "chance asked for": f"{asked.chance:.0%}",
         }
         maker = self.shop.habits.maker
@@ -214,7 +215,7 @@ class Page:
                 "pair": cut.pair,
                 f"start depth [{unit}]": units.format_number(cut.start_depth, unit),
                 f"pocket depth [{unit}]": units.format_number(cut.pocket_depth, unit),
-                f"widest line read [{unit}]": units.format_number(worst, unit, {"mm": 2, "in": 4, "thou": 1}[unit]),
+                f"widest line read [{unit}]": units.format_number(worst, unit, style="fine"),
                 "closed": f"{sum(r.state == 'closed' for r in lines)} of {len(lines)}" if lines else "",
                 "outcome": cut.outcome or "",
                 "suspect": "yes" if cut.cut in doubted else "",

@@ -101,7 +101,7 @@ def cautions(*woods: str) -> tuple[str, ...]:
 
 def _set(length: float, unit: str) -> str:
     """Write a length as finely as a machine is set."""
-    return units.format_length(length, unit, digits={"mm": 2, "in": 4, "thou": 1}[unit])
+    return units.format_length(length, unit, style="fine")
 
 
 def _blanks(

@@ -57,7 +57,7 @@ def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
 
 
 def _say(mm: float, cut: Cut) -> str:
-    return format_length(mm, cut.unit, digits={"mm": 2, "in": 4, "thou": 1}[cut.unit])
+    return format_length(mm, cut.unit, style="fine")
 
 
 def _bits(shop: Shop) -> Iterator[Said]:

@@ -3,7 +3,7 @@ Which angle and tip flat a bit really has.
 
 A straight groove cut at a known depth and measured across its top is one point
 of a straight line: its slope gives the angle, and where the line meets depth
-zero the tip flat and the zero error of the setting-up are mixed. A loupe reading
+zero the tip flat and the zero error of the setup are mixed. A loupe reading
 of the flat, or trust in the zero, parts the two.
 """
 
@@ -20,11 +20,13 @@ from inlaylab.models.measuring.uncertainty import propagate
 from inlaylab.models.walls import half_tangent
 
 LOUPE_UNCERTAINTY = 0.05
-"""Standard uncertainty of a tip flat read by loupe. [mm] Ours: stated with the log's tables."""
+"""Standard uncertainty of a tip flat read by loupe. [mm] Our choice: half a division of a loupe's 0.1 mm scale."""
 ZERO_UNCERTAINTY = 0.05
-"""Standard uncertainty of one setting-up's zero, where nothing better is known. [mm] Ours, an assumption."""
+"""Standard uncertainty of one setup's zero, where nothing better is known. [mm] Our choice: a sheet of
+paper, with which many makers set their zero, is about 0.1 mm thick."""
 WIDTH_UNCERTAINTY = 0.02
-"""Standard uncertainty of one groove's width by loupe or calipers. [mm] Ours, an assumption."""
+"""Standard uncertainty of one groove's width by loupe or calipers. [mm] Our choice: the
+finest step of digital calipers is 0.01 mm, and the edge of a groove in wood hides about as much again."""
 
 
 def groove_width(*, depth: Any, true_angle: Any, tip_flat: Any, zero_error: Any = 0.0) -> Any:
@@ -74,7 +76,7 @@ class BitMeasure:
     correlation : float
         Correlation of the angle with the flat.
     zero_errors : dict
-        For each setting-up its zero error and standard uncertainty. [mm]
+        For each setup its zero error and standard uncertainty. [mm]
     residuals : array
         Residuals of each groove's width. [mm]
     residual_sd : float
@@ -112,7 +114,7 @@ def measure_bit(
     depths, widths : array_like
         Programmed depth and measured full width of each groove. [mm]
     settings_up : sequence, optional
-        Which setting-up each groove belongs to: grooves of one share a zero. All one by default.
+        Which setup each groove belongs to: grooves of one share a zero. All one by default.
     tip_flat : float, optional
         Loupe reading of the flat. [mm]
     tip_flat_uncertainty, zero_uncertainty : float, optional
@@ -214,7 +216,7 @@ def further_groove(
     depths : array_like
         Depths of the grooves there are. [mm]
     extra_depths : array_like
-        Depths that one more groove, in the last setting-up, might have. [mm]
+        Depths that one more groove, in the last setup, might have. [mm]
     measure : BitMeasure
         What the grooves say so far.
     settings_up : sequence, optional

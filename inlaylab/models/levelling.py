@@ -99,7 +99,7 @@ def levelling_stack(
     Raises
     ------
     InputError
-        For what is no length, or an insert thinner than its plug.
+        For what is not a length, or an insert thinner than its plug.
 
     Notes
     -----

@@ -167,7 +167,8 @@ class AtOnce:
     thicker_scale: float | None
 
 
-THICKER = 0.1  # [mm]
+THICKER = 0.1
+"""How much thicker strokes are tried to bring an artwork to fill. Our choice: too little to see in a drawing. [mm]"""
 
 
 def at_once(drawing: Drawing, settings: Settings, chance: Callable[[Any], Any]) -> AtOnce:
@@ -346,7 +347,7 @@ def drawn_from(drawing: Drawing, settings: Settings, handful: tuple[dict[str, An
     Returns
     -------
     cuts : tuple of artwork.cutting.virtual_cut.VirtualCut
-        At a coarse pixel: their areas stay good to a thousandth.
+        At a coarse pixel: their areas stay right to a thousandth.
     """
     from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 

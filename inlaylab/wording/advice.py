@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from inlaylab import units
 from inlaylab.fitting.advice.settings import Setting, Turn
 from inlaylab.fitting.advice.start_depth import Advice
 from inlaylab.wording.chances import chance_that, percent
 from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.lengths import both, fine
 
 FEW_CUTS = 2
 """With so few cuts in the log the answer is called a guess."""
 SMALLEST_PART = 0.0005
 """Parts of a glue line below this are not told. [mm]"""
-FINER = {"mm": 3, "in": 4, "thou": 1}
-"""Decimals of glue lines and of what settings gain: finer than depths are set."""
 CAUSES = {
     "wall allowance": "glue film in the walls",
-    "path angle": "path angle that is not the bit's true angle",
+    "path angle": "path angle against the bit's true angle",
     "relief depth": "backer or narrow lands (relief depth)",
     "crests": "crests of thin strokes",
     "start depth": "start depth",
@@ -24,33 +22,6 @@ CAUSES = {
     "local openings": "chips, grain and glue along the line",
 }
 """What a worst glue line is made of, in a maker's words: see `fitting.advice.made_of.CAUSES`."""
-
-
-def told(length: float | None, unit: str) -> str:
-    """
-    Tell a length in the maker's unit, with millimetres or inches beside it.
-
-    Examples
-    --------
-    >>> told(3.81, "in"), told(3.81, "mm"), told(None, "mm")
-    ('0.150 in (3.81 mm)', '3.81 mm (0.150 in)', 'not known')
-    """
-    if length is None:
-        return "not known"
-    other = "mm" if unit != "mm" else "in"
-    return f"{units.format_length(length, unit)} ({units.format_length(length, other)})"
-
-
-def fine(length: float, unit: str) -> str:
-    """
-    Tell a glue line, finer than a depth.
-
-    Examples
-    --------
-    >>> fine(0.0342, "mm"), fine(0.0342, "in")
-    ('0.034 mm', '0.0013 in')
-    """
-    return str(units.format_length(length, unit, digits=FINER[unit]))
 
 
 def little_known(advice: Advice) -> bool:
@@ -79,13 +50,13 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
     if little_known(advice):
         lines.append(
             f"Make this cut next: a test cut with {advice.question.bit} on {advice.question.pair} at a start depth of "
-            f"{told(advice.start_depth, unit)}; read every glue line and log it."
+            f"{both(advice.start_depth, unit)}; read every glue line and log it."
         )
     lines += [*settings_lines(advice, unit), *chance_lines(advice, unit), *depth_lines(advice, unit)]
     lines += [made_of_line(advice, unit), why(advice, unit)]
     if earlier is not None:
         lines.append(
-            f"Before the log changed the start depth was {told(earlier.start_depth, unit)}, with "
+            f"Before the log changed the start depth was {both(earlier.start_depth, unit)}, with "
             f"{chance_that(earlier.chance, 'every line was good')}."
         )
     return lines + [f"Caution: {warning}" for warning in advice.warnings]
@@ -94,17 +65,17 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
 def headline(advice: Advice, unit: str) -> str:
     """Say what to set, in one line."""
     if little_known(advice):
-        return f"Too little is known yet. Best guess: start depth {told(advice.start_depth, unit)}"
+        return f"Too little is known yet. Best guess: start depth {both(advice.start_depth, unit)}"
     turned, now = advice.settings.turned, advice.settings.now
     if turned == now:
-        return f"Start depth {told(advice.start_depth, unit)}"
-    named = [f"start depth {told(turned.start_depth, unit)}"]
+        return f"Start depth {both(advice.start_depth, unit)}"
+    named = [f"start depth {both(turned.start_depth, unit)}"]
     if turned.path_angle_deg != now.path_angle_deg:
         named.insert(0, f"path angle {turned.path_angle_deg:.1f}°")
     if turned.outline_offset != now.outline_offset:
-        named.append(f"outline offset {told(turned.outline_offset, unit)}")
+        named.append(f"outline offset {both(turned.outline_offset, unit)}")
     if turned.relief_depth != now.relief_depth:
-        named.append(f"relief depth {told(turned.relief_depth, unit)}")
+        named.append(f"relief depth {both(turned.relief_depth, unit)}")
     return f"Tightest: {', '.join(named)}"
 
 
@@ -116,7 +87,7 @@ def settings_lines(advice: Advice, unit: str) -> list[str]:
         lines.append(
             f"All together the worst glue line is expected at {fine(settings.turned.worst_glue_line, unit)} per side, "
             f"with {_good(settings.turned, advice, unit)}. If your path program has no such setting, change the start "
-            f"depth alone: {told(advice.start_depth, unit)}."
+            f"depth alone: {both(advice.start_depth, unit)}."
         )
     else:
         lines.append("Changing path angle, outline offset or relief depth would gain less than you can see.")
@@ -126,16 +97,16 @@ def settings_lines(advice: Advice, unit: str) -> list[str]:
 def chance_lines(advice: Advice, unit: str) -> list[str]:
     """Say what to expect at the start depth alone, how sure it is, and where the limit is."""
     asked, worst = advice.question, advice.worst_glue_line
-    good = chance_that(advice.chance, f"every glue line is within {told(asked.within, unit)}")
+    good = chance_that(advice.chance, f"every glue line is within {both(asked.within, unit)}")
     lines = [
-        f"At a start depth of {told(advice.start_depth, unit)}: worst glue line about {fine(worst.expected, unit)} per "
+        f"At a start depth of {both(advice.start_depth, unit)}: worst glue line about {fine(worst.expected, unit)} per "
         f"side (90 % range {fine(worst.q05, unit)} to {fine(worst.q95, unit)}); {good}."
     ]
     if advice.reached:
         deeper = advice.limit is not None and advice.limit > advice.start_depth + 0.005
         if deeper and advice.limit is not None and advice.limit < asked.span[1] - 1e-6:
             lines.append(
-                f"Limit: deeper than {told(advice.limit, unit)} that chance is less than the {percent(asked.chance)} "
+                f"Limit: deeper than {both(advice.limit, unit)} that chance is less than the {percent(asked.chance)} "
                 "you asked for."
             )
     else:
@@ -145,8 +116,8 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
         )
     if little_known(advice) or advice.high - advice.low > 0.02:
         lines.append(
-            f"Still uncertain: with everything known the start depth would likely be between {told(advice.low, unit)} "
-            f"and {told(advice.high, unit)}."
+            f"Still uncertain: with everything known the start depth would likely be between {both(advice.low, unit)} "
+            f"and {both(advice.high, unit)}."
         )
     return lines
 
@@ -154,31 +125,31 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
 def depth_lines(advice: Advice, unit: str) -> list[str]:
     """Say what start depth gives and costs, and which gaps carry over to other depths."""
     trade, low = advice.trade, advice.question.span[0]
-    left, hollow = told(trade.plug_left, unit), told(trade.hollow, unit)
+    left, hollow = both(trade.plug_left, unit), both(trade.hollow, unit)
     under = (
-        f"at {told(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of "
-        f"{hollow} ({trade.hollow_ml_per_m:.1f} ml in each metre of the widest stroke); at {told(low, unit)} it is "
-        f"{told(trade.plug_left_shallowest, unit)} over {told(trade.hollow_shallowest, unit)} "
+        f"at {both(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of "
+        f"{hollow} ({trade.hollow_ml_per_m:.1f} ml in each metre of the widest stroke); at {both(low, unit)} it is "
+        f"{both(trade.plug_left_shallowest, unit)} over {both(trade.hollow_shallowest, unit)} "
         f"({trade.hollow_ml_per_m_shallowest:.1f} ml)"
     )
     if not advice.matters:
         lines = [
-            f"Start depth does not matter for these strokes: from {told(low, unit)} to "
-            f"{told(advice.start_depth, unit)} the glue lines are the same, for no nose comes near the floor.",
+            f"Start depth does not matter for these strokes: from {both(low, unit)} to "
+            f"{both(advice.start_depth, unit)} the glue lines are the same, for no nose comes near the floor.",
             f"Deeper only leaves more plug and less hollow: {under}.",
         ]
     else:
         lines = [
-            f"Every start depth from {told(low, unit)} to this one gives the same glue lines; deeper only leaves more "
+            f"Every start depth from {both(low, unit)} to this one gives the same glue lines; deeper only leaves more "
             f"plug and less hollow: {under}.",
-            f"Floor gap needed: {told(advice.floor_gap_needed, unit)}; it holds for any pocket depth.",
+            f"Floor gap needed: {both(advice.floor_gap_needed, unit)}; it holds for any pocket depth.",
         ]
     if advice.relief_depth_needed is None:
         lines.append("At any relief depth a narrow land holds the plug up in more than 1 cut in 20: widen the lands.")
     elif advice.relief_depth_needed > advice.question.relief_depth:
         lines.append(
-            f"Relief depth needed: {told(advice.relief_depth_needed, unit)}; at "
-            f"{told(advice.question.relief_depth, unit)} the backer stops the plug in more than 1 cut in 20."
+            f"Relief depth needed: {both(advice.relief_depth_needed, unit)}; at "
+            f"{both(advice.question.relief_depth, unit)} the backer stops the plug in more than 1 cut in 20."
         )
     return lines
 
@@ -208,7 +179,7 @@ def why(advice: Advice, unit: str) -> str:
 
 def _turn(turn: Turn, unit: str) -> str:
     def value(number: float) -> str:
-        return f"{number:.1f}°" if turn.what == "path angle" else told(number, unit)
+        return f"{number:.1f}°" if turn.what == "path angle" else both(number, unit)
 
     from_where = "your last floor gap's" if turn.what == "start depth" else "today's"
     more = f", {percent(turn.chance_gain)} more often good" if turn.chance_gain >= 0.01 else ""
@@ -219,7 +190,7 @@ def _turn(turn: Turn, unit: str) -> str:
 
 
 def _good(setting: Setting, advice: Advice, unit: str) -> str:
-    return chance_that(setting.chance, f"every line is within {told(advice.question.within, unit)}")
+    return chance_that(setting.chance, f"every line is within {both(advice.question.within, unit)}")
 
 
 def _cure(advice: Advice) -> str:

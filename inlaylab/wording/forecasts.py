@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from inlaylab import units
+from inlaylab.wording import chances, lengths
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.forecast_score import CutScore, ForecastScore
@@ -33,33 +33,25 @@ def forecast_lines(score: ForecastScore, unit: str) -> list[str]:
         waiting = len(score.cuts)
         if not waiting:
             return ["No cut was forecast before it was read yet. Forecasts are kept from now on, as you save cuts."]
-        return [f"{_count(waiting, 'cut')} forecast, and none of them read yet."]
+        return [f"{lengths.count(waiting, 'cut')} forecast, and none of them read yet."]
     how = "worked out afterwards, each from the cuts before it" if read[0].replayed else "made before they were read"
     lines = [
-        f"{_count(score.lines, 'glue line')} on {_count(len(read), 'cut')} were compared with forecasts {how}.",
+        f"{lengths.count(score.lines, 'glue line')} on {lengths.count(len(read), 'cut')} compared with forecasts {how}.",
         f"{_share(score.inside_90)} of them lay inside the 90 % range and {_share(score.inside_50)} inside the middle "
         f"half; about {_share(score.right_90)} and {_share(score.right_50)} should. (Lines too thin to see count as "
         "inside when the forecast allowed for that.)",
-        f"Typical miss: {_length(score.mean_miss, unit)}. Guessing that the last cut comes again misses by "
-        f"{_length(score.last_cut, unit)}; trusting a fixed floor gap, by {_length(score.fixed_gap, unit)}.",
+        f"Typical miss: {lengths.fine(score.mean_miss, unit)}. Guessing that the last cut comes again misses by "
+        f"{lengths.fine(score.last_cut, unit)}; trusting a fixed floor gap, by {lengths.fine(score.fixed_gap, unit)}.",
     ]
     judged = score.judged
     if judged:
         stated = sum(cut.forecast.chance or 0.0 for cut in judged)
         came = sum(bool(cut.good) for cut in judged)
         lines.append(
-            f"Of {_count(len(judged), 'cut')}, {came} came out with every glue line good enough; the stated "
+            f"Of {lengths.count(len(judged), 'cut')}, {came} came out with every glue line good enough; the stated "
             f"chances add up to {stated:.1f}."
         )
     return lines
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
-
-
-def _length(mm: float | None, unit: str) -> str:
-    return "not known" if mm is None else units.format_length(mm, unit)
 
 
 def _share(share: float | None) -> str:
@@ -84,12 +76,12 @@ def cut_line(cut: CutScore, unit: str) -> str:
     compared = [station for station in cut.stations if station.compared]
     good = {True: "it was", False: "it was not", None: "not read yet"}[cut.good]
     stated = cut.forecast.chance
-    chance = "no chance stated" if stated is None else f"chance of good lines {min(max(stated, 0.01), 0.99):.0%}"
+    chance = "no chance stated" if stated is None else f"chance of good lines {chances.percent(stated)}"
     if not compared:
         return f"{cut.cut}: {chance}; {good}."
     inside = sum(station.inside("q05", "q95") for station in compared)
     miss = sum(station.miss(station.expected.q50 or 0.0) for station in compared) / len(compared)
     return (
-        f"{cut.cut}: {inside} of {_count(len(compared), 'line')} inside the 90 % range, typical miss "
-        f"{_length(miss, unit)}; {chance}, {good}."
+        f"{cut.cut}: {inside} of {lengths.count(len(compared), 'line')} inside the 90 % range, typical miss "
+        f"{lengths.fine(miss, unit)}; {chance}, {good}."
     )

@@ -6,8 +6,8 @@ from inlaylab.fitting.advice.reweighting import NEAR
 from inlaylab.fitting.next.next_cut import SETTABLE, NextCut
 from inlaylab.fitting.next.options import Candidate
 from inlaylab.units import format_length
-from inlaylab.wording.advice import fine
 from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import fine
 
 GAUGED = {
     "backer_gap": "the backer gap by feeler gauge before the backer is cut off",

@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from typing import Any
 
+from inlaylab.handbook.cautions import DEFER
 from inlaylab.services.plan import THICKER, AtOnce, Settings, Worked
-from inlaylab.units import format_length
 from inlaylab.wording import advice as answer
 from inlaylab.wording.chances import percent
 from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.lengths import area, between, both, count, fine, length, path, volume
 
-#: Where work meets danger, the kit says so and defers.
+BACKER, FLOOR = 4.0, 5.0  # [mm] of wood behind the plug and under the pocket: our choice, stiff enough to clamp
+
+#: Said beside every plan; the cautions of the handbook stand below it.
 CAUTION = (
-    "Estimates for planning, not a machine's program: follow your machine's manual, local codes and licensed practice; "
-    "clamp both boards clear of the path, and try depths on waste wood first."
+    "These are estimates for planning, not a machine's program. Try the depths on scrap first, with both boards "
+    "clamped clear of the cut."
 )
 
 
 def drawing_line(artwork: Any, scale: float, unit: str) -> str:
     """
-    Say what was opened, how large it is and what was mended.
+    Say what was opened, how large it is and what was put right.
 
     Parameters
     ----------
@@ -34,10 +37,10 @@ def drawing_line(artwork: Any, scale: float, unit: str) -> str:
     -------
     line : str
     """
-    wide, high = (format_length(value * scale, unit) for value in (artwork.width, artwork.height))
+    wide, high = (length(value * scale, unit) for value in (artwork.width, artwork.height))
     sized = "" if scale == 1 else f" at {scale:.0%}"
-    mended = "".join(f" Mended: {note}." for note in artwork.mended)
-    return f"{artwork.source}: {wide} wide and {high} high{sized}.{mended}"
+    put_right = "".join(f" Fixed: {note}." for note in artwork.mended)
+    return f"{artwork.source}: {wide} wide and {high} high{sized}.{put_right}"
 
 
 def quick_lines(quick: AtOnce, settings: Settings, unit: str) -> list[str]:
@@ -58,29 +61,23 @@ def quick_lines(quick: AtOnce, settings: Settings, unit: str) -> list[str]:
     lines : list of str
         The first is the answer in short.
     """
-
-    def told(length: float) -> str:
-        return format_length(length, unit)
-
-    stand_off = float(quick.seat.stand_off)
-    held = str(quick.seat.held_up_by)
-    way = "sinks" if stand_off <= 0 else "stands proud"
+    held, where = str(quick.seat.held_up_by), float(quick.seat.stand_off)
+    way = "sinks" if where <= 0 else "stands proud"
+    thinnest, widest = length(quick.thinnest, unit), length(quick.widest, unit)
     lines = [
-        f"The plug {way} by {told(abs(stand_off))}; the widest glue line is {told(quick.worst_glue_line)} per side."
+        f"The plug {way} by {length(abs(where), unit)}; the widest glue line is {length(quick.worst_glue_line, unit)} "
+        "per side.",
+        f"Held up by {held}: {HELD_BY[held]}. Strokes are {thinnest} to {widest} wide.",
+        f"{percent(quick.filled)} of the artwork's area is expected to fill after sanding "
+        f"{length(settings.sanded_off, unit)}.",
     ]
-    lines.append(
-        f"Held up by {held}: {HELD_BY[held]}. Strokes are {told(quick.thinnest)} to {told(quick.widest)} wide."
-    )
-    lines.append(
-        f"{quick.filled:.0%} of the artwork's area is expected to fill after sanding {told(settings.sanded_off)}."
-    )
     if quick.smallest_scale is None:
-        lines.append("No scale brings 98 % of it to fill: thicken its strokes, or sand less.")
+        lines.append("At no size does 98 % of it fill: make its strokes thicker, or sand less.")
     else:
         thicker = ""
         if quick.thicker_scale is not None:
-            thicker = f" With every stroke {told(THICKER)} thicker, from {quick.thicker_scale:.0%}."
-        lines.append(f"98 % fills from a scale of {quick.smallest_scale:.0%} of the drawing on.{thicker}")
+            thicker = f" With every stroke {length(THICKER, unit)} thicker, from {percent(quick.thicker_scale)}."
+        lines.append(f"98 % of it fills from {percent(quick.smallest_scale)} of the drawing's size.{thicker}")
     return lines
 
 
@@ -100,18 +97,18 @@ def worked_lines(worked: Worked, unit: str) -> list[str]:
     lines : list of str
     """
     cut, thin, grain = worked.cut, worked.thin, worked.grain
-    lines = [f"Virtual cut (dry, as cut): held up by {cut.held_up_by}, stand-off {_signed(cut.stand_off, unit)}."]
+    lines = [f"Virtual cut, without glue: held up by {cut.held_up_by}; the plug sits {_proud(cut.stand_off, unit)}."]
     if cut.fill_rate is None:
         lines.append("Sanding leaves nothing of this artwork.")
     else:
-        worst = format_length(cut.worst_glue_line or 0.0, unit)
+        worst = length(cut.worst_glue_line or 0.0, unit)
         lines.append(f"{cut.fill_rate:.1%} of the finished face fills; the widest glue line is {worst} per side.")
     if cut.strokes_lost_area > 0.002 * cut.artwork_area:
-        lines.append(f"Sanding takes away strokes with {cut.strokes_lost_area / cut.artwork_area:.1%} of the area.")
+        lines.append(f"Sanding loses strokes that make up {cut.strokes_lost_area / cut.artwork_area:.1%} of the area.")
     if thin.length > 0:
         now, best = (grain.at(turn) for turn in (worked.settings.rotation, grain.best))
         lines.append(
-            f"Thin strokes are {format_length(thin.length, unit)} long, {thin.share:.1%} of the area; {now:.0%} of "
+            f"Thin strokes are {length(thin.length, unit)} long, {thin.share:.1%} of the area; {now:.0%} of "
             f"that length lies across the grain. Turned by {grain.best:g}° on the insert it is {best:.0%}."
         )
     return lines
@@ -148,8 +145,8 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
         relief_depth=settings.relief_depth,
         path_slope=worked.path_slope,
         border=border,
-        backer=4.0,
-        floor=5.0,
+        backer=BACKER,
+        floor=FLOOR,
     )
     paths = {
         "pocket": path_length(
@@ -165,20 +162,22 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
             axis_length=m.ground_axis_length,
         ),
     }
-    times = {name: cutting_time(path_length=length, feed=feed) for name, length in paths.items()}
+    times = {name: cutting_time(path_length=run, feed=feed) for name, run in paths.items()}
     gap = m.floor_void / m.nose_area if m.nose_area > 0 else 0.0
     glue = joint_volume(wall_area=m.wall_area, film_thickness=film, floor_area=m.nose_area, floor_gap=gap)
 
     def size(blank: Any) -> str:
-        return " x ".join(format_length(side, unit) for side in (blank.length, blank.width, blank.thickness))
+        return " x ".join(length(side, unit) for side in (blank.length, blank.width, blank.thickness))
 
     return [
-        f"Host blank {size(host)}, insert blank {size(insert)} (with border, 5 mm under the pocket, 4 mm of backer).",
-        f"Path: pocket {paths['pocket'] / 1000:.2f} m, plug {paths['plug'] / 1000:.2f} m (rims + middles of thin "
-        f"strokes + flat area / spacing); {times['pocket']:.1f} and {times['plug']:.1f} minutes, one pass each.",
-        f"Wood cut away: pocket {m.pocket_volume / 1000:.1f} cm3, around the plug {m.ground_volume / 1000:.1f} cm3.",
-        f"Walls {m.wall_area / 100:.1f} cm2 (area nearer to the outline than min(S, P) tan(a/2), over sin(a/2)); glue "
-        f"up to {glue / 1000:.2f} ml (walls x film + room under the plug).",
+        f"Host blank {size(host)}, insert blank {size(insert)}: with your border, {length(FLOOR, unit)} left under the "
+        f"pocket and {length(BACKER, unit)} of backer.",
+        f"Path of the bit: pocket {path(paths['pocket'], unit)}, plug {path(paths['plug'], unit)}; "
+        f"{times['pocket']:.1f} and {times['plug']:.1f} min of cutting in one pass each. Counted: the outlines, the "
+        "middles of thin strokes, and flat ground over the pass spacing.",
+        f"Wood cut away: pocket {volume(m.pocket_volume, unit)}, around the plug {volume(m.ground_volume, unit)}.",
+        f"Walls to glue: {area(m.wall_area, unit)}. Glue: up to {volume(float(glue), unit)}, for a film of "
+        f"{fine(film, unit)} on the walls and the room under the plug.",
     ]
 
 
@@ -202,25 +201,28 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
     lines : list of str
         The first is the advice.
     """
-
-    def told(length: float) -> str:
-        return format_length(length, unit)
-
     lines = [answer.headline(advice, unit), *answer.settings_lines(advice, unit), *answer.chance_lines(advice, unit)]
     lines += answer.depth_lines(advice, unit)
     low, middle, high = spread.worst_glue_line
     lines.append(
-        f"At the depths as turned: the widest glue line is expected at {told(spread.expected_worst)} "
-        f"({told(low)} to {told(high)}, 90 %); chance that all are within: {percent(spread.within_chance)}."
+        f"At the depths as set, expect the widest glue line at {length(spread.expected_worst, unit)} "
+        f"({between(low, high, unit)} in 90 % of cuts); the chance that all are narrow enough is "
+        f"{percent(spread.within_chance)}."
     )
     low, middle, high = spread.stand_off
-    lines.append(f"Stand-off {_signed(middle, unit)} ({_signed(low, unit)} to {_signed(high, unit)}, 90 %).")
+    lines.append(
+        f"The plug sits {_proud(middle, unit)}; in 90 % of cuts between {_proud(low, unit)} and {_proud(high, unit)}."
+    )
     along, across = (spread.finished_widths[(way >= 0.9).argmax()] for way in (spread.along, spread.across))
-    lines.append(f"Strokes fill with 90 % from {told(along)} finished width along the grain, {told(across)} across it.")
+    lines.append(
+        f"A stroke fills in 90 % of cuts if it is {length(along, unit)} wide or more when finished and runs along the "
+        f"grain, {length(across, unit)} across it."
+    )
     rates = [cut.fill_rate for cut in pictures if cut.fill_rate is not None]
     if rates:
         lines.append(
-            f"A handful of draws as virtual cuts (dry): {min(rates):.1%} to {max(rates):.1%} of the face fills."
+            f"{count(len(rates), 'virtual cut')} with likely bits and woods, without glue: {min(rates):.1%} to "
+            f"{max(rates):.1%} of the face fills."
         )
     return lines
 
@@ -232,7 +234,7 @@ def depth_lines(settings: Settings, unit: str, *, mirror: str) -> list[str]:
     Parameters
     ----------
     settings : Settings
-        As turned.
+        As set.
     unit : str
         The reader's unit; millimetres stand beside it.
     mirror : str
@@ -242,29 +244,25 @@ def depth_lines(settings: Settings, unit: str, *, mirror: str) -> list[str]:
     -------
     lines : list of str
     """
-
-    def both(length: float) -> str:
-        other = "" if unit == "mm" else f"   ({format_length(length, 'mm')})"
-        return f"{format_length(length, unit)}{other}"
-
     return [
-        f"Pocket in the host: depth {both(settings.pocket_depth)}",
-        f"Plug in the insert: start depth {both(settings.start_depth)} below its face",
-        f"Plug: ground {both(settings.relief_depth)} below the start depth, "
-        f"{both(settings.start_depth + settings.relief_depth)} in all",
+        f"Pocket in the host: depth {both(settings.pocket_depth, unit)}",
+        f"Plug in the insert: start depth {both(settings.start_depth, unit)} below its face",
+        f"Plug: ground {both(settings.relief_depth, unit)} below the start depth, "
+        f"{both(settings.start_depth + settings.relief_depth, unit)} below the face",
         f"Path angle {settings.path_angle:g} degrees, the same for both",
         f"Plug mirrored about {mirror}, turned by {settings.rotation:g} degrees",
-        f"Plug's outline grown by {both(settings.outline_offset)} per side",
+        f"Plug's outline grown by {both(settings.outline_offset, unit)} per side",
         f"Scale {settings.scale:.1%} of the drawing",
-        f"To be sanded off after levelling: {both(settings.sanded_off)}",
-        f"Floor gap as programmed: {both(settings.pocket_depth - settings.start_depth)}",
+        f"To be sanded off after levelling: {both(settings.sanded_off, unit)}",
+        f"Floor gap as programmed: {both(settings.pocket_depth - settings.start_depth, unit)}",
         "",
         "Check the 50 mm line on every sheet with a ruler before cutting.",
         "Estimates for planning, not a machine's program.",
-        "Follow your machine's manual, local codes and licensed practice.",
+        DEFER,
     ]
 
 
-def _signed(length: float, unit: str) -> str:
-    way = "above" if length > 0 else "below"
-    return f"{format_length(abs(length), unit)} {way}"
+def _proud(stand_off: float, unit: str) -> str:
+    """Say a stand-off as a maker does."""
+    way = "proud" if stand_off > 0 else "deeper than drawn"
+    return f"{length(abs(stand_off), unit)} {way}"

@@ -7,7 +7,7 @@ import math
 from inlaylab.fitting.advice.worst_lines import HAIR
 from inlaylab.fitting.review.tune_again import AHEAD, RETUNE, Retune
 from inlaylab.units import format_length
-from inlaylab.wording.advice import fine
+from inlaylab.wording.lengths import fine
 
 
 def tune_again(due: Retune, *, chance: float, unit: str) -> str:

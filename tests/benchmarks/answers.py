@@ -71,7 +71,7 @@ def stations():
     from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
     from inlaylab.panels.shared.entries import LengthEntry
 
-    state = GridState(limit=LengthEntry("closed means below", typed="0.05 mm"))
+    state = GridState(limit=LengthEntry("smallest gap you can see", typed="0.05 mm"))
     state.show(
         Coupon(
             coupon="ladder",

@@ -7,7 +7,7 @@ Each shop is invented: its truth is drawn from the kit's own starting beliefs (s
 their middle, for else few shops can do the job asked), it logs ten cuts with three bits and is fitted once. Then new
 bits come, without any reading; each way may make two measurements. After each the advice is given again and compared
 with the best start depth, found by brute force with every lasting value known (bisection on the share of 20,000 pieces
-whose every glue line is within the limit). Questions that no start depth serves, or every one, are left out; where
+whose every glue line is within the limit). Questions that no start depth meets, or every one, are left out; where
 the advice says that none serves, the first table counts a miss, the second takes the depth to go by.
 
 A new bit changes the fit only through its own readings, so that no refit is needed: 16,000 draws (the fit's, each

@@ -92,7 +92,7 @@ def ask_about_sixty(page):
 #: Of each picture in the README: notebook, what to do first, and the parts between which it is cut.
 README = {
     "log_a_test_cut": ("3_log_a_test_cut", type_a_cut, "On the finished face", "photo"),
-    "tune_the_start_depth": ("4_tune_the_start_depth", ask_about_sixty, "The answer", "Turn it yourself"),
+    "tune_the_start_depth": ("4_tune_the_start_depth", ask_about_sixty, "The answer", "Try your own settings"),
     "start_here": ("0_start_here", lambda page: None, "An inlay in section", "What is known, and how sure"),
 }
 

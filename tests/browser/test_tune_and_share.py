@@ -60,9 +60,9 @@ def test_a_slider_turns_the_section_by_keyboard(page4):
 
 
 def test_the_unit_of_the_answer_can_be_changed(page4):
-    page4.box("bare numbers are in").select_option("in")
+    page4.box("numbers without a unit are in").select_option("in")
     expect(page4.page.locator(".inlaylab-figure")).to_have_text(re.compile(r"Start depth 0\.1\d\d in \(3\.\d\d mm\)"))
-    page4.box("bare numbers are in").select_option("mm")
+    page4.box("numbers without a unit are in").select_option("mm")
 
 
 @pytest.mark.parametrize("theme", ["dark", "light"])

@@ -60,7 +60,7 @@ def test_the_text_tells_what_holds_the_plug_up_and_what_was_mended(answer, tmp_p
     (tmp_path / "tie.wkt").write_text("POLYGON ((0 0, 20 16, 20 0, 0 16, 0 0))")
     status, out, _ = answer("tie.wkt", *DEPTHS, "--tip-flat", "4thou", "--unit", "in")
     assert status == 0
-    assert "Mended in tie.wkt" in out and "held up by:" in out and " in " in out and "fills" in out
+    assert "Fixed in tie.wkt" in out and "held up by:" in out and " in " in out and "fills" in out
 
 
 @pytest.mark.parametrize(

@@ -78,7 +78,7 @@ def test_a_target_out_of_reach_is_told_as_such():
 
 
 def test_the_start_depth_to_go_by_is_drawn_where_it_is():
-    picture = figure("worst_line")(advice_result(), unit="in")
+    picture = figure("worst_line")(advice_result(bend=3.55), unit="in")
     marks = [line for line in picture.axes.lines if line.get_marker() == "D"]
     assert marks[0].get_xdata()[0] == pytest.approx(3.5 / 25.4)
     assert marks[0].get_ydata()[0] == pytest.approx(0.08 / 25.4)

@@ -39,7 +39,7 @@ def test_a_bad_entry_leaves_the_page_and_says_why(panel):
     page = panel.pages["levelling"]
     page.fields["cut_depth"].box.value = "a lot"
     assert "✗" in page.fields["cut_depth"].beside.value
-    assert "To be mended" in page.answer.text
+    assert "Please fix" in page.answer.text
     page.fields["cut_depth"].box.value = "6.4 mm"
     assert "left proud" in page.answer.text
 

@@ -29,7 +29,7 @@ def test_lengths_are_typed_as_makers_write_them(typed, mm):
     ("typed", "words"),
     [
         ("1,500", "two ways"),
-        ("oak", "no length"),
+        ("oak", "not a length"),
         ("3 ells", "unknown unit"),
         ("-1", "too small"),
         ("200", "too large"),
@@ -76,7 +76,7 @@ def test_several_lengths_in_one_field():
     entry = LengthsEntry("stroke widths", unit="mm", typed="0,8; 1.2, 1/8 in")
     assert entry.mm == pytest.approx((0.8, 1.2, 3.175))
     entry.typed = "0.8; oak"
-    assert "no length" in entry.said
+    assert "not a length" in entry.said
 
 
 @pytest.mark.parametrize(("typed", "value"), [("90", 90.0), ("90 %", 90.0), ("87,5", 87.5)])
@@ -111,7 +111,7 @@ def test_choices_and_adding_a_new_one():
 def test_a_form_says_what_it_needs():
     form = Form(name=Entry("name", required=True), depth=LengthEntry("depth", unit="mm"))
     form["depth"].typed = "oak"
-    assert form.needs == "Still needed: name. To be mended: depth."
+    assert form.needs == "Still needed: name. Please fix: depth."
     form["name"].typed, form["depth"].typed = "sign", "2"
     assert form.whole and form.needs == ""
     form.clear()

@@ -106,7 +106,7 @@ def test_words_of_a_strangers_drawing_are_shown_as_words(panel, tmp_path):
     panel.fields["drawing"].box.value = "a file of mine"
     panel.fields["file"].box.value = "<b>x.wkt"
     panel.open.click()
-    assert "Mended" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
+    assert "Fixed" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
 
 
 def test_drawings_are_written_at_their_scale_and_never_over_a_file(panel, tmp_path):

@@ -32,7 +32,7 @@ def test_a_page_is_only_written_beside_the_log(panel, name):
     panel.fields["page"].box.value = name
     assert "ends in .html" in panel.fields["page"].beside.text
     panel.write.click()
-    assert not panel.made and "To be mended" in panel.line.text
+    assert not panel.made and "Please fix" in panel.line.text
 
 
 def test_a_log_without_a_fit_is_refused_in_words(sample_log):

@@ -18,7 +18,7 @@ def coupon(bars=11, name="ladder"):
 
 @pytest.fixture
 def state():
-    grid = GridState(limit=LengthEntry("closed means below", typed="0.05 mm"))
+    grid = GridState(limit=LengthEntry("smallest gap you can see", typed="0.05 mm"))
     grid.show(coupon())
     return grid
 

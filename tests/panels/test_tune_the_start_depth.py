@@ -71,7 +71,7 @@ def test_a_wrong_field_is_refused_beside_itself(panel, field, typed, words):
     panel.fields[field].box.value = typed
     assert words in panel.fields[field].beside.text
     panel.ask.click()
-    assert "To be mended" in panel.line.text
+    assert "Please fix" in panel.line.text
 
 
 def test_half_a_span_is_refused(panel):

@@ -247,7 +247,7 @@ class Simulator:
         return self.shop.with_cuts(cuts, readings)
 
     def grooves(self, bit, depths, zero_error, *, date="2026-02-01"):
-        """Grooves of one setting-up, measured across the top."""
+        """Grooves of one setup, measured across the top."""
         n = self.bits[bit]
         slope = math.tan(math.radians(self.truth["true_angle"][n]) / 2)
         widths = [self.truth["tip_flat"][n] + 2 * (depth + zero_error) * slope for depth in depths]

@@ -106,7 +106,7 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     except (ValueError, TypeError, KeyError, IndexError) as fault:
         raise DrawingError("the DXF's unit is not known", value=stated, allowed="mm, inch or another length") from fault
     if not (np.isfinite(scale) and scale > 0):
-        raise DrawingError("the DXF's unit is no length", value=stated)
+        raise DrawingError("the DXF's unit is not a length", value=stated)
     if unit is not None and abs(scale - UNITS[unit]) > 1e-9:
         raise DrawingError("the DXF states another unit", value=unit, allowed=units.unit_name(stated))
     return scale, []

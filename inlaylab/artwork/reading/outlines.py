@@ -186,7 +186,7 @@ def _polygons_of(parts: list[BaseGeometry]) -> tuple[BaseGeometry, list[str]]:
     crossed = [p for p in polygons if not shapely.is_valid(p)]
     for polygon in crossed[:5]:
         reason = shapely.is_valid_reason(polygon).replace("[", " at ").replace("]", "")
-        mended.append(f"an outline was mended: {reason}")
+        mended.append(f"an outline was fixed: {reason}")
     whole = shapely.make_valid(shapely.multipolygons(polygons), method="structure", keep_collapsed=False)
     alone = sum(shapely.make_valid(p, method="structure", keep_collapsed=False).area for p in polygons)
     if alone - whole.area > 1e-6 * max(whole.area, 1e-9):

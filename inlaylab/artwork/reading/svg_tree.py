@@ -257,6 +257,6 @@ def _length(text: str | None, name: str) -> float | None:
         return None
     match = _LENGTH.fullmatch(text)
     if match is None or (match[2].lower() not in _UNITS and match[2].lower() not in ("%", "em", "ex")):
-        raise DrawingError(f"the SVG's {name} is no length", value=text)
+        raise DrawingError(f"the SVG's {name} is not a length", value=text)
     factor = _UNITS.get(match[2].lower())
     return None if factor is None else float(match[1]) * factor

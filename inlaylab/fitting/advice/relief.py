@@ -45,4 +45,4 @@ def relief_depth_needed(here: Cloud, start_depth: float) -> float | None:
     while high - low > FINEST / 2:
         middle = (low + high) / 2
         low, high = (low, middle) if held(middle) <= few else (middle, high)
-    return float(np.ceil(high / FINEST - 1e-6) * FINEST)
+    return round(float(np.ceil(high / FINEST - 1e-6)) * FINEST, 6)

@@ -8,15 +8,15 @@ import numpy as np
 from inlaylab.models.arrays import namespace
 
 LOG_RANGE = math.log(40.0 / 0.001)
-"""A mistaken length may be anything from 0.001 to 40 mm, evenly in its logarithm."""
-
+"""A mistaken length may be anything from 0.001 to 40 mm, evenly in its logarithm: our choice, from the finest digit
+that is typed to the thickest board."""
 
 SLIP = 25.4
-"""Inches taken for millimetres, or the other way."""
-
+"""Inches taken for millimetres, or the other way: an inch is 25.4 mm by definition (ISO 80000-3)."""
 
 SLIP_SHARE = 0.25
-"""Share of mistakes that are each of the two unit slips; the rest may be anything."""
+"""Share of mistakes that are each of the two unit slips; the rest may be anything. Our choice: as likely as not that a
+mistake is a slip of the unit, either way alike."""
 
 
 def special(xp) -> tuple[Any, Any]:

@@ -191,7 +191,8 @@ def shortfall(x, *, mean):
 
 
 KNEE, TAIL = 4.0, 0.4
-"""Where the tail of the seat shortfall's law begins [means], and its shape."""
+"""Where the tail of the seat shortfall's law begins [means], and its shape: our choice, so that a rare plug that jams
+does not pull the mean of all the others."""
 
 FARTHEST = 30.0
 """Largest unit exponential that is told from others: keeps a straying chain from overflowing."""

@@ -11,12 +11,13 @@ import numpy as np
 from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
+from inlaylab.fitting.advice.worst_lines import flat_section
 from inlaylab.fitting.model.cut_arrays import Names, cut_arrays, pieces
 from inlaylab.fitting.model.observations import station_geometry
 from inlaylab.fitting.next.simulated_results import Measurement, measurement_of
 from inlaylab.fitting.predict.draws import Scenario
-from inlaylab.models.contacts import section_levels
 from inlaylab.models.filling import chances
+from inlaylab.models.start_depths import WorstLine, worst_line
 from inlaylab.models.walls import wall_gap
 
 
@@ -31,8 +32,8 @@ class CouponPiece:
         The cut on its own coupon.
     single : dict of arrays, shape (draws, pieces)
         From `simulated_results.single_pieces`. [mm]
-    levels : dict of arrays, shape (draws, strokes)
-        From `piece_levels`. [mm]
+    law : WorstLine
+        Where each piece rests at every start depth.
     stations : tuple of str
         Bars whose glue lines are read.
     depths : array, shape (stations,)
@@ -47,7 +48,7 @@ class CouponPiece:
 
     piece: Scenario
     single: dict[str, np.ndarray]
-    levels: dict[str, np.ndarray]
+    law: WorstLine
     stations: tuple[str, ...]
     depths: np.ndarray
     missing: np.ndarray
@@ -68,7 +69,7 @@ class CouponPiece:
         measurement : Measurement
         """
         fitted, single, cuts = self.piece.fitted, self.single, self.piece.cuts
-        level = seat_levels_of(self.levels, single, start_depth)
+        level = self.law.seat_level(start_depth)
         lines = wall_gap(
             stroke_depth=self.depths,
             land_depth=0.0,
@@ -138,63 +139,15 @@ def coupon_piece(
     return CouponPiece(
         piece=piece,
         single=single,
-        levels=piece_levels(piece),
+        law=worst_line(
+            flat_section(piece),
+            host_zero_error=single["host_zero_error"],
+            insert_zero_error=single["insert_zero_error"],
+            seat_shortfall=single["shortfall"],
+        ),
         stations=tuple(bar.station for bar in bars),
         depths=depths,
         missing=state[..., 0],
         kinds=kinds,
         loupe_limit=shop.habits.loupe_limit,
     )
-
-
-def seat_levels_of(levels: dict[str, np.ndarray], single: dict[str, np.ndarray], start_depth: float) -> np.ndarray:
-    """
-    Where many single pieces of each draw rest.
-
-    Parameters
-    ----------
-    levels : dict of arrays, shape (draws, strokes)
-        From `piece_levels`. [mm]
-    single : dict of arrays, shape (draws, pieces)
-        ``host_zero_error``, ``insert_zero_error``, ``shortfall``. [mm]
-    start_depth : float
-        [mm]
-
-    Returns
-    -------
-    seat_level : array, shape (draws, pieces)
-        [mm]
-
-    Notes
-    -----
-    As `models.seating.seat_level`; what no zero error changes is worked out once for all pieces of a draw.
-    """
-    height = levels["wall"].max(axis=-1, keepdims=True)
-    nose = start_depth + single["insert_zero_error"]
-    for lift, level, ridge in (
-        (nose, levels["nose"], levels["crest"]),
-        (single["host_zero_error"], levels["backer"], levels["land"]),
-    ):
-        asked = np.minimum(lift[..., None] + level[:, None, :], ridge[:, None, :]).max(axis=-1)
-        height = np.maximum(height, asked)
-    return height + single["shortfall"]
-
-
-def piece_levels(world: Scenario) -> dict[str, np.ndarray]:
-    """
-    Seat levels of one planned cut that lack only start depth and zero errors.
-
-    Parameters
-    ----------
-    world : Scenario
-        Draws for one cut.
-
-    Returns
-    -------
-    levels : dict of arrays, shape (draws, strokes)
-        As `models.contacts.section_levels`. [mm]
-    """
-    found = section_levels(**world.section())
-    shape = (len(world.fitted["bias"]), world.cuts.real.shape[1])
-    names = ("wall", "nose", "crest", "backer", "land")
-    return {name: np.broadcast_to(np.asarray(found[name])[..., 0, :], shape) for name in names}

@@ -54,7 +54,7 @@ class NextCut:
     coupon : str or None
         Coupon of a test cut; None also where the shop has none yet.
     stations : tuple of str
-        Stations of that coupon that tell most, the first first.
+        Stations of that coupon that tell most, most useful first.
     also : tuple of str
         Readings of that cut that the shop does not usually take and that would help.
     groove_depths : tuple of float

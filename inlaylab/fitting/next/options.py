@@ -14,8 +14,9 @@ from inlaylab.fitting.predict.draws import Scenario
 from inlaylab.fitting.predict.question import Question
 
 AROUND = (-0.3, -0.15, 0.15, 0.3)
-"""Start depths tried beside the advice. [mm]"""
+"""Start depths tried beside the advice. Our choice: far enough that the cut shows it, near enough to be useful. [mm]"""
 MOST_COUPONS = 3
+"""Coupons of the shop that are tried, newest first; our choice, for the sake of waiting time."""
 WHOLE = ("backer_gap", "pocket_depth", "plug_depth")
 """Readings of a whole piece that cost a minute each and no cut of their own."""
 ORDINARY = Coupon(

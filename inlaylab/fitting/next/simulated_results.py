@@ -155,7 +155,7 @@ def loupe_on_flat(world: Scenario) -> Measurement:
 
 def grooves(world: Scenario, single: dict[str, np.ndarray], depths: tuple[float, ...]) -> Measurement:
     """
-    Widths of straight grooves cut in one setting-up.
+    Widths of straight grooves cut in one setup.
 
     Parameters
     ----------

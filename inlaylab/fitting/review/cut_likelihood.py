@@ -8,13 +8,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from inlaylab.fitting.advice.worst_lines import flat_section
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_arrays import CutArrays
 from inlaylab.fitting.model.likelihood import outcome_terms, reading_terms
 from inlaylab.fitting.model.observations import Observations
 from inlaylab.fitting.model.priors import SHOP, shortfall, zero_error
-from inlaylab.fitting.next.coupon_readings import piece_levels, seat_levels_of
 from inlaylab.fitting.predict.draws import Scenario
+from inlaylab.models.start_depths import worst_line
 
 PROPOSALS = 64
 """Single pieces over which what only one cut brings is averaged."""
@@ -87,7 +88,13 @@ def log_chances_of_cut(fit: Fit, seen: Observations, at: int, *, rng: np.random.
         "shortfall": shortfall(pieces[..., 2], mean=lasting["shortfall_mean"][:, None]),
     }
     world = Scenario(fitted=lasting, cuts=mine.cuts, rng=rng)
-    level = seat_levels_of(piece_levels(world), single, float(mine.cuts.start_depth[0, 0]))
+    law = worst_line(
+        flat_section(world),
+        host_zero_error=single["host_zero_error"],
+        insert_zero_error=single["insert_zero_error"],
+        seat_shortfall=single["shortfall"],
+    )
+    level = law.seat_level(float(mine.cuts.start_depth[0, 0]))
     many = {name: np.repeat(value, count, axis=0) for name, value in lasting.items()}
     many |= {name: value.reshape(-1, 1) for name, value in single.items()}
     level = level.reshape(-1, 1)

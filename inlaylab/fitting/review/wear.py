@@ -21,7 +21,8 @@ from inlaylab.fitting.review.cut_likelihood import thinned
 from inlaylab.models.measuring.lines import straight_lines
 
 FEWEST_LINES, FEWEST_CUTS, LEAST_DEPTHS = 2, 3, 1.0
-"""Glue lines of a cut and cuts of a bit that a trend needs, and the spread of depths [mm] that tells of the angle."""
+"""Glue lines of a cut and cuts of a bit that a trend needs, and the spread of depths [mm] that tells of the angle.
+Our choice: the fewest that fix a straight line with something left over to judge it by."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -367,4 +367,4 @@ def _fill(temporary: Path, rows: Rows, missing: list[str]) -> None:
     try:
         check_shop(shop)
     except InputError as fault:
-        missing.append(f"to be mended by hand: {fault}")
+        missing.append(f"please fix by hand: {fault}")

@@ -239,5 +239,5 @@ def check_number(text: str, *, file: str, row: int, column: str) -> str:
         allowed = "digits with a decimal point, no unit, as 0.125"
         if re.fullmatch(r"[+-]?[0-9]*,[0-9]+", text):
             allowed += "; a decimal comma is not read"
-        raise TableError("this is no number", value=text, file=file, row=row, column=column, allowed=allowed)
+        raise TableError("this is not a number", value=text, file=file, row=row, column=column, allowed=allowed)
     return text

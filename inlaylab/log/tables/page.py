@@ -11,7 +11,8 @@ import hashlib
 import json
 import re
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -21,7 +22,7 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import TableError
 from inlaylab.log.references import Placed
-from inlaylab.log.tables.import_export import read_placed, write_folder
+from inlaylab.log.tables.import_export import read_folder, read_placed, write_folder
 
 FORMAT = 1
 """Of what a page carries; raised where an older inlaylab could not read it."""
@@ -87,10 +88,27 @@ class Carried:
         TableError
             Naming table, row and column of the first thing that cannot be taken.
         """
+        with self._unpacked() as folder:
+            return read_placed(folder, known=known or Shop())
+
+    def shop(self) -> Shop:
+        """
+        Read the tables as one shop, with the checks that a folder of tables goes through.
+
+        Raises
+        ------
+        TableError
+            As `placed`.
+        """
+        with self._unpacked() as folder:
+            return read_folder(folder)
+
+    @contextmanager
+    def _unpacked(self) -> Iterator[Path]:
         with tempfile.TemporaryDirectory(prefix="inlaylab-page-") as folder:
             for name, text in self.files.items():
                 (Path(folder) / name).write_text(text, encoding="utf-8", newline="")
-            return read_placed(folder, known=known or Shop())
+            yield Path(folder)
 
 
 def tables_of(shop: Shop, habits: Habits | None) -> dict[str, str]:

@@ -2,7 +2,7 @@
 Straight lines through measured points, with their uncertainties.
 
 One function serves every calibration of the kit: the grooves that measure a bit
-(one line a setting-up, all with one slope) and a tip flat against metres cut.
+(one line a setup, all with one slope) and a tip flat against metres cut.
 """
 
 from dataclasses import dataclass

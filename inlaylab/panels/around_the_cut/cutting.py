@@ -6,8 +6,9 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.handbook.cautions import MACHINE
-from inlaylab.panels.around_the_cut.state import Reckoning, Result, volume
+from inlaylab.panels.around_the_cut.state import Reckoning, Result
 from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.wording.lengths import fine, volume
 
 
 def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:
@@ -193,17 +194,12 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         f"The spindle leans {abs(lean_x):.2f}° along x and {abs(lean_y):.2f}° along y.",
         f"Mirror the plug about a line along {line.along}, across the worse lean: {line.cancels:.2f}° then cancels "
         f"between pocket and plug, {line.doubles:.2f}° doubles.",
-        f"Worst glue line of this stroke from the lean alone: {_fine(right, unit)}; mirrored the other way "
-        f"{_fine(wrong, unit)}.",
+        f"Worst glue line of this stroke from the lean alone: {fine(right, unit)}; mirrored the other way "
+        f"{fine(wrong, unit)}.",
         f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
         "allows.",
     )
     return Result(lines=lines)
-
-
-def _fine(length: float, unit: str) -> str:
-    """Say a length with a digit more than usual."""
-    return units.format_length(length, unit, digits={"mm": 3, "in": 4, "thou": 1}[unit])
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:

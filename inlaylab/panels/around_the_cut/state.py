@@ -107,7 +107,7 @@ class Reckoning(traitlets.HasTraits):
         self.reckon()
 
     def _set_units(self, unit: str) -> None:
-        """Take bare numbers in another unit from now on; what was typed keeps its meaning."""
+        """Take numbers without a unit in another one from now on; what was typed keeps its meaning."""
         for entry in self.form.entries.values():
             if isinstance(entry, LengthsEntry):
                 kept = entry.mm
@@ -125,30 +125,6 @@ def _typed(length: float, unit: str) -> str:
     from inlaylab.units import number_text
 
     return f"{number_text(length, unit)} {unit}"
-
-
-def area(square_mm: float, unit: str) -> str:
-    """
-    Say an area in the maker's units.
-
-    Examples
-    --------
-    >>> area(6452.0, "mm"), area(6452.0, "in")
-    ('64.5 cm²', '10.0 in²')
-    """
-    return f"{square_mm / 100:.1f} cm²" if unit == "mm" else f"{square_mm / 25.4**2:.1f} in²"
-
-
-def volume(cubic_mm: float, unit: str) -> str:
-    """
-    Say a volume in the maker's units.
-
-    Examples
-    --------
-    >>> volume(100_000.0, "mm"), volume(100_000.0, "in")
-    ('100 cm³', '6.1 in³')
-    """
-    return f"{cubic_mm / 1000:.3g} cm³" if unit == "mm" else f"{cubic_mm / 25.4**3:.2g} in³"
 
 
 def read_temperature(text: str) -> float:

@@ -124,7 +124,7 @@ class Page(ipywidgets.VBox):
             self.warning.say("")
             self.picture.say("")
             return
-        self.warning.say(f"Mind: {result.warning}" if result.warning else "", kind="caution")
+        self.warning.say(f"Watch out: {result.warning}" if result.warning else "", kind="caution")
         self.answer.say("\n".join(result.lines))
         if result.figure:
             self.picture.show(figure(result.figure)(result.drawn, unit=self.reckoning.unit))

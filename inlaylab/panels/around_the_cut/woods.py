@@ -8,8 +8,9 @@ from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.handbook import gluing, woods
 from inlaylab.handbook.sources import sources
-from inlaylab.panels.around_the_cut.state import Reckoning, Result, area, read_temperature, volume
+from inlaylab.panels.around_the_cut.state import Reckoning, Result, read_temperature
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+from inlaylab.wording.lengths import area, volume
 
 SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}
 LAID = {"along the host's grain": True, "across the host's grain": False}

@@ -70,7 +70,7 @@ class CutState(traitlets.HasTraits):
         super().__init__()
         self.path = Path(log)
         self.session = LogSession(self.path)
-        self.limit = LengthEntry.of(Reading, "limit", "closed means below")
+        self.limit = LengthEntry.of(Reading, "limit", "smallest gap you can see")
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
         self.mark = Entry("cut being corrected")

@@ -33,7 +33,7 @@ class StationEntry(Entry):
     station : bench.coupons.Station
         Where it is read.
     unit : str
-        Unit of bare numbers.
+        Unit of numbers typed without one.
     limit : LengthEntry
         The width below which the eye saw nothing; "closed" is recorded with it.
 

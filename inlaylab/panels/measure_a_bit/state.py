@@ -70,20 +70,20 @@ class BitState(traitlets.HasTraits):
         self.bit = ChoiceEntry("bit", required=True)
         self.new_bit = NewThing("bit", self.bit, self.session)
         self.groove = Form(
-            date=DateEntry("date of the setting-up"),
+            date=DateEntry("date of the setup"),
             depth=LengthEntry.of(Groove, "depth", "depth as programmed", required=True),
             width=LengthEntry.of(Groove, "width", "width across the top", required=True),
         )
         self.loupe = LengthEntry.of(Bit, "tip_flat", "tip flat by loupe")
         self.trust = Form(
-            width=_uncertainty("one width is good to", "0.02 mm"),
-            zero=_uncertainty("one zero is good to", "0.05 mm"),
-            loupe=_uncertainty("the loupe is good to", "0.05 mm"),
+            width=_uncertainty("width accuracy ±", "0.02 mm"),
+            zero=_uncertainty("zeroing accuracy ±", "0.05 mm"),
+            loupe=_uncertainty("loupe accuracy ±", "0.05 mm"),
         )
         self.worn = Form(
             metres=Entry("metres cut at each measure", read=read_metres),
             flats=LengthsEntry("tip flat at each measure"),
-            good_to=_uncertainty("each is good to", "0.03 mm"),
+            good_to=_uncertainty("flat accuracy ±", "0.03 mm"),
             spare=LengthEntry("spare floor gap", above=True, highest=20.0, typed="0.2 mm"),
         )
         self.reload()

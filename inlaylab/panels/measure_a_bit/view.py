@@ -98,7 +98,7 @@ class MeasureABit:
             self.loupe_line,
             heading("A groove"),
             controls.Words(
-                "Cut straight grooves at three or more depths in one setting-up, at least one of them deep; measure "
+                "Cut straight grooves at three or more depths in one setup, at least one of them deep; measure "
                 "each across its top. Grooves of one day share one zero.",
                 kind="hint",
             ),
@@ -204,11 +204,11 @@ def answer_lines(state: BitState) -> list[str]:
         f"{day or 'no date'}: {units.format_length(zero, unit)} ± {units.format_length(spread, unit)}"
         for day, (zero, spread) in measure.zero_errors.items()
     )
-    lines.append(f"Zero of each setting-up, deeper than programmed is positive: {zeros}.")
+    lines.append(f"Zero of each setup, deeper than programmed is positive: {zeros}.")
     if state.loupe.value is None:
         lines.append("Without a loupe reading the flat and the zero cannot be told apart: the zero is trusted instead.")
     if measure.tip_flat < 0:
-        lines.append("A flat below nothing means that a zero or a width is off by more than stated.")
+        lines.append("A negative tip flat means that a zero or a width is off by more than you stated.")
     best = int(state.lines.further_angle.argmin())
     lines.append(
         f"One more groove {units.format_length(state.lines.further_depths[best], unit)} deep would leave "

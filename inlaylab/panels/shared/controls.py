@@ -289,8 +289,8 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, *, words: str = "bare numbers are in") -> ipywidgets.Dropdown:
-    """Make the list of units for a state with a `unit`; bare numbers and answers are in it."""
+def unit_choice(state: Any, *, words: str = "numbers without a unit are in") -> ipywidgets.Dropdown:
+    """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "10.5em"
     box.layout.width = "25em"

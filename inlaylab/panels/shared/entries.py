@@ -101,7 +101,7 @@ class LengthEntry(Entry):
     label : str
         Name of the field.
     unit : str
-        Unit of bare numbers, one of ``units.UNITS``.
+        Unit of numbers typed without one, one of ``units.UNITS``.
     required : bool
         Whether it is needed.
     lowest, highest : float
@@ -388,7 +388,7 @@ class Form(traitlets.HasTraits):
         if missing:
             parts.append(f"Still needed: {', '.join(missing)}.")
         if wrong:
-            parts.append(f"To be mended: {', '.join(wrong)}.")
+            parts.append(f"Please fix: {', '.join(wrong)}.")
         self.needs = " ".join(parts)
         self.whole = not parts
 

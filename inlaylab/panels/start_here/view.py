@@ -19,8 +19,8 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import FINER, told
 from inlaylab.wording.chances import percent
+from inlaylab.wording.lengths import both
 from inlaylab.wording.log_and_fit import count, first_steps, no_answers_yet
 from inlaylab.wording.next_cut import why
 
@@ -164,7 +164,7 @@ class StartState(traitlets.HasTraits):
             f"start depth [{unit}]": units.format_number(advice.start_depth, unit),
             f"likely range [{unit}]": f"{low} to {high}",
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
-            f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, FINER[unit]),
+            f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             "chance of good lines": percent(advice.chance),
         }
 
@@ -329,8 +329,8 @@ class StartHere:
         lines = [why(found, unit)]
         if found.measure == "cut" and not found.enough:
             lines.append(
-                f"Start depth {told(found.start_depth, unit)}, pocket depth {told(found.pocket_depth, unit)}, "
-                f"relief depth {told(found.relief_depth, unit)}"
+                f"Start depth {both(found.start_depth, unit)}, pocket depth {both(found.pocket_depth, unit)}, "
+                f"relief depth {both(found.relief_depth, unit)}"
                 + (f", coupon {found.coupon}." if found.coupon else ".")
             )
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)

@@ -11,7 +11,7 @@ from inlaylab import units
 from inlaylab.figures.section import Section, section
 from inlaylab.panels.shared.controls import MessageLine, PictureBox, guarded
 
-#: What can be turned, between which lengths. [mm]
+#: What can be set, between which lengths. Our choice: wider than usual inlay work. [mm]
 TURNS = {
     "start_depth": ("start depth", 0.2, 12.0),
     "pocket_depth": ("pocket depth", 0.5, 12.0),
@@ -20,9 +20,9 @@ TURNS = {
     "insert_zero_error": ("insert too deep by", -0.4, 0.4),
     "outline_offset": ("outline offset", 0.0, 0.4),
 }
-#: Finest turn of a length [mm] and of an angle [degrees].
+#: Finest step of a length [mm] and of an angle [degrees]: our choice, finer than a machine is set.
 STEP, ANGLE_STEP = 0.01, 0.1
-#: How far from the pocket depth the start depth can be turned. [mm]
+#: How far from the pocket depth the start depth can be set: as far as answers look (``Question``). [mm]
 SHALLOWER, DEEPER = 2.0, 0.5
 
 

@@ -102,9 +102,9 @@ class TuneTheStartDepth:
             heading("The answer"),
             self.answer,
             *self.pictures.values(),
-            heading("Turn it yourself"),
+            heading("Try your own settings"),
             controls.Words(
-                "Where the plug would come to rest with exactly these values: no chance is in it.",
+                "Where the plug would come to rest with exactly these values. These are exact, with no uncertainty.",
                 kind="hint",
             ),
             self.explorer,

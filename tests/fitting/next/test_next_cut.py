@@ -1,4 +1,4 @@
-"""What to measure next: with a new bit, with one that is known, and where no start depth serves."""
+"""What to measure next: with a new bit, with one that is known, and where no start depth meets the target."""
 
 from dataclasses import replace
 

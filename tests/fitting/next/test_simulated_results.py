@@ -68,7 +68,7 @@ def test_what_needs_no_cut(small_shop, made_fit, question):
     flat = loupe_on_flat(world)
     assert flat.means[:, 0, 0] == pytest.approx(world.tip_flat()[:, 0])
     wide = grooves(world, single, (1.0, 3.0))
-    # two grooves of one setting-up differ by 2 (3 - 1) tan(angle/2), whatever the zero
+    # two grooves of one setup differ by 2 (3 - 1) tan(angle/2), whatever the zero
     slope = np.tan(np.radians(world.fitted["true_angle"]) / 2)
     assert np.diff(wide.means, axis=-1)[..., 0] == pytest.approx(np.broadcast_to(4 * slope, (400, 6)))
     gauge = depth_gauge(world, single)
