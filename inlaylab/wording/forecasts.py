@@ -35,8 +35,9 @@ def forecast_lines(score: ForecastScore, unit: str) -> list[str]:
             return ["No cut was forecast before it was read yet. Forecasts are kept from now on, as you save cuts."]
         return [f"{lengths.count(waiting, 'cut')} forecast, and none of them read yet."]
     how = "worked out afterwards, each from the cuts before it" if read[0].replayed else "made before they were read"
+    compared = f"{lengths.count(score.lines, 'glue line')} on {lengths.count(len(read), 'cut')}"
     lines = [
-        f"{lengths.count(score.lines, 'glue line')} on {lengths.count(len(read), 'cut')} compared with forecasts {how}.",
+        f"{compared} compared with forecasts {how}.",
         f"{_share(score.inside_90)} of them lay inside the 90 % range and {_share(score.inside_50)} inside the middle "
         f"half; about {_share(score.right_90)} and {_share(score.right_50)} should. (Lines too thin to see count as "
         "inside when the forecast allowed for that.)",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,6 @@ from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
 _HINTS = {
-    "start_depth": "as 0.1in, 100 thou, 3/32 in, 2.5 mm",
     "pocket_depth": "blank: the shop's habit",
     "relief_depth": "blank: the shop's habit",
     "sanded_off": "blank: the shop's habit",
@@ -87,7 +85,7 @@ class LogATestCut:
             elif name == "notes":
                 made[name] = controls.LongField(entry, width="34em")
             else:
-                made[name] = controls.Field(entry, hint=_HINTS.get(name, ""))
+                made[name] = controls.Field(entry, hint="" if entry.required else _HINTS.get(name, ""))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
@@ -144,10 +142,7 @@ class LogATestCut:
     def _show_mode(self, change: Any = None) -> None:
         name = self.state.correcting
         words = f"Correcting {name}" if name else "A new test cut"
-        self.mode.show_html(
-            f"<h3>{html.escape(words)}</h3><p class='inlaylab-hint'>Log: {html.escape(str(self.state.path.name))}</p>",
-            text=words,
-        )
+        self.mode.say(words, kind="heading")
         self.save.save.description = "Save the correction" if name else "Save this cut"
 
 

@@ -1,11 +1,13 @@
-"""``notebooks`` opens JupyterLab in a folder of one's own; what it does not know is handed on."""
+"""``notebooks`` opens JupyterLab in a folder of one's own, or serves pages; what it does not know is handed on."""
 
 import json
+import os
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
+from pathlib import Path
 
 import pytest
 
@@ -27,10 +29,11 @@ def started(monkeypatch):
 
 def test_options_are_handed_on(started, tmp_path, capsys):
     folder = tmp_path / "shop"
-    assert main(["notebooks", str(folder), "--no-browser", "--port", "8899"]) == 0
+    assert main(["notebooks", str(folder), "--no-browser", "--port", "8899", "--notebook-dir=x"]) == 0
     (words,) = started
     assert words[1:3] == ["-m", "jupyterlab"] and words[3].endswith(str(folder))
-    assert "--no-browser" in words and words[words.index("--port") + 1] == "8899"
+    assert {"--no-browser", "--port=8899", "--notebook-dir=x"} <= set(words)
+    assert "--LabApp.default_url=/lab/tree/0_start_here.ipynb" in words
     assert "put into" in capsys.readouterr().err
 
 
@@ -45,6 +48,39 @@ def test_a_jupyterlab_that_fails_is_told(monkeypatch, tmp_path, capsys):
     monkeypatch.setattr(subprocess, "run", lambda words, **options: subprocess.CompletedProcess(words, 1))
     assert main(["notebooks", str(tmp_path / "shop")]) == 2
     assert "JupyterLab ended with status 1" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("shared", [False, True])
+def test_pages_are_for_this_computer_alone_unless_they_are_shared(monkeypatch, tmp_path, capsys, shared):
+    seen = []
+
+    def run(words, *, env, cwd, **options):
+        (place,) = [word.partition("=")[2] for word in words if word.startswith("--Voila.config_file_paths=")]
+        file = Path(place) / "voila.json"
+        seen.append((words, env, json.loads(file.read_text()), file.stat().st_mode & 0o077))
+        return subprocess.CompletedProcess(words, 0)
+
+    monkeypatch.setattr(subprocess, "run", run)
+    options = ["--as-pages", "--no-browser"] + ["--share"] * shared
+    assert main(["notebooks", str(tmp_path / "shop"), *options]) == 0
+    ((words, env, settings, others),) = seen
+    told, token = capsys.readouterr().err, settings["Voila"]["token"]
+    assert settings["Voila"]["ip"] == ("0.0.0.0" if shared else "127.0.0.1")
+    assert len(token) > 20 and f"/?token={token}" in told and not any(token in word for word in words)
+    assert others == 0 or os.name == "nt", "nobody else may read the token"
+    assert ("anyone on your network" in told) is shared and ("Only this computer" in told) is not shared
+    template = (
+        Path(env["JUPYTER_PATH"].split(os.pathsep)[0])
+        / "voila"
+        / "templates"
+        / settings["VoilaConfiguration"]["template"]
+    )
+    assert (template / "index.html.j2").exists() and (template / "tree.html").exists()
+
+
+def test_sharing_is_refused_where_no_pages_are_served(tmp_path, capsys):
+    assert main(["notebooks", str(tmp_path / "shop"), "--share"]) == 2
+    assert "--share belongs to --as-pages" in capsys.readouterr().err and not (tmp_path / "shop").exists()
 
 
 def test_jupyterlab_really_opens_on_the_notebooks(tmp_path):
