@@ -56,7 +56,7 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(
         prog="inlaylab",
         description="Log test cuts of V-bit inlays, tune the start depth, share findings.",
-        epilog="Lengths carry their unit: 0.1mm, 0.1in, 4thou, 3/32in. Every command takes --json and --help.",
+        epilog="Lengths carry their unit: 0.1mm, 0.13in, 4thou, 3/32in. Every command takes --json and --help.",
         allow_abbrev=False,
     )
     top.add_argument("--version", action="version", version=f"inlaylab {__version__}")

@@ -139,6 +139,27 @@ class DrawingError(InputError):
     """An artwork that cannot be read or is not what a drawing must be."""
 
 
+class PictureError(InputError):
+    """
+    A picture that cannot be read, or cannot be trusted as a whole.
+
+    Parameters
+    ----------
+    what, value
+        As in `InputError`.
+    remedy : str
+        What to do about it; it ends the sentence.
+    """
+
+    def __init__(self, what: str, *, value: Any = None, remedy: str) -> None:
+        self.remedy = remedy
+        super().__init__(what, value=value)
+
+    def __str__(self) -> str:
+        value = "" if self.value is None else f" ({shown(self.value)})"
+        return f"{_plain(self.what)}{value}: {_plain(self.remedy)}."
+
+
 class LogError(InputError):
     """A log that cannot be opened, read or written as asked; nothing was changed."""
 

@@ -29,7 +29,7 @@ def ornament():
 
 
 def lettering():
-    """A word for a sign, 12 mm high letters."""
+    """A word for a drawer front, 12 mm high letters."""
     from matplotlib.font_manager import FontProperties
     from matplotlib.path import Path as Outline
     from matplotlib.textpath import TextPath

@@ -31,10 +31,10 @@ BITS = {  # nominal angle, true angle, tip flat, loupe reading of the flat, cutt
 PAIRS = {  # host, insert, wall allowance
     "walnut-maple": ("black walnut", "sugar maple", 0.020),
     "cherry-maple": ("black cherry", "sugar maple", 0.030),
-    "oak-walnut": ("white oak", "black walnut", 0.035),
+    "ash-walnut": ("white ash", "black walnut", 0.035),
     "maple-padauk": ("sugar maple", "padauk", 0.010),
 }
-CREST_LOSS = {"sugar maple": 0.14, "black walnut": 0.22, "black cherry": 0.20, "white oak": 0.30, "padauk": 0.16}
+CREST_LOSS = {"sugar maple": 0.14, "black walnut": 0.22, "black cherry": 0.20, "white ash": 0.30, "padauk": 0.16}
 HALF_FILLED_WIDTH = {"sugar maple": 0.36, "black walnut": 0.48, "padauk": 0.42}
 ACROSS_SHIFT, FILL_SOFTNESS, PARTLY_ABOVE = 0.10, 0.08, 0.12
 ZERO_BIAS, ZERO_SPREAD = 0.02, 0.045
@@ -65,29 +65,29 @@ SCHEDULE = """
 T01 01-17 Mara sixty   walnut-maple ladder      4.0   4.0   1.5  0.3   sbo    first try, no floor gap at all
 T02 01-18 Mara sixty   walnut-maple ladder      3.7   4.0   1.5  0.3   sbdo
 T03 01-24 Mara sixty   walnut-maple ladder      3.4   4.0   1.5  0.3   sbfo   sawn through to look
-T04 01-25 Theo sixty   cherry-maple inch_ladder 0.150 0.150 0.060 0.012 sbo
-T05 01-31 Theo sixty   cherry-maple inch_ladder 0.135 0.150 0.060 0.012 sbdo
-T06 02-01 Theo sixty   cherry-maple -           0.140 0.160 0.060 0.012 o     box lid, lettering
+T04 01-25 Theo sixty   cherry-maple inch_ladder 0.170 0.170 0.065 0.012 sbo
+T05 01-31 Theo sixty   cherry-maple inch_ladder 0.155 0.170 0.065 0.012 sbdo
+T06 02-01 Theo sixty   cherry-maple -           0.150 0.170 0.065 0.012 o     drawer front, lettering
 T07 02-07 Mara thirty  walnut-maple ladder      4.5   5.0   1.5  0.3   sbo
 T08 02-08 Mara thirty  walnut-maple ladder      4.8   5.0   1.5  0.3   sbdo
 T09 02-14 Mara thirty  walnut-maple ladder      4.2   5.0   1.5  0.3   so
-T10 02-15 Theo sixty   oak-walnut   inch_ladder 0.145 0.160 0.060 0.015 sbo
-T11 02-21 Theo sixty   oak-walnut   inch_ladder 0.165 0.160 0.060 0.015 sbo   bottomed out
+T10 02-15 Theo sixty   ash-walnut   inch_ladder 0.145 0.160 0.065 0.015 sbo
+T11 02-21 Theo sixty   ash-walnut   inch_ladder 0.165 0.160 0.065 0.015 sbo   bottomed out
 T12 02-22 Mara sixty   walnut-maple ladder      3.8   4.0   1.5  0.3   sbo    photo on the shop's wall
 T13 02-28 Mara thirty  maple-padauk ladder      4.6   5.0   1.5  0.3   sbo
-T14 03-01 Theo thirty  cherry-maple inch_ladder 0.180 0.200 0.060 0.012 sbo
-T15 03-07 Mara thirty  walnut-maple -           4.6   5.0   1.5  0.3   o      coaster, six leaves
+T14 03-01 Theo thirty  cherry-maple inch_ladder 0.170 0.190 0.065 0.012 sbo
+T15 03-07 Mara thirty  walnut-maple -           4.6   5.0   1.5  0.3   o      tray, six leaves
 T16 03-08 Mara sixty   maple-padauk ladder      3.6   4.0   1.5  0.3   sbdfo
-T17 03-14 Theo sixty   cherry-maple inch_ladder 0.140 0.150 0.060 0.012 sbo
+T17 03-14 Theo sixty   cherry-maple inch_ladder 0.160 0.170 0.065 0.012 sbo
 T18 03-21 Mara sixty   walnut-maple ladder      3.6   4.0   1.5  0.5   sbo  relief cleared by V-bit|pass_spacing=0.2
-T19 03-28 Theo thirty  oak-walnut   inch_ladder 0.170 0.200 0.060 0.015 sbo
+T19 03-28 Theo thirty  ash-walnut   inch_ladder 0.160 0.190 0.065 0.015 sbo
 T20 04-04 Mara thirty  maple-padauk ladder      4.4   5.0   1.5  0.3   sbdo
-T21 04-11 Theo sixty   oak-walnut   inch_ladder 0.135 0.160 0.060 0.015 sbdo
+T21 04-11 Theo sixty   ash-walnut   inch_ladder 0.135 0.160 0.065 0.015 sbdo
 T22 04-18 Mara sixty   walnut-maple ladder      3.7   4.0   1.5  0.3   sbo  path for the measured angle|path_angle=60.6
-T23 04-25 Mara sixty   maple-padauk -           3.7   4.0   1.5  0.3   o      sign for the shop door
-T24 05-02 Theo thirty  cherry-maple inch_ladder 0.185 0.200 0.060 0.012 sbo
-T25 05-16 Mara ninety  walnut-maple ladder      2.4   2.5   1.2  0.3   sbo    first cut with the new bit
-T26 05-23 Theo ninety  cherry-maple inch_ladder 0.090 0.100 0.050 0.012 sbo
+T23 04-25 Mara sixty   maple-padauk -           3.7   4.0   1.5  0.3   o      clock face
+T24 05-02 Theo thirty  cherry-maple inch_ladder 0.175 0.190 0.065 0.012 sbo
+T25 05-16 Mara ninety  walnut-maple ladder      2.7   2.8   1.2  0.3   sbo    first cut with the new bit
+T26 05-23 Theo ninety  cherry-maple inch_ladder 0.105 0.115 0.055 0.012 sbo
 """
 UNIT_OF = {"Mara": "mm", "Theo": "in"}
 DESIGN = [(0.8, 2.0), (1.4, 2.5), (3.0, 3.0), (7.0, 5.0)]  # strokes of the pieces that were no coupon: width, land

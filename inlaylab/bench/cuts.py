@@ -87,7 +87,7 @@ class Cut:
 
     Examples
     --------
-    >>> cut = Cut(cut="k1", bit="b1", pair="p1", start_depth=2.5, pocket_depth=3.8, relief_depth=1.3)
+    >>> cut = Cut(cut="k1", bit="b1", pair="p1", start_depth=3.4, pocket_depth=4.2, relief_depth=1.6)
     >>> cut.path_angle(Bit(bit="b1", nominal_angle_deg=60))
     60.0
     """

@@ -118,8 +118,10 @@ def length(
     seldom: bool = False,
 ) -> Any:
     """Declare a length within limits, in mm."""
-    limits = {"low": low, "high": high, "above": above}
-    return _field(Spec(kind="length", **limits, needed=needed, unit="mm", default=default, seldom=seldom))
+    limits = Spec(
+        kind="length", low=low, high=high, above=above, needed=needed, unit="mm", default=default, seldom=seldom
+    )
+    return _field(limits)
 
 
 def number(*, low: float, high: float, above: bool = False, needed: bool = False, unit: str = "") -> Any:

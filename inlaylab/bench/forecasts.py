@@ -10,7 +10,7 @@ from inlaylab.errors import RecordError
 LEVELS = {"q05": 0.05, "q25": 0.25, "q50": 0.5, "q75": 0.75, "q95": 0.95}
 """Each quantile of a forecast and its level."""
 
-_LINE = {"low": 0.0, "high": 500.0}
+_WIDEST = 500.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,11 +29,11 @@ class Expected:
     """
 
     station: str = fields.name()
-    q05: float | None = fields.length(**_LINE)
-    q25: float | None = fields.length(**_LINE)
-    q50: float | None = fields.length(**_LINE)
-    q75: float | None = fields.length(**_LINE)
-    q95: float | None = fields.length(**_LINE)
+    q05: float | None = fields.length(high=_WIDEST)
+    q25: float | None = fields.length(high=_WIDEST)
+    q50: float | None = fields.length(high=_WIDEST)
+    q75: float | None = fields.length(high=_WIDEST)
+    q95: float | None = fields.length(high=_WIDEST)
     filled: float | None = fields.number(low=0.0, high=1.0)
 
     def __post_init__(self) -> None:

@@ -55,7 +55,7 @@ def length(text: str) -> float:
     Parameters
     ----------
     text : str
-        As a maker writes it: ``0.1mm``, ``0.1in``, ``4thou``, ``3/32in``.
+        As a maker writes it: ``0.1mm``, ``0.13in``, ``4thou``, ``3/32in``.
 
     Returns
     -------

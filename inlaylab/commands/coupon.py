@@ -1,10 +1,19 @@
-"""``coupon``: host and insert drawings of a coupon at true size, and its table of stations."""
+"""``coupon``: a coupon's drawings at true size; ``read-picture``: its readings from a picture of its finished face."""
+
+from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from inlaylab.commands.command import Answer, Command, angle, size, size_or_zero
+from inlaylab.errors import InputError, LogError
 from inlaylab.units import UNITS, format_length
+
+if TYPE_CHECKING:
+    from inlaylab.bench.layouts import Layout
+    from inlaylab.pictures.records import PictureReading
 
 
 def _add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -24,6 +33,7 @@ def _add_arguments(parser: argparse.ArgumentParser) -> None:
         "--stroke-widths", nargs="+", type=size, metavar="L", help="full widths, instead of those chosen for the bit"
     )
     parser.add_argument("--sanded-off", type=size_or_zero, default=0.3, metavar="L", help="labels go deeper (0.3mm)")
+    parser.add_argument("--glue-groove", action="store_true", help="a groove to fill with glue alone, for pictures")
     parser.add_argument("--mirror", choices=("y", "x"), default="y", help="which way the mirror line runs (y)")
     parser.add_argument("--unit", choices=tuple(UNITS), default="mm", help="unit of the table and the text (mm)")
 
@@ -42,6 +52,7 @@ def _run(arguments: argparse.Namespace) -> Answer:
         widths=arguments.stroke_widths,
         sanded_off=arguments.sanded_off,
         unit=arguments.unit,
+        glue_groove=arguments.glue_groove,
     )
     files = write_coupon(plan, arguments.folder, mirror=arguments.mirror)
     stations = plan.coupon.stations
@@ -77,6 +88,103 @@ def _run(arguments: argparse.Namespace) -> Answer:
     return Answer(record=record, text="\n".join(lines))
 
 
+def _add_picture_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("image", metavar="IMAGE", type=Path, help="a scan or photo: PNG, JPEG or TIFF")
+    parser.add_argument("--layout", metavar="LAYOUT.json", type=Path, help="the file that coupon wrote; or give --log")
+    parser.add_argument("--log", metavar="LOG", type=Path, help="the log that has the cut and its coupon")
+    parser.add_argument("--cut", metavar="K", help="the cut whose face this is")
+    parser.add_argument("--save", action="store_true", help="put the readings into the log; else they are only shown")
+    parser.add_argument("--unit", choices=tuple(UNITS), default="mm", help="unit of the text (mm)")
+
+
+def _read(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.pictures.opening import open_picture
+    from inlaylab.pictures.read import read_picture
+
+    if arguments.save and not (arguments.log and arguments.cut):
+        raise InputError("--save needs to know where to", allowed="--log LOG and --cut K beside it")
+    if arguments.save:
+        _check_cut(arguments)
+    layout = _layout(arguments)
+    reading = read_picture(open_picture(arguments.image), layout, progress=_tell)
+    record = reading.record()
+    lines = _picture_text(reading, arguments.unit)
+    if arguments.save:
+        saved = _save(arguments, reading)
+        record["saved"] = saved
+        lines.append(f"Saved {saved} readings with the cut {arguments.cut}.")
+    return Answer(record=record, text="\n".join(lines))
+
+
+def _tell(words: str, share: float) -> None:
+    print(f"{share:4.0%} {words}", file=sys.stderr, flush=True)
+
+
+def _check_cut(arguments: argparse.Namespace) -> None:
+    from inlaylab.log.store import Log
+
+    with Log.open(arguments.log) as log:
+        log.shop().cut(arguments.cut)
+
+
+def _layout(arguments: argparse.Namespace) -> Layout:
+    """The layout from its file, or the one that the log keeps with the cut's coupon."""
+    from inlaylab.bench.layouts import read_layout
+    from inlaylab.log.store import Log
+
+    if arguments.layout is not None:
+        try:
+            text = arguments.layout.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError) as fault:
+            raise InputError(
+                "the layout cannot be read", value=str(arguments.layout), allowed="the LAYOUT.json that coupon wrote"
+            ) from fault
+        return read_layout(text, where=arguments.layout.name)
+    if not (arguments.log and arguments.cut):
+        raise InputError("no layout was given", allowed="--layout LAYOUT.json, or --log LOG and --cut K")
+    with Log.open(arguments.log) as log:
+        shop = log.shop()
+    cut = shop.cut(arguments.cut)
+    text = shop.coupon(cut.coupon).layout if cut.coupon else ""
+    if not text:
+        raise LogError(
+            "the log keeps no layout for this cut's coupon", value=cut.coupon, allowed="--layout LAYOUT.json"
+        )
+    return read_layout(text, where=f"the layout of coupon {cut.coupon}")
+
+
+def _save(arguments: argparse.Namespace, reading: PictureReading) -> int:
+    from inlaylab.log.store import Log
+    from inlaylab.services.picture_readings import readings_of
+
+    found = readings_of(reading, arguments.cut)
+    if not found:
+        raise InputError("no station could be read, so there is nothing to save", value=str(arguments.image))
+    with Log.open(arguments.log) as log:
+        log.add(list(found))
+    return len(found)
+
+
+def _picture_text(reading: PictureReading, unit: str) -> list[str]:
+    lines = [
+        f"{reading.pixels_per_mm:.1f} pixels a mm; the drawing fits to {format_length(reading.drawing_fit, unit)}.",
+        *(f"Note: {warning}." for warning in reading.warnings),
+    ]
+    for one in reading.stations:
+        said = []
+        if one.glue_line is not None and one.sd is not None:
+            give = format_length(one.sd, unit, style="fine")
+            said.append(f"glue line {format_length(one.glue_line, unit, style='fine')}, give or take {give}")
+        if one.fill is not None:
+            said.append(one.fill)
+        if one.wedge_stop is not None:
+            said.append(f"filling stops at {format_length(one.wedge_stop, unit)}")
+        if one.why:
+            said.append(f"not read: {one.why}" if not said else one.why)
+        lines.append(f"{one.station}: {'; '.join(said)}")
+    return lines
+
+
 COMMANDS = (
     Command(
         name="coupon",
@@ -89,6 +197,19 @@ COMMANDS = (
             "coupon my_coupon --bit-angle 60 --pocket-depth 4.2mm --relief-depth 1.6mm",
             "coupon inch_coupon --bit-angle 90 --pocket-depth 0.17in --relief-depth 0.065in --length 6in --width 4in "
             "--unit in",
+        ),
+    ),
+    Command(
+        name="read-picture",
+        help="read the glue lines, fills and wedge of a coupon from a scan or photo of its finished face",
+        add_arguments=_add_picture_arguments,
+        run=_read,
+        details="Tried on rendered pictures only: compare the first readings with a loupe. Scan at 600 dpi, or hold "
+        "the phone straight above and fill the frame; lay the coupon on a plain sheet of another colour. What cannot "
+        "be read stays blank and says why; nothing is saved without --save.",
+        examples=(
+            "read-picture face.jpg --layout my_coupon/LAYOUT.json",
+            "read-picture face.jpg --log shop.inlaylab --cut k7 --save",
         ),
     ),
 )

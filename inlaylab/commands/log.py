@@ -100,7 +100,7 @@ def _check(arguments: argparse.Namespace) -> Answer:
     return Answer(record=record, text="\n".join(lines))
 
 
-def _suspects(path: Path, shop: Any) -> tuple | None:
+def _suspects(path: Path, shop: Any) -> tuple[Any, ...] | None:
     """Name the readings that the fit believes are mistakes; None where the log as it is now has no settled fit."""
     fit = last_fit(path)
     if fit is None or fit.fingerprint != shop.fingerprint() or not fit.converged:
@@ -110,7 +110,7 @@ def _suspects(path: Path, shop: Any) -> tuple | None:
     return suspects(fit, shop)
 
 
-def _told(found: list, suspects: tuple | None, unit: str, path: Path) -> list[str]:
+def _told(found: list[Any], suspects: tuple[Any, ...] | None, unit: str, path: Path) -> list[str]:
     lines = ["Nothing contradicts anything else." if not found else "These contradict something else:"]
     lines += [f"  {problem.where}: {problem.what}" for problem in found]
     if suspects is None:

@@ -2,10 +2,13 @@
 
 import argparse
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
+
+if TYPE_CHECKING:
+    from inlaylab.bench.coupons import Stroke
 
 MOST_STROKES = 3000
 """Strokes of one question: more would take half a minute and more."""
@@ -133,7 +136,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
     )
 
 
-def _strokes(arguments: argparse.Namespace) -> tuple:
+def _strokes(arguments: argparse.Namespace) -> "tuple[Stroke, ...]":
     """Strokes of the artwork, from a table or a drawing."""
     if arguments.strokes:
         from inlaylab.log.tables.strokes import read_strokes

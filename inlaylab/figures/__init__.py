@@ -46,4 +46,5 @@ def figure(name: str) -> Callable[..., Any]:
     """Give the function that draws a picture, loading it only now."""
     from importlib import import_module
 
-    return getattr(import_module(f"inlaylab.figures.{name}"), name)
+    draw: Callable[..., Any] = getattr(import_module(f"inlaylab.figures.{name}"), name)
+    return draw

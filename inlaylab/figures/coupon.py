@@ -71,7 +71,7 @@ def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
 
 
 def _length(stations: list[Any]) -> float:
-    return sum(s.land_width + s.stroke_width * (3 if s.kind == "wedge" else 1) for s in stations)
+    return float(sum(s.land_width + s.stroke_width * (3 if s.kind == "wedge" else 1) for s in stations))
 
 
 def _shares(ax: Any, places: dict[str, Any], longest: float) -> dict[str, tuple[float, float, float, float]]:

@@ -52,6 +52,8 @@ class Section:
     @classmethod
     def seated(cls, *, wall_allowance: float = 0.0, **settings: Any) -> Section:
         """Ask `models.seating` where the plug rests with these settings; fields as above, without the seat."""
+        import numpy as np
+
         from inlaylab.models.seating import seat
 
         cut = {
@@ -60,7 +62,7 @@ class Section:
         rest = seat(
             **cut,
             wall_allowance=wall_allowance,
-            stroke_half_width=[width / 2 for width in settings["stroke_widths"]],
+            stroke_half_width=np.array(settings["stroke_widths"]) / 2,
             land_half_width=settings["land_width"] / 2,
         )
         return cls(**settings, seat=rest)

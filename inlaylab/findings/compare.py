@@ -38,7 +38,7 @@ def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[
                         "log": name,
                         "what": f"{kind} {label}",
                         "cuts": str(cuts),
-                        "true angle [°]": _spread(known.get("true_angle_deg"), 1.0, 2),
+                        "true angle [°]": _spread(known.get("true_angle_deg"), "degrees"),
                         f"tip flat [{unit}]": _spread(known.get("tip_flat"), unit),
                         f"wall allowance [{unit}]": _spread(known.get("wall_allowance"), unit),
                     }
@@ -61,5 +61,9 @@ def _known(path: Path) -> tuple[Any, dict[str, Any]]:
 def _spread(quantiles: dict[str, float] | None, unit: str) -> str:
     if quantiles is None:
         return ""
-    low, middle, high = (units.format_number(quantiles[key], unit, style="fine") for key in ("q05", "q50", "q95"))
+
+    def told(value: float) -> str:
+        return f"{value:.2f}" if unit == "degrees" else units.format_number(value, unit, style="fine")
+
+    low, middle, high = (told(quantiles[key]) for key in ("q05", "q50", "q95"))
     return f"{middle} ({low} to {high})"

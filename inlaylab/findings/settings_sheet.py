@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from inlaylab import units
@@ -10,6 +11,7 @@ from inlaylab.findings.markup import Part, escaped, pairs
 
 if TYPE_CHECKING:
     from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.advice.settings import Setting
     from inlaylab.fitting.advice.start_depth import Advice
 
 BORDER, BACKER, FLOOR = 10.0, 4.0, 5.0
@@ -42,41 +44,57 @@ def settings_sheet(advice: Advice, shop: Shop, *, unit: str, size: tuple[float, 
     """
     asked = advice.question
     bit, woods = shop.bit(asked.bit), shop.pair(asked.pair)
-    angle = asked.path_angle_deg or bit.nominal_angle_deg
-    depth = advice.start_depth
-    lengths = {
-        "host: pocket depth": asked.pocket_depth,
-        "insert: start depth": depth,
-        "insert: ground around the plug, below its face": depth + asked.relief_depth,
-        "insert: outline grown by, per side": asked.outline_offset,
-        "floor gap that this leaves": asked.pocket_depth - depth,
-    }
-    if asked.pass_spacing:
-        lengths["passes over flat ground, apart"] = asked.pass_spacing
-    lengths["to sand off the face at the end"] = shop.habits.sanded_off
-    other = "in" if unit == "mm" else "mm"
-    rows = "".join(
-        f'<tr><th scope="row">{escaped(name)}</th><td>{_set(value, unit)}</td><td>{_set(value, other)}</td></tr>'
-        for name, value in lengths.items()
-    )
-    plain = {
-        "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°; compute both paths for {angle:g}°",
+    now, turned = advice.settings.now, advice.settings.turned
+    ways = {"settings": now} if turned == now else {"tightest": turned, "start depth alone": now}
+    board = {
+        "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°",
         "woods": f"plug of {woods.insert}, into a pocket in {woods.host}",
         "mirror line": "mirror the plug left to right, about its upright middle line, and turn it over sideways",
-        "blanks": _blanks(size, start_depth=depth, pocket_depth=asked.pocket_depth, relief_depth=asked.relief_depth,
-                          angle=angle, unit=unit),
-    }  # fmt: skip
-    head = (
-        f'<thead><tr><th scope="col">setting</th><th scope="col">{unit}</th><th scope="col">{other}</th></tr></thead>'
-    )
+        "blanks": _blanks(size, next(iter(ways.values())), pocket_depth=asked.pocket_depth, unit=unit),
+    }
+    if len(ways) > 1:
+        board["which"] = "the tightest needs a path program that can set an angle and an offset; else start depth alone"
     caution = "".join(f"<li>{escaped(line)}</li>" for line in cautions(woods.host, woods.insert))
+    rows = _rows(ways, advice, shop, (unit, "in" if unit == "mm" else "mm"))
     markup = (
-        f'<div class="sheet"><table class="pairs"><caption>Settings for the machine: {escaped(asked.bit)}, '
-        f"{escaped(asked.pair)}</caption>{head}<tbody>{rows}</tbody></table>"
-        f"{pairs(plain, 'Bit, woods and boards').markup}<ul>{caution}</ul></div>"
+        f'<div class="sheet">{_table(rows, list(ways), f"Settings for the machine: {asked.bit}, {asked.pair}")}'
+        f"{pairs(board, 'Bit, woods and boards').markup}<ul>{caution}</ul></div>"
     )
-    words = [*(f"{name}: {_set(v, unit)} = {_set(v, other)}" for name, v in lengths.items())]
-    return Part(markup, "\n".join([*words, *(f"{name}: {value}" for name, value in plain.items())]))
+    words = [f"{name}: {', '.join(' = '.join(each) for each in cells)}" for name, cells in rows.items()]
+    return Part(markup, "\n".join([*words, *(f"{name}: {value}" for name, value in board.items())]))
+
+
+def _rows(
+    ways: Mapping[str, Setting], advice: Advice, shop: Shop, both: tuple[str, str]
+) -> dict[str, list[tuple[str, ...]]]:
+    """Each setting by its name: for each way to set it, the text in both units; an angle has one."""
+    asked = advice.question
+    lengths = {
+        "host: pocket depth": [asked.pocket_depth for _ in ways],
+        "insert: start depth": [way.start_depth for way in ways.values()],
+        "insert: ground around the plug, below its face": [w.start_depth + w.relief_depth for w in ways.values()],
+        "insert: outline grown by, per side": [way.outline_offset for way in ways.values()],
+        "floor gap that this leaves": [asked.pocket_depth - way.start_depth for way in ways.values()],
+        "to sand off the face at the end": [shop.habits.sanded_off for _ in ways],
+    }
+    if asked.pass_spacing:
+        lengths["passes over flat ground, apart"] = [asked.pass_spacing for _ in ways]
+    rows = {name: [tuple(_set(value, unit) for unit in both) for value in values] for name, values in lengths.items()}
+    return {"path angle, both boards": [(f"{way.path_angle_deg:.2f}°",) for way in ways.values()], **rows}
+
+
+def _table(rows: Mapping[str, Sequence[Sequence[str]]], ways: Sequence[str], caption: str) -> str:
+    head = "".join(f'<th scope="col">{escaped(way)}</th>' for way in ways)
+    body = "".join(
+        f'<tr><th scope="row">{escaped(name)}</th>'
+        + "".join(f"<td>{' <br>'.join(escaped(text) for text in cell)}</td>" for cell in cells)
+        + "</tr>"
+        for name, cells in rows.items()
+    )
+    return (
+        f'<table class="pairs"><caption>{escaped(caption)}</caption><thead><tr><th scope="col">what to set</th>{head}'
+        f"</tr></thead><tbody>{body}</tbody></table>"
+    )
 
 
 def cautions(*woods: str) -> tuple[str, ...]:
@@ -104,25 +122,17 @@ def _set(length: float, unit: str) -> str:
     return units.format_length(length, unit, style="fine")
 
 
-def _blanks(
-    size: tuple[float, float] | None,
-    *,
-    start_depth: float,
-    pocket_depth: float,
-    relief_depth: float,
-    angle: float,
-    unit: str,
-) -> str:
+def _blanks(size: tuple[float, float] | None, way: Setting, *, pocket_depth: float, unit: str) -> str:
     """Say how large the boards must be at least, before surfacing."""
     from inlaylab.models.around.workload import blanks
 
     host, insert = blanks(
         artwork_length=size[0] if size else 0.0,
         artwork_width=size[1] if size else 0.0,
-        start_depth=start_depth,
+        start_depth=way.start_depth,
         pocket_depth=pocket_depth,
-        relief_depth=relief_depth,
-        path_slope=math.tan(math.radians(angle) / 2),
+        relief_depth=way.relief_depth,
+        path_slope=math.tan(math.radians(way.path_angle_deg) / 2),
         border=BORDER,
         backer=BACKER,
         floor=FLOOR,

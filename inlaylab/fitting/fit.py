@@ -4,7 +4,6 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
@@ -12,10 +11,10 @@ from inlaylab.bench.shop import Shop
 from inlaylab.errors import NotConverged, Stopped
 from inlaylab.fitting.model.cut_arrays import Names
 from inlaylab.fitting.model.observations import observe
-from inlaylab.fitting.model.priors import SHOP, values
+from inlaylab.fitting.model.priors import KIT, SHOP, Beliefs, values
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
-from inlaylab.fitting.sampling.posterior import Progress, likely_contacts, overlooked, sample
+from inlaylab.fitting.sampling.posterior import Progress, sample
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +38,8 @@ class Fit:
         Agreement of the chains.
     fingerprint : str
         Fingerprint of the log; blank for a shop that is in no log.
+    beliefs : Beliefs
+        What was believed before any cut; the draws only mean something with it.
     versions : dict
         Versions of the libraries that made it.
     """
@@ -52,6 +53,7 @@ class Fit:
     seconds: float
     diagnostics: Diagnostics
     fingerprint: str = ""
+    beliefs: Beliefs = KIT
     versions: dict = field(default_factory=dict)
 
     @property
@@ -90,7 +92,7 @@ class Fit:
     def values(self) -> dict[str, np.ndarray]:
         """Fitted quantities, draws on the first axis: see `priors.values`."""
         flat = self.draws.reshape(-1, self.draws.shape[-1])
-        return values(self.names.layout().split(flat), nominal_angles=self.nominal_angles)
+        return values(self.names.layout().split(flat), nominal_angles=self.nominal_angles, beliefs=self.beliefs)
 
     @cached_property
     def latents(self) -> dict[str, np.ndarray]:
@@ -138,6 +140,7 @@ def fit_shop(
     stop: Callable[[], bool] | None = None,
     recipe: Recipe | None = None,
     earlier: Fit | None = None,
+    beliefs: Beliefs = KIT,
     fingerprint: str = "",
 ) -> Fit:
     """
@@ -173,19 +176,16 @@ def fit_shop(
         raise Stopped("the fit was stopped before it began")
     seen = observe(shop)
     layout = seen.names.layout()
-    strokes = likely_contacts(seen, layout, seed=seed)
     if progress is not None:
-        progress(0.01, None, "building the model")
+        progress(0.0, None, "reading the log")
     start = None if earlier is None else _carried_over(earlier, seen.names, seed)
 
     def judge(draws: np.ndarray) -> Diagnostics:
-        return diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles))
+        return diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles, beliefs=beliefs))
 
-    how: dict[str, Any] = {"seed": seed, "recipe": recipe, "progress": progress, "stop": stop, "judge": judge}
-    run = sample(seen, layout, strokes, start=start, **how)
-    if overlooked(run.draws, seen, layout, strokes) > 1e-6:  # a dropped contact counts: once more with all of them
-        full = dict.fromkeys(("wall", "tip", "land"), seen.cuts)
-        run = sample(seen, layout, full, start=run.draws[:, -1], **how)
+    run = sample(
+        seen, seed=seed, beliefs=beliefs, recipe=recipe, start=start, progress=progress, stop=stop, judge=judge
+    )
     diagnostics = replace(judge(run.draws), divergences=run.divergences)
     return Fit(
         names=seen.names,
@@ -197,6 +197,7 @@ def fit_shop(
         seconds=time.perf_counter() - began,
         diagnostics=diagnostics,
         fingerprint=fingerprint,
+        beliefs=beliefs,
         versions=_versions(),
     )
 
@@ -204,7 +205,7 @@ def fit_shop(
 def _versions() -> dict[str, str]:
     from importlib.metadata import version
 
-    return {name: version(name) for name in ("inlaylab", "numpy", "scipy", "jax", "blackjax")}
+    return {name: version(name) for name in ("inlaylab", "numpy", "scipy", "numba")}
 
 
 def _carried_over(earlier: Fit, names: Names, seed: int) -> np.ndarray:

@@ -16,10 +16,10 @@ import numpy as np
 from inlaylab.errors import FitMissing
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_arrays import Names
-from inlaylab.fitting.model.priors import KNEE, PRIORS, TAIL
+from inlaylab.fitting.model.priors import KIT, KNEE, TAIL, Beliefs
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
 
-FORMAT = 2
+FORMAT = 3
 LARGEST = 400_000_000
 """A stored fit over this size is not opened. [bytes]"""
 
@@ -65,7 +65,8 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     path = path_of(log_path)
     record = {
         "format": FORMAT,
-        "beliefs": _beliefs(),
+        "beliefs": fit.beliefs.record(),
+        "tail": [KNEE, TAIL],
         "names": asdict(fit.names),
         "seed": fit.seed,
         "cuts": fit.cuts,
@@ -158,16 +159,13 @@ def read(log_path: str | os.PathLike) -> Fit:
             record = json.loads(str(stored["record"]))
         if record["format"] != FORMAT:
             raise ValueError("another format")
-        if record["beliefs"] != _beliefs():
+        beliefs = Beliefs.from_record(record["beliefs"])
+        stale = beliefs.basis == KIT.basis and beliefs.figures() != KIT.figures()
+        if stale or record["tail"] != [KNEE, TAIL]:
             raise ValueError("made with other starting beliefs")
-        return _rebuilt(draws, angles, record)
+        return _rebuilt(draws, angles, record, beliefs)
     except (OSError, ValueError, KeyError, TypeError, EOFError, RecursionError, _bad_archive()) as fault:
         raise FitMissing("the stored fit can not be read", value=str(fault), where=str(path), allowed=again) from None
-
-
-def _beliefs() -> list:
-    """Every figure that turns latents into millimetres, degrees and chances, as JSON gives it back."""
-    return [*([law.name, law.kind, law.centre, law.spread] for law in PRIORS.values()), KNEE, TAIL]
 
 
 def _bad_archive() -> type[Exception]:
@@ -176,7 +174,7 @@ def _bad_archive() -> type[Exception]:
     return BadZipFile
 
 
-def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict) -> Fit:
+def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict, beliefs: Beliefs) -> Fit:
     lists = record["names"]
     setups = tuple((str(a), str(b)) for a, b in lists["setups"])
     plain = {key: tuple(map(str, lists[key])) for key in ("bits", "pairs", "species", "cuts")}
@@ -190,5 +188,6 @@ def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict) -> Fit:
         nominal_angles=angles,
         draws=draws,
         diagnostics=Diagnostics(**record["diagnostics"]),
+        beliefs=beliefs,
         **{key: record[key] for key in keys},
     )

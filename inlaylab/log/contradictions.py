@@ -57,7 +57,7 @@ def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
 
 
 def _say(mm: float, cut: Cut) -> str:
-    return format_length(mm, cut.unit, style="fine")
+    return format_length(mm, cut.unit)
 
 
 def _bits(shop: Shop) -> Iterator[Said]:
@@ -107,6 +107,10 @@ def _dates(shop: Shop, today: datetime.date) -> Iterator[Said]:
                 yield f"cut {after.cut}", what
 
 
+def _words(kind: str) -> str:
+    return kind.replace("_", " ")
+
+
 def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
     groups: dict[tuple[str, str | None, str | None], list[Reading]] = defaultdict(list)
     for reading in readings:
@@ -115,7 +119,7 @@ def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
         if len(group) > 1:
             said = " and ".join(_result(reading, cut) for reading in group[:5])
             where = f"cut {cut.cut}" + (f", station {station}" if station else "")
-            yield where, f"{kind} is read {len(group)} times: {said}"
+            yield where, f"its {_words(kind)} is read {len(group)} times: {said}"
 
 
 def _result(reading: Reading, cut: Cut) -> str:
@@ -179,7 +183,8 @@ def _gaps(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
             expected, most = programmed[reading.kind]
             off[reading.kind] = reading.value - expected
             if abs(off[reading.kind]) > most:
-                what = f"{reading.kind} is {_say(reading.value, cut)}, but {_say(expected, cut)} was programmed"
+                read, meant = _say(reading.value, cut), _say(expected, cut)
+                what = f"its {_words(reading.kind)} is {read}, but {meant} was programmed"
                 yield f"cut {cut.cut}", what
     if programmed.keys() <= off.keys() and not any(abs(off[kind]) > programmed[kind][1] for kind in programmed):
         from_backer = off["backer_gap"] - off["plug_depth"]
@@ -197,7 +202,7 @@ def _stations(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
     stations = {station.station: station for station in shop.coupon(cut.coupon).stations}
     narrowed = 2 * (cut.sanded_off or 0.0) * float(half_tangent(cut.path_angle(shop.bit(cut.bit))))
     for name in sorted(missing & lined, key=str):
-        yield f"cut {cut.cut}, station {name}", "fill is missing, but a glue line is read there"
+        yield f"cut {cut.cut}, station {name}", "it is marked as missing, but a glue line is read there"
     for reading in readings:
         if reading.station is None:
             continue
@@ -211,8 +216,8 @@ def _station(reading: Reading, station: Station, cut: Cut, narrowed: float) -> I
     if reading.kind == "glue_line" and station.kind == "wedge":
         yield "a glue line is read on a wedge; it is taken at the wide end"
     if reading.kind == "glue_line" and value is not None and value > width / 2:
-        yield f"glue_line is {_say(value, cut)}, wider than half the stroke of {_say(width, cut)}"
+        yield f"its glue line is {_say(value, cut)}, wider than half the stroke of {_say(width, cut)}"
     if reading.kind == "wedge_stop" and value is not None and value > width:
-        yield f"wedge_stop is {_say(value, cut)}, wider than the wedge of {_say(width, cut)}"
+        yield f"its wedge stop is {_say(value, cut)}, wider than the wedge of {_say(width, cut)}"
     if reading.state == "filled" and station.kind == "bar" and width <= narrowed:
-        yield f"fill is filled, but sanding takes {_say(narrowed, cut)} off a stroke of {_say(width, cut)}"
+        yield f"it is marked as filled, but sanding takes {_say(narrowed, cut)} off a stroke of {_say(width, cut)}"

@@ -1,15 +1,13 @@
 """The array library in use: NumPy, or JAX where a JAX array comes in."""
 
 import sys
-from typing import Any
+from typing import Any, TypeAlias, cast
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import NDArray
 
-#: What a model takes: a number, a sequence or an array; all arguments broadcast.
-FloatsLike = ArrayLike
-#: What a model gives: a number, or an array of the shape to which its arguments broadcast.
-Floats = Any
+#: What a model takes and gives: numbers or arrays that broadcast. Plain sequences are taken, too.
+Floats: TypeAlias = float | NDArray[np.float64]
 
 
 def namespace(*arrays: Any) -> Any:
@@ -58,7 +56,7 @@ def as_arrays(*values: Any) -> tuple[Any, list[Any]]:
     return xp, [xp.asarray(value, dtype=float) for value in values]
 
 
-def plain(value: Any) -> Any:
+def plain(value: Any) -> Floats:
     """
     Give a number instead of an array without dimensions; leave all else as it is.
 
@@ -77,4 +75,4 @@ def plain(value: Any) -> Any:
     >>> print(f"{plain(np.array(0.5)):.1f}")
     0.5
     """
-    return value[()] if isinstance(value, np.ndarray) else value
+    return cast(Floats, value[()] if isinstance(value, np.ndarray) else value)

@@ -7,9 +7,9 @@ Every place of a section asks for a seat level of its own, below which the plug
 cannot go there; `CONTACTS` names them all.
 """
 
-from typing import Any
+import numpy as np
 
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.floors import ground_ridges, pocket_ridges
 from inlaylab.models.walls import half_tangent, path_depth, wall_gap
 
@@ -21,14 +21,14 @@ _SAME = 1e-9  # [mm] depths closer than this count as one
 
 def wall_contact(
     *,
-    stroke_depth: Any,
-    land_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    wall_allowance: Any = 0.0,
-    outline_offset: Any = 0.0,
-) -> Any:
+    stroke_depth: Floats,
+    land_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    wall_allowance: Floats = 0.0,
+    outline_offset: Floats = 0.0,
+) -> Floats:
     """
     Seat level at which the walls of a stroke meet.
 
@@ -75,7 +75,7 @@ def wall_contact(
     return plain((wall_allowance - open_by) / half_tangent(true_angle))
 
 
-def tip_contact(*, start_depth: Any, insert_zero_error: Any = 0.0, **section: Any) -> Any:
+def tip_contact(*, start_depth: Floats, insert_zero_error: Floats = 0.0, **section: Floats) -> Floats:
     """
     Seat level at which the tip of the plug stands on the pocket's bottom.
 
@@ -114,20 +114,20 @@ def tip_contact(*, start_depth: Any, insert_zero_error: Any = 0.0, **section: An
 
 def tip_levels(
     *,
-    stroke_half_width: Any,
-    stroke_depth: Any,
-    land_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    land_half_width: Any = None,
-    crest_loss: Any = 0.0,
-    outline_offset: Any = 0.0,
-    floor_ridge: Any = 0.0,
-    taper: Any = 0.0,
-    other_land_half_width: Any = None,
-    relief_depth: Any = None,
-) -> tuple[Any, Any]:
+    stroke_half_width: Floats,
+    stroke_depth: Floats,
+    land_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    land_half_width: Floats | None = None,
+    crest_loss: Floats = 0.0,
+    outline_offset: Floats = 0.0,
+    floor_ridge: Floats = 0.0,
+    taper: Floats = 0.0,
+    other_land_half_width: Floats | None = None,
+    relief_depth: Floats = np.inf,
+) -> tuple[Floats, Floats]:
     """
     Seat levels that a flat nose and a crest would ask for; the lower one counts.
 
@@ -186,7 +186,7 @@ def tip_levels(
     return plain(bottom), plain(crest - loss + bottom)
 
 
-def land_contact(*, host_zero_error: Any = 0.0, **section: Any) -> Any:
+def land_contact(*, host_zero_error: Floats = 0.0, **section: Floats) -> Floats:
     """
     Seat level at which the ground around the plug lies on the host.
 
@@ -221,19 +221,19 @@ def land_contact(*, host_zero_error: Any = 0.0, **section: Any) -> Any:
 
 def land_levels(
     *,
-    land_half_width: Any,
-    stroke_depth: Any,
-    land_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    stroke_half_width: Any = None,
-    land_crest_loss: Any = 0.0,
-    outline_offset: Any = 0.0,
-    ground_ridge: Any = 0.0,
-    other_stroke_half_width: Any = None,
-    pocket_depth: Any = None,
-) -> tuple[Any, Any]:
+    land_half_width: Floats,
+    stroke_depth: Floats,
+    land_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    stroke_half_width: Floats | None = None,
+    land_crest_loss: Floats = 0.0,
+    outline_offset: Floats = 0.0,
+    ground_ridge: Floats = 0.0,
+    other_stroke_half_width: Floats | None = None,
+    pocket_depth: Floats = np.inf,
+) -> tuple[Floats, Floats]:
     """
     Seat levels that the host's face and the ridge of a land would ask for; the lower one counts.
 
@@ -285,22 +285,22 @@ def land_levels(
 
 def section_levels(
     *,
-    pocket_depth: Any,
-    relief_depth: Any,
-    stroke_half_width: Any,
-    land_half_width: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    wall_allowance: Any = 0.0,
-    crest_loss: Any = 0.0,
-    land_crest_loss: Any = 0.0,
-    outline_offset: Any = 0.0,
-    pass_spacing: Any = 0.0,
-    taper: Any = 0.0,
-    other_land_half_width: Any = None,
-    other_stroke_half_width: Any = None,
-) -> dict[str, Any]:
+    pocket_depth: Floats,
+    relief_depth: Floats,
+    stroke_half_width: Floats,
+    land_half_width: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    wall_allowance: Floats = 0.0,
+    crest_loss: Floats = 0.0,
+    land_crest_loss: Floats = 0.0,
+    outline_offset: Floats = 0.0,
+    pass_spacing: Floats = 0.0,
+    taper: Floats = 0.0,
+    other_land_half_width: Floats | None = None,
+    other_stroke_half_width: Floats | None = None,
+) -> dict[str, Floats]:
     """
     Seat levels of all contacts of every stroke, without start depth and zero errors.
 
@@ -358,7 +358,7 @@ def section_levels(
     }
 
 
-def _ridge(half_width: Any, depth: Any, path_angle: Any, true_angle: Any, tip_flat: Any) -> Any:
+def _ridge(half_width: Floats, depth: Floats, path_angle: Floats, true_angle: Floats, tip_flat: Floats) -> Floats:
     """Height at which two walls meet in a ridge: (half-width + depth T0 - t/2)/T - depth."""
     _, (half_width, depth, tip_flat) = as_arrays(half_width, depth, tip_flat)
     return (half_width + depth * half_tangent(path_angle) - tip_flat / 2) / half_tangent(true_angle) - depth

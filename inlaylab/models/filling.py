@@ -7,20 +7,22 @@ whole (filled). The chance rises with the stroke's width on the finished face.
 
 from typing import Any
 
-from inlaylab.models.arrays import as_arrays, plain
+import numpy as np
+
+from inlaylab.models.arrays import Floats, as_arrays, plain
 
 STATES = ("missing", "partly", "filled")
 """What can be seen of a thin stroke, from worst to best; the order of `chances`."""
 
 
 def chances(
-    finished_width: Any,
-    half_filled_width: Any,
-    softness: Any,
-    across_shift: Any = 0.0,
-    across: Any = 0.0,
-    step: Any = 0.0,
-) -> Any:
+    finished_width: Floats,
+    half_filled_width: Floats,
+    softness: Floats,
+    across_shift: Floats = 0.0,
+    across: Floats = 0.0,
+    step: Floats = 0.0,
+) -> Floats:
     """
     Chance that a thin stroke is missing, partly there or filled.
 
@@ -64,16 +66,16 @@ def chances(
     excess, step = (width - half - shift * across) / softness, step / softness
     partly = _logistic(xp, excess + step) * _logistic(xp, -excess) * -xp.expm1(-step)
     ordered = (_logistic(xp, -excess - step), partly, _logistic(xp, excess))
-    return xp.stack(xp.broadcast_arrays(*ordered), axis=-1)
+    return plain(xp.stack(xp.broadcast_arrays(*ordered), axis=-1))
 
 
 def filled_chance(
-    finished_width: Any,
-    half_filled_width: Any,
-    softness: Any,
-    across_shift: Any = 0.0,
-    across: Any = 0.0,
-) -> Any:
+    finished_width: Floats,
+    half_filled_width: Floats,
+    softness: Floats,
+    across_shift: Floats = 0.0,
+    across: Floats = 0.0,
+) -> Floats:
     """
     Chance that a thin stroke is filled whole.
 
@@ -92,16 +94,17 @@ def filled_chance(
     >>> print(f"{filled_chance(0.5, half_filled_width=0.5, softness=0.1):.2f}")
     0.50
     """
-    return plain(chances(finished_width, half_filled_width, softness, across_shift, across)[..., 2])
+    ordered = chances(finished_width, half_filled_width, softness, across_shift, across)
+    return plain(np.asarray(ordered)[..., 2])
 
 
 def thin_stroke_limit(
-    chance: Any,
-    half_filled_width: Any,
-    softness: Any,
-    across_shift: Any = 0.0,
-    across: Any = 0.0,
-) -> Any:
+    chance: Floats,
+    half_filled_width: Floats,
+    softness: Floats,
+    across_shift: Floats = 0.0,
+    across: Floats = 0.0,
+) -> Floats:
     """
     Finished stroke width that fills with a stated chance.
 

@@ -5,15 +5,15 @@ Flat ground that is cleared with the V-bit itself is not flat: its passes leave
 ridges, which eat the floor gap and the backer gap alike.
 """
 
-from typing import Any
-
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.walls import half_tangent
 
 _NO_SPACING = 1e-6  # [mm] passes closer than this leave nothing that anyone could call a ridge
 
 
-def floor_gap(*, pocket_depth: Any, start_depth: Any, stand_off: Any = 0.0, host_zero_error: Any = 0.0) -> Any:
+def floor_gap(
+    *, pocket_depth: Floats, start_depth: Floats, stand_off: Floats = 0.0, host_zero_error: Floats = 0.0
+) -> Floats:
     """
     Height left free between the plug's nose and the pocket's floor.
 
@@ -46,7 +46,7 @@ def floor_gap(*, pocket_depth: Any, start_depth: Any, stand_off: Any = 0.0, host
     return plain(pocket - start + stand_off + zero)
 
 
-def backer_gap(*, relief_depth: Any, stand_off: Any = 0.0, insert_zero_error: Any = 0.0) -> Any:
+def backer_gap(*, relief_depth: Floats, stand_off: Floats = 0.0, insert_zero_error: Floats = 0.0) -> Floats:
     """
     Height left free between the backer and the host's face.
 
@@ -77,7 +77,7 @@ def backer_gap(*, relief_depth: Any, stand_off: Any = 0.0, insert_zero_error: An
     return plain(relief + stand_off + zero)
 
 
-def real_spacing(*, flat_width: Any, pass_spacing: Any) -> Any:
+def real_spacing(*, flat_width: Floats, pass_spacing: Floats) -> Floats:
     """
     Distance between the passes that really clear a flat ground.
 
@@ -107,7 +107,7 @@ def real_spacing(*, flat_width: Any, pass_spacing: Any) -> Any:
     return plain(xp.where(by_bit, width / passes, 0.0))
 
 
-def ridge_height(*, flat_width: Any, pass_spacing: Any, true_angle: Any, tip_flat: Any) -> Any:
+def ridge_height(*, flat_width: Floats, pass_spacing: Floats, true_angle: Floats, tip_flat: Floats) -> Floats:
     """
     Height of the ridges that V-bit passes leave on flat ground.
 
@@ -144,13 +144,13 @@ def ridge_height(*, flat_width: Any, pass_spacing: Any, true_angle: Any, tip_fla
 
 def pocket_ridges(
     *,
-    stroke_half_width: Any,
-    pocket_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    pass_spacing: Any = 0.0,
-) -> Any:
+    stroke_half_width: Floats,
+    pocket_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    pass_spacing: Floats = 0.0,
+) -> Floats:
     """
     Height of the ridges on the pocket's floor in a stroke.
 
@@ -191,14 +191,14 @@ def pocket_ridges(
 
 def ground_ridges(
     *,
-    land_half_width: Any,
-    relief_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    pass_spacing: Any = 0.0,
-    outline_offset: Any = 0.0,
-) -> Any:
+    land_half_width: Floats,
+    relief_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    pass_spacing: Floats = 0.0,
+    outline_offset: Floats = 0.0,
+) -> Floats:
     """
     Height of the ridges on the ground around the plug in a land.
 

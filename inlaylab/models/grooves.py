@@ -7,13 +7,15 @@ zero the tip flat and the zero error of the setup are mixed. A loupe reading
 of the flat, or trust in the zero, parts the two.
 """
 
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from inlaylab.errors import InputError
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.measuring.least_squares import fit_curve
 from inlaylab.models.measuring.lines import Lines, straight_lines
 from inlaylab.models.measuring.uncertainty import propagate
@@ -29,7 +31,7 @@ WIDTH_UNCERTAINTY = 0.02
 finest step of digital calipers is 0.01 mm, and the edge of a groove in wood hides about as much again."""
 
 
-def groove_width(*, depth: Any, true_angle: Any, tip_flat: Any, zero_error: Any = 0.0) -> Any:
+def groove_width(*, depth: Floats, true_angle: Floats, tip_flat: Floats, zero_error: Floats = 0.0) -> Floats:
     """
     Full width of a straight groove across its top.
 
@@ -90,17 +92,17 @@ class BitMeasure:
     tip_flat: float
     tip_flat_uncertainty: float
     correlation: float
-    zero_errors: dict[Any, tuple[float, float]]
+    zero_errors: dict[Hashable, tuple[float, float]]
     residuals: np.ndarray
     residual_sd: float
     degrees_of_freedom: int
 
 
 def measure_bit(
-    depths: Any,
-    widths: Any,
+    depths: ArrayLike,
+    widths: ArrayLike,
     *,
-    settings_up: Any = None,
+    settings_up: Iterable[Hashable] | None = None,
     tip_flat: float | None = None,
     tip_flat_uncertainty: float = LOUPE_UNCERTAINTY,
     zero_uncertainty: float = ZERO_UNCERTAINTY,
@@ -206,7 +208,12 @@ def expected_sink(measure: BitMeasure) -> tuple[float, float]:
 
 
 def further_groove(
-    depths: Any, extra_depths: Any, *, measure: BitMeasure, settings_up: Any = None, **uncertainties: Any
+    depths: ArrayLike,
+    extra_depths: ArrayLike,
+    *,
+    measure: BitMeasure,
+    settings_up: Iterable[Hashable] | None = None,
+    **uncertainties: Any,
 ) -> np.ndarray:
     """
     Tell what one more groove would leave of the uncertainties.
@@ -247,13 +254,15 @@ def further_groove(
     uncertainties["width_uncertainty"] = spread
     left = []
     for extra in np.atleast_1d(np.asarray(extra_depths, dtype=float)):
-        ideal = groove_width(depth=[*depths, extra], zero_error=[*zeros, zeros[-1]], **bit)
+        ideal = groove_width(depth=np.append(depths, extra), zero_error=np.append(zeros, zeros[-1]), **bit)
         after = measure_bit([*depths, extra], ideal, settings_up=[*groups, groups[-1]], **uncertainties)
         left.append((after.true_angle_uncertainty, after.tip_flat_uncertainty))
     return np.array(left)
 
 
-def _reading_uncertainty(depths: Any, widths: Any, groups: Any, stated: float | None) -> float | None:
+def _reading_uncertainty(
+    depths: ArrayLike, widths: ArrayLike, groups: Iterable[Hashable] | None, stated: float | None
+) -> float | None:
     """Take the stated uncertainty of one width, or the scatter about the lines where that is larger."""
     if stated is None:
         return None

@@ -108,14 +108,14 @@ def levelling_stack(
 
     Examples
     --------
-    Retract 0.625, start 0.400, cut 0.200 in leave 0.025 in (common practice, no source):
+    Retract 18, start 11, cut 6.4 mm leave 0.6 mm:
 
     >>> stack = levelling_stack(
-    ...     retract=15.875, cut_start=10.16, cut_depth=5.08, pass_depth=1.27,
-    ...     insert_thickness=8, start_depth=2.54, relief_depth=1.27,
+    ...     retract=18, cut_start=11, cut_depth=6.4, pass_depth=1.2,
+    ...     insert_thickness=9, start_depth=3.4, relief_depth=1.6,
     ... )
-    >>> print(f"{stack.left_proud / 25.4:.3f} in after {len(stack.passes)} passes")
-    0.025 in after 4 passes
+    >>> print(f"{stack.left_proud:.1f} mm after {len(stack.passes)} passes")
+    0.6 mm after 6 passes
     """
     _check(retract=retract, cut_start=cut_start, cut_depth=cut_depth, zero_off=zero_off)
     _check(start_depth=start_depth, relief_depth=relief_depth)

@@ -1,10 +1,10 @@
 """How deep a bit's cutting edges reach."""
 
-from inlaylab.models.arrays import Floats, FloatsLike, as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.walls import half_tangent
 
 
-def cutting_height(*, cutting_diameter: FloatsLike, angle: FloatsLike, tip_flat: FloatsLike = 0.0) -> Floats:
+def cutting_height(*, cutting_diameter: Floats, angle: Floats, tip_flat: Floats = 0.0) -> Floats:
     """
     Height of a V-bit's cone: the depth at which its cutting edges end.
 

@@ -4,13 +4,11 @@ How much may be sanded before a stroke is lost.
 Sanding the finished face narrows every stroke, since its walls lean inwards.
 """
 
-from typing import Any
-
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.walls import half_tangent, path_depth
 
 
-def finished_width(*, half_width: Any, sanded_off: Any, path_angle: Any) -> Any:
+def finished_width(*, half_width: Floats, sanded_off: Floats, path_angle: Floats) -> Floats:
     """
     Full width of a stroke on the sanded face.
 
@@ -41,7 +39,7 @@ def finished_width(*, half_width: Any, sanded_off: Any, path_angle: Any) -> Any:
     return plain(2 * (half_width - sanded * half_tangent(path_angle)))
 
 
-def stroke_reserve(*, half_width: Any, pocket_depth: Any, path_angle: Any, sanded_off: Any = 0.0) -> Any:
+def stroke_reserve(*, half_width: Floats, pocket_depth: Floats, path_angle: Floats, sanded_off: Floats = 0.0) -> Floats:
     """
     How much more may be sanded before the pocket of a stroke is gone.
 
@@ -73,7 +71,7 @@ def stroke_reserve(*, half_width: Any, pocket_depth: Any, path_angle: Any, sande
     return plain(depth - sanded)
 
 
-def plug_reserve(*, start_depth: Any, stand_off: Any = 0.0, sanded_off: Any = 0.0) -> Any:
+def plug_reserve(*, start_depth: Floats, stand_off: Floats = 0.0, sanded_off: Floats = 0.0) -> Floats:
     """
     How much more may be sanded before the plug's nose is reached.
 
@@ -97,8 +95,8 @@ def plug_reserve(*, start_depth: Any, stand_off: Any = 0.0, sanded_off: Any = 0.
 
     Examples
     --------
-    >>> print(f"{plug_reserve(start_depth=2.5, stand_off=-0.2, sanded_off=0.3):.2f}")
-    2.40
+    >>> print(f"{plug_reserve(start_depth=2.6, stand_off=-0.2, sanded_off=0.3):.2f}")
+    2.50
     """
     _, (start, stand_off, sanded) = as_arrays(start_depth, stand_off, sanded_off)
     return plain(start - stand_off - sanded)
@@ -106,14 +104,14 @@ def plug_reserve(*, start_depth: Any, stand_off: Any = 0.0, sanded_off: Any = 0.
 
 def sanding_reserve(
     *,
-    half_width: Any,
-    start_depth: Any,
-    pocket_depth: Any,
-    path_angle: Any,
-    stand_off: Any = 0.0,
-    crest_loss: Any = 0.0,
-    sanded_off: Any = 0.0,
-) -> Any:
+    half_width: Floats,
+    start_depth: Floats,
+    pocket_depth: Floats,
+    path_angle: Floats,
+    stand_off: Floats = 0.0,
+    crest_loss: Floats = 0.0,
+    sanded_off: Floats = 0.0,
+) -> Floats:
     """
     How much more may be sanded before a stroke is lost in pocket or plug.
 
@@ -139,10 +137,10 @@ def sanding_reserve(
     Examples
     --------
     >>> reserve = sanding_reserve(
-    ...     half_width=[0.5, 5.0], start_depth=2.5, pocket_depth=3, path_angle=90, crest_loss=0.2, sanded_off=0.3
+    ...     half_width=[0.5, 5.0], start_depth=2.6, pocket_depth=3.1, path_angle=90, crest_loss=0.2, sanded_off=0.3
     ... )
     >>> print(reserve.round(2))
-    [0.  2.2]
+    [0.  2.3]
     """
     xp, (half_width, start, loss) = as_arrays(half_width, start_depth, crest_loss)
     pocket = stroke_reserve(

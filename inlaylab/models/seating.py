@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.contacts import CONTACTS, land_contact, section_levels, tip_contact, wall_contact
 from inlaylab.models.walls import glue_line, path_depth, wall_gap
 
@@ -51,22 +51,22 @@ class Seat:
         Per stroke, per side; zero where the walls touch. [mm]
     """
 
-    stand_off: Any
-    seat_level: Any
-    held_up_by: Any
-    at: Any
-    wall_gap: Any
-    glue_line: Any
+    stand_off: Floats
+    seat_level: Floats
+    held_up_by: Floats
+    at: Floats
+    wall_gap: Floats
+    glue_line: Floats
 
 
 def seat_level(
     *,
-    start_depth: Any,
-    host_zero_error: Any = 0.0,
-    insert_zero_error: Any = 0.0,
-    seat_shortfall: Any = 0.0,
-    **section: Any,
-) -> Any:
+    start_depth: Floats,
+    host_zero_error: Floats = 0.0,
+    insert_zero_error: Floats = 0.0,
+    seat_shortfall: Floats = 0.0,
+    **section: Floats,
+) -> Floats:
     """
     Seat level at which a section comes to rest: the highest that any contact asks for.
 
@@ -105,12 +105,12 @@ def seat_level(
 
 def seat(
     *,
-    start_depth: Any,
-    host_zero_error: Any = 0.0,
-    insert_zero_error: Any = 0.0,
-    seat_shortfall: Any = 0.0,
-    local_opening: Any = 0.0,
-    **section: Any,
+    start_depth: Floats,
+    host_zero_error: Floats = 0.0,
+    insert_zero_error: Floats = 0.0,
+    seat_shortfall: Floats = 0.0,
+    local_opening: Floats = 0.0,
+    **section: Floats,
 ) -> Seat:
     """
     Where the plug rests, what holds it up, and every glue line.
@@ -161,7 +161,7 @@ def seat(
     )
 
 
-def _walls(level: Any, **section: Any) -> dict[str, Any]:
+def _walls(level: Floats, **section: Floats) -> dict[str, Floats]:
     """Arguments of `walls.wall_gap` at a seat level."""
     _, (land, offset) = as_arrays(section["land_half_width"], section.get("outline_offset", 0.0))
     path_angle = section["path_angle"]
@@ -178,7 +178,9 @@ def _walls(level: Any, **section: Any) -> dict[str, Any]:
     }
 
 
-def _levels(start_depth: Any, host_zero: Any, insert_zero: Any, section: dict[str, Any]) -> tuple[Any, Any]:
+def _levels(
+    start_depth: Floats, host_zero: Floats, insert_zero: Floats, section: dict[str, Any]
+) -> tuple[Floats, Floats]:
     """Levels of wall, tip and land on a new last axis, and which of `CONTACTS` each is."""
     found = section_levels(**section)
     xp, (wall, nose, crest, backer, land, start, host_zero, insert_zero) = as_arrays(

@@ -6,12 +6,10 @@ sharp tip and perhaps another angle, cuts parallel walls: one wall gap holds at
 every level. Seen on the finished face it is the glue line.
 """
 
-from typing import Any
-
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 
 
-def half_tangent(angle: Any) -> Any:
+def half_tangent(angle: Floats) -> Floats:
     """
     Tangent of half an included angle: half-width gained per depth.
 
@@ -34,7 +32,7 @@ def half_tangent(angle: Any) -> Any:
     return plain(xp.tan(xp.deg2rad(angle) / 2))
 
 
-def path_depth(*, half_width: Any, depth_cap: Any, path_angle: Any) -> Any:
+def path_depth(*, half_width: Floats, depth_cap: Floats, path_angle: Floats) -> Floats:
     """
     Depth at which the bit's path runs in a stroke or in a land.
 
@@ -70,14 +68,14 @@ def path_depth(*, half_width: Any, depth_cap: Any, path_angle: Any) -> Any:
 
 def wall_gap(
     *,
-    stroke_depth: Any,
-    land_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    seat_level: Any,
-    outline_offset: Any = 0.0,
-) -> Any:
+    stroke_depth: Floats,
+    land_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    seat_level: Floats,
+    outline_offset: Floats = 0.0,
+) -> Floats:
     """
     Clearance between pocket wall and plug wall, per side, measured level.
 
@@ -121,15 +119,15 @@ def wall_gap(
 
 def glue_line(
     *,
-    stroke_depth: Any,
-    land_depth: Any,
-    path_angle: Any,
-    true_angle: Any,
-    tip_flat: Any,
-    seat_level: Any,
-    outline_offset: Any = 0.0,
-    local_opening: Any = 0.0,
-) -> Any:
+    stroke_depth: Floats,
+    land_depth: Floats,
+    path_angle: Floats,
+    true_angle: Floats,
+    tip_flat: Floats,
+    seat_level: Floats,
+    outline_offset: Floats = 0.0,
+    local_opening: Floats = 0.0,
+) -> Floats:
     """
     Width of the glue line seen on the finished face, per side.
 

@@ -7,11 +7,11 @@ is due.
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from inlaylab.errors import InputError
+from inlaylab.models.arrays import Floats
 from inlaylab.models.measuring.lines import Lines, straight_lines
 from inlaylab.models.walls import half_tangent
 
@@ -39,7 +39,7 @@ class Wear:
     certain: bool
 
 
-def wear(metres: Any, values: Any, *, change_allowed: float, value_uncertainty: float | None = None) -> Wear:
+def wear(metres: Floats, values: Floats, *, change_allowed: float, value_uncertainty: float | None = None) -> Wear:
     """
     Straight line through measures of a bit, and the metres at which it is due.
 
@@ -86,7 +86,7 @@ def wear(metres: Any, values: Any, *, change_allowed: float, value_uncertainty: 
     )
 
 
-def flat_growth_allowed(*, spare_floor_gap: Any, true_angle: Any) -> Any:
+def flat_growth_allowed(*, spare_floor_gap: Floats, true_angle: Floats) -> Floats:
     """
     How much the tip flat may grow before the nose reaches the floor.
 

@@ -93,7 +93,8 @@ class Job:
         self._stop = threading.Event()
         self._turn = threading.Lock()
         self._thread: threading.Thread | None = None
-        self._began, self._likely = 0.0, None
+        self._began = 0.0
+        self._likely: float | None = None
 
     @property
     def running(self) -> bool:
@@ -106,7 +107,8 @@ class Job:
             if self.stage.running:
                 return False
             self._stop.clear()
-            self._began, self._likely = time.monotonic(), self._expected()
+            self._began = time.monotonic()
+            self._likely = self._expected()
             self._say(Stage(state="running", seconds_left=self._likely, text="beginning"))
             self._thread = threading.Thread(target=self._run, name=self._name, daemon=True)
             self._thread.start()

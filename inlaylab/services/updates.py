@@ -94,7 +94,7 @@ class Updates:
         self.job = Job(self._work, tell=self._tell, expected=self._expected, name="inlaylab update")
         self._claim = Claim(self.path)
         self._working_on, self._told = "", 0.0
-        self._listeners: list[tuple[Any, Callable[[Callable[..., Any]], Callable[..., None]]]] = []
+        self._listeners: list[tuple[Any, Callable[..., None]]] = []
         self._reading = threading.RLock()
         self._watch: threading.Thread | None = None
         self._marks: tuple[Any, ...] = ()

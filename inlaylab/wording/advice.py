@@ -46,20 +46,29 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
     -------
     lines : list of str
     """
+    return [*first_lines(advice, unit, earlier=earlier), *more_lines(advice, unit)]
+
+
+def first_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
+    """Say what a maker needs at the machine: the settings, what to expect of them, and what to be careful of."""
     lines = [headline(advice, unit)]
     if little_known(advice):
         lines.append(
             f"Make this cut next: a test cut with {advice.question.bit} on {advice.question.pair} at a start depth of "
             f"{both(advice.start_depth, unit)}; read every glue line and log it."
         )
-    lines += [*settings_lines(advice, unit), *chance_lines(advice, unit), *depth_lines(advice, unit)]
-    lines += [made_of_line(advice, unit), why(advice, unit)]
+    lines += [*settings_lines(advice, unit), *chance_lines(advice, unit)]
     if earlier is not None:
         lines.append(
             f"Before the log changed the start depth was {both(earlier.start_depth, unit)}, with "
             f"{chance_that(earlier.chance, 'every line was good')}."
         )
     return lines + [f"Caution: {warning}" for warning in advice.warnings]
+
+
+def more_lines(advice: Advice, unit: str) -> list[str]:
+    """Say why, what depth gives and costs, and what the worst line is made of."""
+    return [f"Why: {why(advice, unit)}", *depth_lines(advice, unit), made_of_line(advice, unit)]
 
 
 def headline(advice: Advice, unit: str) -> str:
@@ -170,9 +179,9 @@ def why(advice: Advice, unit: str) -> str:
     contact = advice.held_up_by
     held = f"{HELD_BY[contact].capitalize()} in {percent(advice.held_up_chance)} of simulated cuts"
     if not advice.matters:
-        return f"Why: {held[0].lower()}{held[1:]}, and start depth does not change that."
+        return f"{held}, and start depth does not change that."
     return (
-        f"Why: this is the deepest start depth that widens no glue line by as much as you could see, in 19 of 20 cuts. "
+        f"This is the deepest start depth that widens no glue line by as much as you could see, in 19 of 20 cuts. "
         f"{held}; deeper, the plug's nose would stand on the pocket's floor more often and lift it off its walls."
     )
 

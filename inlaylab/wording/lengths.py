@@ -94,8 +94,8 @@ def between(low: float, high: float, unit: str) -> str:
 
     Examples
     --------
-    >>> between(3.4, 3.8, "mm")
-    '3.40 to 3.80 mm'
+    >>> between(3.3, 3.6, "mm")
+    '3.30 to 3.60 mm'
     """
     return f"{units.format_number(low, unit)} to {units.format_length(high, unit)}"
 

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from inlaylab.services.find_log import SAMPLE
+from inlaylab.wording.lengths import count
 
 MONTHS = [
     "January",
@@ -36,17 +37,9 @@ STATES = {
 }
 
 
-def count(number: int, one: str, many: str = "") -> str:
-    """
-    Say how many there are, singular and plural right.
-
-    Examples
-    --------
-    >>> count(1, "cut"), count(0, "cut"), count(2, "species pair")
-    ('1 cut', 'no cuts', '2 species pairs')
-    """
-    word = one if number == 1 else many or f"{one}s"
-    return f"{number or 'no'} {word}"
+#: Below a question whose answer is no longer to it.
+CHANGED = "The question has changed since this answer: ask again."
+COMING = "The log has changed since this answer; the new one is being worked out and appears here by itself."
 
 
 def log_line(path: Path, cuts: int) -> str:
@@ -61,7 +54,7 @@ def log_line(path: Path, cuts: int) -> str:
     'Log: oak.inlay, no cuts yet.'
     """
     name = "the sample shop (invented)" if path.name == SAMPLE else path.name
-    return f"Log: {name}, {count(cuts, 'cut')}{'' if cuts else ' yet'}."
+    return f"Log: {name}, {count(cuts, 'cut') if cuts else 'no cuts yet'}."
 
 
 def draft_is_back(at: str) -> str:

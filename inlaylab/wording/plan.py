@@ -172,7 +172,7 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     return [
         f"Host blank {size(host)}, insert blank {size(insert)}: with your border, {length(FLOOR, unit)} left under the "
         f"pocket and {length(BACKER, unit)} of backer.",
-        f"Path of the bit: pocket {path(paths['pocket'], unit)}, plug {path(paths['plug'], unit)}; "
+        f"Path of the bit: pocket {path(float(paths['pocket']), unit)}, plug {path(float(paths['plug']), unit)}; "
         f"{times['pocket']:.1f} and {times['plug']:.1f} min of cutting in one pass each. Counted: the outlines, the "
         "middles of thin strokes, and flat ground over the pass spacing.",
         f"Wood cut away: pocket {volume(m.pocket_volume, unit)}, around the plug {volume(m.ground_volume, unit)}.",

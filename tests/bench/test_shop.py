@@ -11,7 +11,7 @@ from inlaylab.errors import RecordError
 
 @pytest.fixture
 def shop():
-    cut = {"bit": "b1", "pair": "p1", "start_depth": 2.5, "pocket_depth": 3.8, "relief_depth": 1.3}
+    cut = {"bit": "b1", "pair": "p1", "start_depth": 3.4, "pocket_depth": 4.2, "relief_depth": 1.6}
     gaps = [Reading(cut=name, kind="backer_gap", value=1.2, unit="mm") for name in ("k1", "k2", "k1")]
     return Shop(
         bits=[Bit(bit="b1", nominal_angle_deg=60)],

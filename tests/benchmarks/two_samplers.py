@@ -22,7 +22,6 @@ from inlaylab.fitting.model.likelihood import log_density
 from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.model.priors import values
 from inlaylab.fitting.sampling.chains import Recipe
-from inlaylab.fitting.sampling.posterior import likely_contacts
 from inlaylab.log.tables.import_export import read_folder
 
 
@@ -35,11 +34,10 @@ def main(folder, kept=1500, tuning=600):
     )
     seen = observe(shop)
     layout = seen.names.layout()
-    strokes = likely_contacts(seen, layout, seed=fit.seed)  # dropped contacts were checked by the fit
     began = time.perf_counter()
 
     def density(z):
-        return log_density(z, seen=seen, layout=layout, strokes=strokes)
+        return log_density(z, seen=seen, layout=layout)
 
     draws, divergences, steps = nuts(density, layout.size, seed=3, kept=kept, tuning=tuning)
     ours, theirs = (values(layout.split(d), nominal_angles=seen.nominal_angles) for d in (fit.draws, draws))

@@ -25,7 +25,7 @@ def answer(page4):
 
 def test_the_answer_stands_there_with_its_pictures(page4):
     page4.says("The log is fitted as it is now.")
-    page4.says("How sure:")
+    page4.says("worst glue line about")
     assert answer(page4).startswith(("Start depth", "No start depth"))
     pictures = page4.page.locator(".inlaylab-picture")
     expect(pictures).to_have_count(4)

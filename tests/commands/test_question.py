@@ -8,7 +8,7 @@ from inlaylab.commands import question
 from inlaylab.errors import InputError, TableError
 from inlaylab.log.tables.import_export import read_folder
 
-WORDS = ("advise", "shop.inlay", "--bit", "sixty", "--pair", "oak-walnut", "--within", "4thou")
+WORDS = ("advise", "shop.inlay", "--bit", "sixty", "--pair", "ash-walnut", "--within", "4thou")
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def ask(shop, *words):
 
 def test_lengths_of_every_unit_become_millimetres(shop, strokes):
     asked = ask(shop, "--strokes", strokes, "--pocket-depth", "5/32in", "--relief-depth", "1.5mm", "--chance", "95%")
-    assert (asked.bit, asked.pair, asked.chance) == ("sixty", "oak-walnut", 0.95)
+    assert (asked.bit, asked.pair, asked.chance) == ("sixty", "ash-walnut", 0.95)
     assert asked.pocket_depth == pytest.approx(3.96875) and asked.within == pytest.approx(0.1016)
     assert [stroke.stroke_width for stroke in asked.strokes] == pytest.approx([6.35, 3.0])
     assert (asked.between, asked.path_angle_deg, asked.outline_offset, asked.pass_spacing) == (None, None, 0.0, 0.0)

@@ -55,7 +55,7 @@ def test_season_draws_one_line_a_direction():
 
 def test_levelling_draws_every_pass_and_tells_the_one_that_reaches_the_face():
     stack = levelling_stack(
-        retract=16, cut_start=10, cut_depth=6.5, pass_depth=1, insert_thickness=8, start_depth=2.5, relief_depth=1.3
+        retract=16, cut_start=10, cut_depth=6.5, pass_depth=1, insert_thickness=8, start_depth=3.4, relief_depth=1.6
     )
     picture = levelling(stack)
     heights = [line.get_ydata()[0] for line in picture.axes.lines]
@@ -65,7 +65,7 @@ def test_levelling_draws_every_pass_and_tells_the_one_that_reaches_the_face():
 
 
 def test_coupon_drawing_holds_every_stroke_at_scale():
-    plan = design_coupon(name="c", path_angle=60, pocket_depth=3.8, relief_depth=2.5)
+    plan = design_coupon(name="c", path_angle=60, pocket_depth=4.2, relief_depth=1.6)
     picture = coupon_drawing(plan, unit="in")
     outlines = [patch.get_path().get_extents() for patch in picture.axes.patches[1:]]
     widest = max(box.width for box in outlines) * 25.4

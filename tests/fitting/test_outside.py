@@ -17,7 +17,6 @@ from scipy.optimize import minimize
 from scipy.stats import chi2
 
 from inlaylab.fitting.model.laws import censored_log_density, interval_log_chance
-from inlaylab.fitting.sampling.chains import start_engine
 from inlaylab.models.filling import chances
 
 DATA = Path(__file__).parents[1] / "data"
@@ -33,7 +32,7 @@ def _most_likely(log_likelihood, start):
     """Maximum of a log likelihood, its standard errors (from the curvature there) and its height."""
     import jax
 
-    start_engine()
+    jax.config.update("jax_enable_x64", True)
     height = jax.jit(lambda x: -log_likelihood(x))
     slope, bend = jax.jit(jax.grad(height)), jax.jit(jax.hessian(height))
     found = minimize(height, start, jac=slope, method="BFGS", options={"gtol": 1e-7}).x

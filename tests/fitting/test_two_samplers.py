@@ -9,7 +9,6 @@ from inlaylab.fitting.model.likelihood import log_density
 from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.model.priors import values
 from inlaylab.fitting.sampling.chains import Recipe
-from inlaylab.fitting.sampling.posterior import likely_contacts
 
 
 def test_means_agree_within_monte_carlo_errors():
@@ -18,9 +17,8 @@ def test_means_agree_within_monte_carlo_errors():
     fit = fit_shop(shop, recipe=Recipe(chains=8, tuning=200, kept=300, longest=300))
     seen = observe(shop)
     layout = seen.names.layout()
-    strokes = likely_contacts(seen, layout, seed=fit.seed)  # as the fit: it has checked that it overlooked none
     draws, _, _ = nuts(
-        lambda z: log_density(z, seen=seen, layout=layout, strokes=strokes),
+        lambda z: log_density(z, seen=seen, layout=layout),
         layout.size,
         seed=7,
         tuning=400,

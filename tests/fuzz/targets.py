@@ -21,9 +21,9 @@ SOUND = {
     "grooves": "bit,date,depth,width,unit\nb1,2026-03-01,2,2.41,mm\n",
     "pairs": "pair,host,insert\np1,maple,walnut\n",
     "coupons": "coupon,station,kind,stroke_width,land_width,grain,unit\nc1,B1,bar,2,4,along,mm\n",
-    "cuts": "cut,bit,pair,coupon,start_depth,pocket_depth,relief_depth,unit\nk1,b1,p1,c1,0.1,0.15,0.05,in\n",
+    "cuts": "cut,bit,pair,coupon,start_depth,pocket_depth,relief_depth,unit\nk1,b1,p1,c1,0.13,0.17,0.065,in\n",
     "readings": "cut,kind,station,value,limit,state,unit\nk1,glue_line,B1,,0.05,closed,mm\nk1,fill,B1,,,filled,\n",
-    "habits": "pocket_depth,unit\n3.8,mm\n",
+    "habits": "pocket_depth,unit\n4.2,mm\n",
 }
 
 

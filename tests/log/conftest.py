@@ -32,7 +32,7 @@ def _readings(cut):
 @pytest.fixture(scope="session")
 def small_shop():
     """Two bits, one pair, one coupon, two cuts with five readings each."""
-    depths = {"pair": "p1", "coupon": "c1", "start_depth": 2.5, "pocket_depth": 3.8, "relief_depth": 1.3}
+    depths = {"pair": "p1", "coupon": "c1", "start_depth": 2.5, "pocket_depth": 3.9, "relief_depth": 1.4}
     return Shop(
         bits=(Bit(bit="b1", nominal_angle_deg=60, tip_flat=0.1), Bit(bit="b2", nominal_angle_deg=30)),
         grooves=(Groove(bit="b1", date="2026-03-01", depth=2.0, width=2.41),),

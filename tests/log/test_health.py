@@ -37,22 +37,22 @@ def test_a_shop_that_agrees_has_no_problem(small_shop):
     assert said(small_shop) == []
 
 
-FOUR = ({"kind": "floor_gap", "value": 0.85}, {"kind": "pocket_depth", "value": 3.8})
+FOUR = ({"kind": "floor_gap", "value": 0.85}, {"kind": "pocket_depth", "value": 3.9})
 RULES = {
     "read twice": (
         lambda s: with_readings(s, {"kind": "glue_line", "station": "B2", "value": 0.2}),
         "cut k1, station B2",
-        "glue_line is read 2 times: 0.08 mm and 0.20 mm",
+        "its glue line is read 2 times: 0.08 mm and 0.20 mm",
     ),
     "read twice without a station": (
         lambda s: with_readings(s, {"kind": "backer_gap", "value": 1.2}),
         "cut k1",
-        "backer_gap is read 2 times: 1.20 mm and 1.20 mm",
+        "its backer gap is read 2 times: 1.20 mm and 1.20 mm",
     ),
     "closed and open": (
         lambda s: with_readings(s, {"kind": "glue_line", "station": "B3", "value": 0.11}),
         "cut k1, station B3",
-        "glue_line is read 2 times: closed below 0.05 mm and 0.11 mm",
+        "its glue line is read 2 times: closed below 0.05 mm and 0.11 mm",
     ),
     "tight with an open line": (
         lambda s: with_cut(s, outcome="tight"),
@@ -67,7 +67,7 @@ RULES = {
     "start deeper than pocket": (
         lambda s: with_cut(s, start_depth=4.0),
         "cut k1",
-        "its start depth 4.00 mm is deeper than its pocket 3.80 mm: the plug stands on the floor",
+        "its start depth 4.00 mm is deeper than its pocket 3.90 mm: the plug stands on the floor",
     ),
     "no relief": (
         lambda s: with_cut(s, relief_depth=0.0),
@@ -75,14 +75,14 @@ RULES = {
         "its relief depth is 0: the backer lies on the host",
     ),
     "sanded through": (
-        lambda s: with_cut(s, sanded_off=3.8),
+        lambda s: with_cut(s, sanded_off=3.9),
         "cut k1",
-        "3.80 mm was sanded off a pocket 3.80 mm deep",
+        "3.90 mm was sanded off a pocket 3.90 mm deep",
     ),
     "deeper than the bit": (
         lambda s: with_bit(s, cutting_diameter=3.0),
         "cut k1",
-        "it is cut 3.80 mm deep, but the edges of bit b1 reach 2.51 mm",
+        "it is cut 3.90 mm deep, but the edges of bit b1 reach 2.51 mm",
     ),
     "flat as wide as the bit": (
         lambda s: with_bit(s, tip_flat=3.0, cutting_diameter=3.0),
@@ -97,27 +97,27 @@ RULES = {
     "backer gap against depth": (
         lambda s: replace(s, readings=(replace(s.readings[0], value=30.48, unit="in", typed={}), *s.readings[1:])),
         "cut k1",
-        "backer_gap is 30.48 mm, but 1.30 mm was programmed",
+        "its backer gap is 30.48 mm, but 1.40 mm was programmed",
     ),
     "pocket by gauge": (
         lambda s: with_readings(s, {"kind": "pocket_depth", "value": 4.5}),
         "cut k1",
-        "pocket_depth is 4.50 mm, but 3.80 mm was programmed",
+        "its pocket depth is 4.50 mm, but 3.90 mm was programmed",
     ),
     "two stand-offs": (
-        lambda s: with_readings(s, *FOUR, {"kind": "plug_depth", "value": 3.8}),
+        lambda s: with_readings(s, *FOUR, {"kind": "plug_depth", "value": 3.9}),
         "cut k1",
-        "its stand-off is -0.10 mm by the backer gap and -0.45 mm by the floor gap",
+        "its stand-off is -0.20 mm by the backer gap and -0.55 mm by the floor gap",
     ),
     "missing with a line": (
         lambda s: with_readings(s, {"kind": "fill", "station": "B3", "state": "missing"}),
         "cut k1, station B3",
-        "fill is missing, but a glue line is read there",
+        "it is marked as missing, but a glue line is read there",
     ),
     "line wider than its stroke": (
         lambda s: with_readings(s, {"kind": "glue_line", "station": "B1", "value": 0.6}),
         "cut k1, station B1",
-        "glue_line is 0.60 mm, wider than half the stroke of 1.00 mm",
+        "its glue line is 0.60 mm, wider than half the stroke of 1.00 mm",
     ),
     "line on a wedge": (
         lambda s: with_readings(s, {"kind": "glue_line", "station": "W1", "value": 0.1}),
@@ -127,12 +127,12 @@ RULES = {
     "wedge stop off the wedge": (
         lambda s: with_readings(s, {"kind": "wedge_stop", "station": "W1", "value": 6.0}),
         "cut k1, station W1",
-        "wedge_stop is 6.00 mm, wider than the wedge of 5.00 mm",
+        "its wedge stop is 6.00 mm, wider than the wedge of 5.00 mm",
     ),
     "filled though sanded away": (
         lambda s: with_cut(s, sanded_off=1.0),
         "cut k1, station B1",
-        "fill is filled, but sanding takes 1.15 mm off a stroke of 1.00 mm",
+        "it is marked as filled, but sanding takes 1.15 mm off a stroke of 1.00 mm",
     ),
     "dates out of order": (
         lambda s: with_cut(s, date="2026-03-09"),

@@ -15,7 +15,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, LogError, RecordError, StaleError
 from inlaylab.log.store import Log
 
-MINIMAL = {"cut": "k9", "bit": "b1", "pair": "p1", "start_depth": 3.0, "pocket_depth": 3.8, "relief_depth": 1.3}
+MINIMAL = {"cut": "k9", "bit": "b1", "pair": "p1", "start_depth": 3.0, "pocket_depth": 4.2, "relief_depth": 1.6}
 
 
 def test_what_was_added_is_there_when_opened_again(log_path, small_shop):
@@ -262,7 +262,7 @@ def test_an_older_change_is_taken_back_only_if_nothing_stands_on_it(log):
 
 
 def test_habits_are_stated_corrected_and_taken_back(log):
-    log.set_habits(Habits(pocket_depth=3.8, maker="Ada's bench"), by="Ada")
+    log.set_habits(Habits(pocket_depth=4.2, maker="Ada's bench"), by="Ada")
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     log.set_habits(Habits(pocket_depth=4.0, unit="in"), by="Ada")
     assert len(log.history()) == 3

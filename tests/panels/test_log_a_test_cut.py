@@ -62,7 +62,7 @@ def test_the_least_that_helps_can_be_logged(blank_log):
     add = panel.adds["bit"]
     add.fields["bit"].box.value, add.fields["nominal_angle_deg"].box.value = "sixty", "60"
     add.keep.click()
-    fill(panel, start_depth="0.1in", pocket_depth="0.15in", relief_depth="0.05in", outcome="tight")
+    fill(panel, start_depth="0.13in", pocket_depth="0.17in", relief_depth="0.065in", outcome="tight")
     panel.save.save.click()
     cut, readings = stored(blank_log, "cut 1")
     assert cut.outcome == "tight" and not readings and panel.state.form["pair"].value == "ash-walnut"

@@ -20,10 +20,10 @@ def test_it_opens_with_a_coupon_for_the_newest_cut(panel):
     assert "stations" in panel.picture.alt
 
 
-def test_writing_makes_seven_files_and_never_writes_over_one(panel, tmp_path):
+def test_writing_makes_eight_files_and_never_writes_over_one(panel, tmp_path):
     panel.fields["folder"].box.value = "out"
     panel.write.click()
-    assert len(list((tmp_path / "out").iterdir())) == 7
+    assert len(list((tmp_path / "out").iterdir())) == 8
     panel.write.click()
     assert panel.line.error is not None
     assert "there already" in panel.line.text

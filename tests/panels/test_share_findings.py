@@ -2,6 +2,8 @@ from importlib import import_module
 
 import pytest
 
+from inlaylab.log.store import Log
+from inlaylab.log.tables import page
 from inlaylab.panels.share_findings.view import ShareFindings
 
 
@@ -46,9 +48,9 @@ def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
     panel = ShareFindings(fitted_log)
     two = panel.two
     two.compare.click()
-    assert "Still needed: the other log" in two.line.text
+    assert "Still needed: the other log or page" in two.line.text
     two.fields["other"].box.value = "nowhere.inlay"
-    assert "there is no such log" in two.fields["other"].beside.text
+    assert "there is no such file" in two.fields["other"].beside.text
     two.fields["other"].box.value = str(sample_log)
     two.compare.click()
     assert two.table.text == "14 rows" and "bit sixty" in two.table.value
@@ -56,3 +58,23 @@ def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
     assert "both.inlay now holds both: 26 cuts" in two.line.text
     two.merge.click()
     assert "a file of this name already" in two.line.text
+
+
+def test_a_page_is_taken_into_this_log(sample_log, tmp_path):
+    with Log.open(sample_log) as log:
+        shop = log.shop()
+    block = page.data_block(page.tables_of(shop, None), whose="Mara", written="2026-03", said={})
+    (tmp_path / "friend.html").write_bytes(page.seal(block).encode("utf-8"))
+    empty = tmp_path / "mine.inlay"
+    with Log.make(empty):
+        pass
+    two = ShareFindings(empty).two
+    two.fields["other"].box.value = str(tmp_path / "friend.html")
+    two.merge.click()
+    assert "a page is taken into this log instead" in two.line.text
+    two.take.click()
+    assert "26 cuts" in two.line.text
+    with Log.open(empty) as log:
+        assert log.shop().fingerprint() == shop.fingerprint()
+    two.take.click()
+    assert "taken before" in two.line.text

@@ -34,7 +34,7 @@ def test_the_shop_at_a_glance(fitted_log):
     assert panel.answers_box.line.text == "Done." and "floor gap needed [mm]" in panel.answers.value
     panel.next_box.start.click()
     panel.state.next.wait(300)
-    assert "advice" in panel.next.text
+    assert "start depth" in panel.next.text
     panel.taught_box.start.click()
     panel.state.taught.wait(300)
     assert "What each cut taught about ninety on cherry-maple" in panel.taught.alt

@@ -30,7 +30,7 @@ def test_without_a_fit_the_panel_says_so_and_still_shows_a_section(unfitted):
 def test_it_starts_from_the_newest_cut(unfitted):
     form = unfitted.state.form
     assert (form["bit"].value, form["pair"].value) == ("ninety", "cherry-maple")
-    assert form["strokes"].value == "coupon inch ladder" and form["pocket_depth"].mm == pytest.approx(2.54)
+    assert form["strokes"].value == "coupon inch ladder" and form["pocket_depth"].mm == pytest.approx(0.115 * 25.4)
 
 
 def test_the_answer_with_its_reason_and_pictures(panel):

@@ -48,7 +48,7 @@ def save(path, name, count):
             gap = {"cut": f"{name}-{number}", "unit": "mm"}
             read = [Reading(kind=kind, value=1.0, **gap) for kind in ("backer_gap", "floor_gap", "plug_depth")]
             expected = Forecast(cut=cut["cut"], made="2026-03-05T10:00:00+00:00", within=0.1, chance=0.5, known=3)
-            log.save_cut(Cut(**cut, pocket_depth=3.8, relief_depth=1.3), read, by=name, forecast=expected)
+            log.save_cut(Cut(**cut, pocket_depth=4.2, relief_depth=1.6), read, by=name, forecast=expected)
             print(cut["cut"], flush=True)
 
 

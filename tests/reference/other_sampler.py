@@ -12,6 +12,7 @@ def nuts(density, size, *, seed, chains=4, tuning=600, kept=1500, depth=7):
     import jax
     from numpyro.infer import MCMC, NUTS
 
+    jax.config.update("jax_enable_x64", True)
     kernel = NUTS(potential_fn=lambda z: -density(z), max_tree_depth=depth, target_accept_prob=0.85)
     run = MCMC(
         kernel, num_warmup=tuning, num_samples=kept, num_chains=chains, chain_method="vectorized", progress_bar=False
@@ -32,6 +33,7 @@ def ensemble(density, start, *, seed, tuning, kept, thin):
     import emcee
     import jax
 
+    jax.config.update("jax_enable_x64", True)
     walkers, size = start.shape
     run = emcee.EnsembleSampler(
         walkers,

@@ -49,6 +49,7 @@ def test_the_wheel_carries_notebooks_data_and_nothing_of_the_tests(wheel, root):
     assert sources <= names
 
 
+@pytest.mark.long
 def test_the_wheel_advises_on_an_imported_log(installed, sample_tables, sample_fit, tmp_path):
     log = tmp_path / "shop.inlay"
     done = installed("import", log, sample_tables)
@@ -63,6 +64,7 @@ def test_the_wheel_advises_on_an_imported_log(installed, sample_tables, sample_f
     assert 0.5 <= json.loads(done.stdout)["start_depth"] <= 3.0
 
 
+@pytest.mark.long
 def test_the_wheel_puts_notebooks_and_sample_shop_into_a_folder(installed, tmp_path):
     done = installed("notebooks", tmp_path / "shop", "--only-copy", "--json")
     assert done.returncode == 0, done.stderr
@@ -71,6 +73,7 @@ def test_the_wheel_puts_notebooks_and_sample_shop_into_a_folder(installed, tmp_p
     assert list((tmp_path / "shop").glob("*.ipynb"))
 
 
+@pytest.mark.long
 def test_without_jupyterlab_it_says_how_to_get_it(installed, tmp_path):
     done = installed("notebooks", tmp_path / "shop")
     assert done.returncode == 2 and "inlaylab[notebooks]" in done.stderr and not (tmp_path / "shop").exists()

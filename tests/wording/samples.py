@@ -7,7 +7,8 @@ invented.
 
 from types import SimpleNamespace as Made
 
-from inlaylab.wording import advice, forecasts, lengths, next_cut, plan, review
+from inlaylab.services.what_moved import Moved
+from inlaylab.wording import advice, forecasts, lengths, moved, next_cut, plan, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -116,13 +117,20 @@ def _forecast_score(*, read=True):
 
 
 SAMPLES = {
+    "moved.moved_line": lambda unit: [
+        moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
+        for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))
+        for surprise in moved.SURPRISES
+    ],
     "advice.answer_lines": lambda unit: [
         line for each in ADVICES for line in advice.answer_lines(each, unit, earlier=ADVICE)
     ],
     "advice.chance_lines": _advised(advice.chance_lines),
     "advice.depth_lines": _advised(advice.depth_lines),
+    "advice.first_lines": _advised(advice.first_lines),
     "advice.headline": _advised(advice.headline),
     "advice.made_of_line": _advised(advice.made_of_line),
+    "advice.more_lines": _advised(advice.more_lines),
     "advice.settings_lines": _advised(advice.settings_lines),
     "advice.why": _advised(advice.why),
     "forecasts.cut_line": lambda unit: [forecasts.cut_line(cut, unit) for cut in _forecast_score().cuts],
@@ -132,7 +140,7 @@ SAMPLES = {
         for line in forecasts.forecast_lines(each, unit)
     ],
     "lengths.area": lambda unit: lengths.area(6452.0, unit),
-    "lengths.between": lambda unit: lengths.between(3.4, 3.8, unit),
+    "lengths.between": lambda unit: lengths.between(3.3, 3.6, unit),
     "lengths.both": lambda unit: lengths.both(4.318, unit),
     "lengths.fine": lambda unit: lengths.fine(0.0254, unit),
     "lengths.length": lambda unit: lengths.length(4.318, unit),

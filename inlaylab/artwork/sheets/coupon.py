@@ -17,8 +17,10 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.artwork.sheets import coupon_pieces, drawings
+from inlaylab.artwork.sheets.coupon_layout import about_dots, layers_of, layout_of
 from inlaylab.artwork.sheets.coupon_widths import STEPS, choose_widths
 from inlaylab.bench.coupons import Coupon, Station
+from inlaylab.bench.layouts import Layout, write_layout
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
@@ -61,6 +63,8 @@ class CouponPlan:
         Full width from which a stroke reaches the pocket's floor. [mm]
     notes : tuple of str
         What was left out or should be known, in sentences.
+    layout : Layout, optional
+        By which a picture of the face can be read; None where the blank has no room for the dots.
     """
 
     coupon: Coupon
@@ -72,6 +76,7 @@ class CouponPlan:
     mark_depth: float
     floor_width: float
     notes: tuple[str, ...] = ()
+    layout: Layout | None = None
 
 
 def design_coupon(
@@ -88,6 +93,7 @@ def design_coupon(
     thin_to: float = 0.9,
     sanded_off: float = 0.3,
     unit: str = "mm",
+    glue_groove: bool = False,
 ) -> CouponPlan:
     """
     Lay out a coupon on a blank.
@@ -112,6 +118,8 @@ def design_coupon(
         What will come off the finished face; labels are cut deeper. [mm]
     unit : str, optional
         Unit of the stations' table.
+    glue_groove : bool, optional
+        Whether the host gets a groove to be filled with glue alone, which shows the glue line's tone in a picture.
 
     Returns
     -------
@@ -123,7 +131,7 @@ def design_coupon(
     DrawingError
         Where not even the leanest coupon fits; it says which blank would do.
     """
-    room = _Room(path_angle=path_angle, relief_depth=relief_depth, sanded_off=sanded_off)
+    room = _Room(path_angle=path_angle, relief_depth=relief_depth, sanded_off=sanded_off, glue_groove=glue_groove)
     thin: dict[str, Any] = {"thin_from": thin_from, "thin_to": thin_to, "unit": unit}
     for level, fullness in enumerate(_FULLNESS):
         chosen = widths or choose_widths(path_angle=path_angle, pocket_depth=pocket_depth, count=fullness[1], **thin)
@@ -147,6 +155,7 @@ class _Room:
     path_angle: float
     relief_depth: float
     sanded_off: float
+    glue_groove: bool = False
 
     @property
     def slope(self) -> float:
@@ -225,16 +234,29 @@ def _plan(
     if room.mark_depth < room.sanded_off + 0.1:
         shown = units.format_length(room.mark_depth, unit)
         notes.append(f"This bit cuts the labels only {shown} deep: sanding may take them; pencil them on the edge too.")
+    labels = [part for piece in placed for mark in piece.marks for part in mark.geoms]
+    layout = layout_of(
+        name,
+        stations,
+        strokes,
+        read={p.station: p.stroke for p in places},
+        marks=labels,
+        length=length,
+        width=width,
+        groove=room.glue_groove,
+    )
+    notes.append(about_dots(layout, slope=room.slope, unit=unit))
     return CouponPlan(
-        coupon=Coupon(coupon=name, stations=tuple(stations)),
+        coupon=Coupon(coupon=name, stations=tuple(stations), layout=write_layout(layout) if layout else ""),
         length=length,
         width=width,
         strokes=shapely.multipolygons(strokes),
-        marks=shapely.multipolygons([part for piece in placed for mark in piece.marks for part in mark.geoms]),
+        marks=shapely.multipolygons(labels),
         places={p.station: (p.stroke.centroid.x, p.stroke.centroid.y) for p in places},
         mark_depth=room.mark_depth,
         floor_width=floor,
         notes=tuple(notes),
+        layout=layout,
     )
 
 
@@ -263,7 +285,7 @@ def host_sheet(plan: CouponPlan) -> drawings.Sheet:
     sheet : drawings.Sheet
     """
     marks = drawings.Layer(name="engrave", polygons=plan.marks, color="#0072B2")
-    return _sheet(plan, "host", plan.strokes, (marks,))
+    return _sheet(plan, "host", plan.strokes, (marks, *layers_of(plan.layout)))
 
 
 def insert_sheet(plan: CouponPlan, *, mirror: str = "y") -> drawings.Sheet:
@@ -332,7 +354,7 @@ def write_coupon(
     Returns
     -------
     files : tuple of Path
-        ``host.*``, ``insert.*`` and ``coupons.csv``.
+        ``host.*``, ``insert.*``, ``coupons.csv`` and ``LAYOUT.json``.
 
     Raises
     ------
@@ -343,7 +365,8 @@ def write_coupon(
     sheets = {"host": host_sheet(plan), "insert": insert_sheet(plan, mirror=mirror)}
     wanted = {folder / f"{board}.{kind}": sheet for board, sheet in sheets.items() for kind in kinds}
     table = folder / "coupons.csv"
-    there = next((path for path in (*wanted, table) if path.exists()), None)
+    drawn = folder / "LAYOUT.json"
+    there = next((path for path in (*wanted, table, drawn) if path.exists()), None)
     if there is not None:
         raise DrawingError("this file is there already", value=str(there), allowed="an empty folder, or a new one")
     done: list[Path] = []
@@ -352,6 +375,9 @@ def write_coupon(
         for path, sheet in wanted.items():
             done.append(drawings.write_drawing(sheet, path))
         done.append(_write_table(plan, table))
+        if plan.layout is not None:
+            drawn.write_text(write_layout(plan.layout), encoding="utf-8")
+            done.append(drawn)
     except (OSError, DrawingError) as fault:
         for path in done:
             path.unlink(missing_ok=True)

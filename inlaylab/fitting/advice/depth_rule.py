@@ -66,14 +66,15 @@ class Ordered:
         """
         last = len(self.values) - 1
         if weights is None:
-            return self.values[[min(last, int(np.floor((1 - share) * (last + 1) + 1e-9)))]]
+            at = np.array([int(np.floor((1 - share) * (last + 1) + 1e-9))])
+            return np.asarray(self.values[np.minimum(at, last)])
         grown = self._grown(weights, self._pieces_in_blocks)
         spent = (1 - share) * grown[-1] * (1 + 1e-12)
         at = BLOCK * (grown[1:] <= spent).sum(axis=0)
         for n, begin in enumerate(at):
             own = grown[begin // BLOCK, n] + np.cumsum(weights[self.draws[begin : begin + BLOCK], n])
             at[n] = begin + (own <= spent[n]).sum()
-        return self.values[np.minimum(at, last)]
+        return np.asarray(self.values[np.minimum(at, last)])
 
     def up_to(self, start_depths: Floats, weights: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """
@@ -122,7 +123,8 @@ class Ordered:
         """Sum of something over the pieces of each draw in each block (draws, blocks)."""
         blocks = -(-len(self.values) // BLOCK)
         cell = self.draws * blocks + np.arange(len(self.values)) // BLOCK
-        return np.bincount(cell, each, minlength=self.count * blocks).reshape(self.count, blocks)
+        whole = np.bincount(cell, each, minlength=self.count * blocks)
+        return np.asarray(whole, float).reshape(self.count, blocks)
 
 
 @dataclass(frozen=True, kw_only=True)

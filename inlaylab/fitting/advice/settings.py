@@ -118,7 +118,7 @@ def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int)
     question = here.question
     better = better_values(here, start_depth)
     draws, pieces = here.bends.shape
-    found = {(): _setting(here, shop, start_depth)}
+    found: dict[tuple[str, ...], Setting] = {(): _setting(here, shop, start_depth)}
     for ways in _ways(better):
         asked = _turned(question, {name: better[name] for name in ways})
         there = cloud(fit, shop, asked, seed=seed, draws=draws, pieces=pieces)
@@ -190,8 +190,12 @@ def _ways(better: dict[str, float]) -> list[tuple[str, ...]]:
 
 
 def _turned(question: Question, values: dict[str, float]) -> Question:
-    keys = {"path angle": "path_angle_deg", "outline offset": "outline_offset", "relief depth": "relief_depth"}
-    return replace(question, **{keys[name]: value for name, value in values.items()})
+    return replace(
+        question,
+        path_angle_deg=values.get("path angle", question.path_angle_deg),
+        outline_offset=values.get("outline offset", question.outline_offset),
+        relief_depth=values.get("relief depth", question.relief_depth),
+    )
 
 
 def _setting(here: Cloud, shop: Shop, start_depth: float) -> Setting:
@@ -220,7 +224,9 @@ def _worth_turning(found: dict[tuple[str, ...], Setting]) -> tuple[str, ...]:
 
 def _turns(found: dict[tuple[str, ...], Setting], best: tuple[str, ...], kept: Setting | None) -> tuple[Turn, ...]:
     """One turn after the other, each time the one that gains most."""
-    turns, so_far, before = [], (), found[()]
+    turns: list[Turn] = []
+    so_far: tuple[str, ...] = ()
+    before = found[()]
     if kept is not None and kept.worst_glue_line - before.worst_glue_line >= HAIR:
         turns.append(_turn("start depth", kept, before))
     while len(so_far) < len(best):

@@ -30,7 +30,7 @@ def bit_at(fitted: dict, cuts: CutArrays) -> dict:
     }
 
 
-def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None) -> tuple:
+def contact_levels_at(fitted: dict, cuts: CutArrays) -> tuple:
     """
     Seat levels that every contact asks for.
 
@@ -40,8 +40,6 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
         From `priors.values`.
     cuts : CutArrays
         The cuts.
-    strokes : dict of CutArrays, optional
-        Shorter lists of strokes for the contacts ``wall``, ``tip`` and ``land``.
 
     Returns
     -------
@@ -51,25 +49,20 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
     bit = bit_at(fitted, cuts)
     xp = namespace(bit["true_angle"])
     host, insert = (fitted[name][..., None] for name in ("host_zero_error", "insert_zero_error"))
-    lists = strokes or {"wall": cuts, "tip": cuts, "land": cuts}
-    wall, tip, land = lists["wall"], lists["tip"], lists["land"]
     offset, ridged = cuts.outline_offset, bool(cuts.pass_spacing.any())
-    depths = [
-        {"stroke_depth": s.stroke_depth, "land_depth": s.land_depth, "outline_offset": offset}
-        for s in (wall, tip, land)
-    ]
+    depths = {"stroke_depth": cuts.stroke_depth, "land_depth": cuts.land_depth, "outline_offset": offset}
     levels = (
-        wall_contact(**bit, **depths[0], wall_allowance=fitted["wall_allowance"][..., cuts.pair][..., None]),
+        wall_contact(**bit, **depths, wall_allowance=fitted["wall_allowance"][..., cuts.pair][..., None]),
         tip_contact(
             **bit,
-            **depths[1],
-            stroke_half_width=tip.stroke_half_width,
+            **depths,
+            stroke_half_width=cuts.stroke_half_width,
             start_depth=cuts.start_depth,
             insert_zero_error=insert,
             crest_loss=fitted["crest_loss"][..., cuts.insert][..., None],
             floor_ridge=pocket_ridges(
                 **bit,
-                stroke_half_width=tip.stroke_half_width,
+                stroke_half_width=cuts.stroke_half_width,
                 pocket_depth=cuts.pocket_depth,
                 pass_spacing=cuts.pass_spacing,
             )
@@ -78,13 +71,13 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
         ),
         land_contact(
             **bit,
-            **depths[2],
-            land_half_width=land.land_half_width,
+            **depths,
+            land_half_width=cuts.land_half_width,
             host_zero_error=host,
             land_crest_loss=fitted["crest_loss"][..., cuts.host][..., None],
             ground_ridge=ground_ridges(
                 **bit,
-                land_half_width=land.land_half_width,
+                land_half_width=cuts.land_half_width,
                 relief_depth=cuts.relief_depth,
                 pass_spacing=cuts.pass_spacing,
                 outline_offset=offset,
@@ -93,16 +86,16 @@ def contact_levels_at(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArray
             else 0.0,
         ),
     )
-    return tuple(xp.where(s.real, level, -xp.inf) for s, level in zip((wall, tip, land), levels, strict=True))
+    return tuple(xp.where(cuts.real, level, -xp.inf) for level in levels)
 
 
-def seat_levels(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | None = None):
+def seat_levels(fitted: dict, cuts: CutArrays):
     """
     Where each plug rests: highest contact plus its seat shortfall.
 
     Parameters
     ----------
-    fitted, cuts, strokes
+    fitted, cuts
         As in `contact_levels_at`.
 
     Returns
@@ -110,7 +103,7 @@ def seat_levels(fitted: dict, cuts: CutArrays, strokes: dict[str, CutArrays] | N
     seat_level : array, shape (…, cuts)
         Stand-off plus both zero errors. [mm]
     """
-    levels = contact_levels_at(fitted, cuts, strokes)
+    levels = contact_levels_at(fitted, cuts)
     xp = namespace(*levels)
     highest = [xp.max(level, axis=-1) for level in levels]
     return xp.maximum(xp.maximum(highest[0], highest[1]), highest[2]) + fitted["shortfall"]

@@ -18,6 +18,15 @@ SLIP_SHARE = 0.25
 """Share of mistakes that are each of the two unit slips; the rest may be anything. Our choice: as likely as not that a
 mistake is a slip of the unit, either way alike."""
 
+LOW_PENALTY = math.log(1e-3)
+"""A length that is given although it lies far below what could be seen is less likely by this. [1]"""
+
+PICTURE_SD = 0.03
+"""Scatter of a line read from a picture that states none (the kit's own choice). [mm]"""
+
+PICTURE_MISTAKE = 0.3
+"""Mean of the exponential law of a line that a picture gave by mistake (the kit's own choice). [mm]"""
+
 
 def special(xp) -> tuple[Any, Any]:
     """Give ``log_ndtr`` and ``logsumexp`` of the array library in use."""
@@ -141,15 +150,47 @@ def censored_log_density(value, mean, sd, *, limit, censored):
     """
     xp = namespace(mean, sd)
     log_ndtr, _ = special(xp)
-    if isinstance(censored, np.ndarray) and np.shape(mean)[-1:] == np.shape(sd)[-1:] == censored.shape:
-        limit = limit + np.zeros(censored.shape)
-        return each_where(
-            censored,
-            lambda at: log_ndtr((limit[at] - mean[..., at]) / sd[..., at]),
-            lambda at: normal_log_density(value[at], mean[..., at], sd[..., at]),
-        )
-    safe = xp.where(censored, 0.0, value)  # which are censored is only known when it runs
-    return xp.where(censored, log_ndtr((limit - mean) / sd), normal_log_density(safe, mean, sd))
+    limit, censored = limit + np.zeros(np.shape(censored)), np.asarray(censored)
+    mean, sd = mean + xp.zeros(censored.shape), sd + xp.zeros(censored.shape)
+    return each_where(
+        censored,
+        lambda at: log_ndtr((limit[at] - mean[..., at]) / sd[..., at]),
+        lambda at: normal_log_density(value[at], mean[..., at], sd[..., at]),
+    )
+
+
+def picture_log_density(value, mean, sd, *, opening, bias):
+    """
+    Log density of a glue line that was read from a picture.
+
+    Parameters
+    ----------
+    value : array
+        Widths read. [mm]
+    mean : array
+        Wall gap, below zero where the walls are pressed. [mm]
+    sd : array
+        Of the reading. [mm]
+    opening : array
+        Standard deviation of the local opening. [mm]
+    bias : array
+        How much wider than the truth a line comes out. [mm]
+
+    Returns
+    -------
+    log_density : array
+
+    Notes
+    -----
+    The line is max(0, gap + opening), so it is shut with a chance of its own: a normal law censored at zero, blurred
+    by the reading's. Unlike an eye, a picture gives a width and its doubt for a shut line, too.
+    """
+    xp = namespace(mean, sd, opening)
+    log_ndtr, _ = special(xp)
+    read, whole = value - bias, xp.sqrt(opening**2 + sd**2)
+    is_open = normal_log_density(read, mean, whole) + log_ndtr((mean * sd / opening + read * opening / sd) / whole)
+    is_shut = normal_log_density(read, 0.0, sd) + log_ndtr(-mean / opening)
+    return xp.logaddexp(is_open, is_shut)
 
 
 def with_mistakes(log_good, log_bad, log_odds):
@@ -168,6 +209,11 @@ def mistaken_length(value, mean, sd):
     as_inch = math.log(SLIP_SHARE * SLIP) + normal_log_density(value * SLIP, mean, sd)
     as_mm = math.log(SLIP_SHARE / SLIP) + normal_log_density(value / SLIP, mean, sd)
     return logsumexp(xp.stack(xp.broadcast_arrays(anything, as_inch, as_mm)), axis=0)
+
+
+def picture_mistake(value):
+    """Log density of a line that a picture gave by mistake: exponential, of mean `PICTURE_MISTAKE` [1/mm]."""
+    return -value / PICTURE_MISTAKE - math.log(PICTURE_MISTAKE)
 
 
 def logit(chance):

@@ -2,8 +2,8 @@
 How likely a shop's readings are, given everything that is fitted.
 
 Terms add up, one function a kind of reading; each reading may also be a mistake. The physics is
-`inlaylab.models`, the same functions that answer everywhere else. All functions work on jax arrays
-(for the sampler) and numpy arrays (for suspects and tests).
+`inlaylab.models`, the same functions that answer everywhere else. This is the plain form, which suspects,
+residuals and the tests use; `inlaylab.fitting.kernel` repeats it for the sampler, and is tested against it.
 """
 
 import math
@@ -13,15 +13,20 @@ import numpy as np
 from inlaylab.fitting.model.cut_arrays import CutArrays
 from inlaylab.fitting.model.cut_seats import bit_at, seat_levels
 from inlaylab.fitting.model.laws import (
+    LOW_PENALTY,
+    PICTURE_SD,
     censored_log_density,
     each_where,
     interval_log_chance,
     logit,
     mistaken_length,
+    normal_log_density,
+    picture_log_density,
+    picture_mistake,
     with_mistakes,
 )
 from inlaylab.fitting.model.observations import Observations
-from inlaylab.fitting.model.priors import LOUPE_ON_FLAT, Layout, log_prior, values
+from inlaylab.fitting.model.priors import KIT, LOUPE_ON_FLAT, Beliefs, Layout, log_prior, values
 from inlaylab.models.arrays import namespace
 from inlaylab.models.filling import chances
 from inlaylab.models.grooves import groove_width
@@ -145,49 +150,79 @@ def expected_values(kind: str, fitted: dict, cuts: CutArrays, rows: dict, level)
     return pocket + host if kind == "pocket_depth" else start + relief + insert
 
 
-def _length_terms(fitted: dict, seen: Observations, level, kinds: list[str]):
+def reading_sd(kind: str, fitted: dict, rows: dict):
     """
-    All readings that have a length, one after the other: log density if good and if mistaken, and where a cue is.
+    Standard deviation of each reading of one kind that has a length: the shop's own, or what the reading states.
 
-    Readings out of their coupon's order are tried at the station that would fit, behind all the others, so that
-    one evaluation of the censored law serves all.
+    Parameters
+    ----------
+    kind, fitted, rows
+        As in `expected_values`.
+
+    Returns
+    -------
+    sd : array, shape (…, readings)
+        A picture's is what it states times the shop's factor; local openings are included. [mm]
     """
-    rows = [seen.rows[kind] for kind in kinds]
-    xp = namespace(fitted["true_angle"])
-    means = [expected_values(kind, fitted, seen.cuts, r, level) for kind, r in zip(kinds, rows, strict=True)]
-    sds = [scatter(kind, fitted)[..., None] + 0.0 * mean for kind, mean in zip(kinds, means, strict=True)]
+    xp, stated = namespace(fitted["loupe_sd"]), rows.get("sd", np.full(rows["row"].shape, np.nan))
+    own = scatter(kind, fitted)[..., None]
+    if np.isnan(stated).all() and not rows.get("picture", np.zeros(1)).any():
+        return own + np.zeros(rows["row"].shape)
+    picture = rows["picture"] > 0
+    known = np.where(np.isnan(stated), PICTURE_SD, stated)
+    known = known * xp.where(picture, fitted["picture_factor"][..., None], 1.0)
+    if kind == "glue_line":
+        known = xp.sqrt(known**2 + fitted["opening_sd"][..., None] ** 2)
+    without = np.isnan(stated) & (~picture if kind == "glue_line" else True)
+    return xp.where(without, own, known)
 
-    def joined(key: str, blank: float):
-        columns = [r[key] if key in r else np.full(r["row"].shape, blank) for r in rows]
-        return namespace(*columns).concatenate(columns)  # what was read may be traced too
 
-    closed, limit, cue = joined("closed", 0.0) > 0, joined("limit", 0.0), joined("cue", 0.0) > 0
-    value, count = namespace(closed).where(closed, limit, joined("value", 0.0)), len(closed)
-    moved = np.flatnonzero(cue)
-    if moved.size:
-        glue = seen.rows["glue_line"]
-        there = np.flatnonzero(glue["cue"] > 0)
-        part = {key: glue[key][there] for key in ("cut", "other_depths")}
-        means.append(_glue_mean(fitted, seen.cuts, part, level, part["other_depths"]))
-        sds.append(scatter("glue_line", fitted)[..., None] + 0.0 * means[-1])
-    mean, sd = xp.concatenate(means, axis=-1), xp.concatenate(sds, axis=-1)
-    every = np.concatenate([np.arange(count), moved])
-    read = censored_log_density(value[every], mean, sd, limit=limit[every], censored=closed[every])
-    good = read[..., :count] + xp.where(~closed & (value < 0.5 * limit), math.log(1e-3), 0.0)
-    least = xp.maximum(mean[..., :count], 0.01)
-    if isinstance(closed, np.ndarray):
-        bad = each_where(
-            closed,
-            lambda at: math.log(0.5) + 0.0 * least[..., at],
-            lambda at: mistaken_length(value[at], least[..., at], sd[..., at]),
+def _lengths(kind: str, fitted: dict, seen: Observations, level):
+    """Log density of readings of one kind if good and if mistaken; all but glue lines."""
+    rows = seen.rows[kind]
+    mean, sd = expected_values(kind, fitted, seen.cuts, rows, level), reading_sd(kind, fitted, rows)
+    good = normal_log_density(rows["value"], mean, sd)
+    return good, mistaken_length(rows["value"], namespace(mean).maximum(mean, 0.01), sd)
+
+
+def _glue_lines(fitted: dict, seen: Observations, level):
+    """Log density of glue lines if good and if mistaken: by eye, by eye and closed, or from a picture."""
+    rows = seen.rows["glue_line"]
+    closed, cue, picture = (rows[name] > 0 for name in ("closed", "cue", "picture"))
+    value, sd = np.where(closed, rows["limit"], rows["value"]), reading_sd("glue_line", fitted, rows)
+    opening, factor, bias = (fitted[name][..., None] for name in ("opening_sd", "picture_factor", "picture_bias"))
+    stated = np.where(np.isnan(rows["sd"]), PICTURE_SD, rows["sd"])
+    xp = namespace(sd)
+
+    def lines(at, depths="depths"):
+        part = {"cut": rows["cut"][at]}
+        return _glue_mean(fitted, seen.cuts, part, level, rows[depths][at])
+
+    def by_eye(at, depths="depths"):
+        mean, law = lines(at, depths), {"limit": value[at], "censored": closed[at]}
+        read = censored_log_density(value[at], mean, sd[..., at], **law)
+        low = ~closed[at] & (value[at] < 0.5 * rows["limit"][at])
+        return read + np.where(low & (depths == "depths"), LOW_PENALTY, 0.0)
+
+    def by_picture(at):
+        mean = lines(at)
+        return each_where(
+            closed[at],
+            lambda i: censored_log_density(
+                value[at][i], mean[..., i], sd[..., at][..., i], limit=value[at][i] - bias, censored=closed[at][i]
+            ),
+            lambda i: picture_log_density(
+                value[at][i], mean[..., i], factor * stated[at][i], opening=opening, bias=bias
+            ),
         )
-    else:
-        bad = xp.where(closed, math.log(0.5), mistaken_length(value, least, sd[..., :count]))
-    if moved.size:
-        where = np.zeros(count, int)
-        where[moved] = count + np.arange(moved.size)
-        bad = xp.where(cue, read[..., where], bad)
-    return good, bad, cue
+
+    def mistaken(at):
+        least = xp.maximum(lines(at), 0.01)
+        length = mistaken_length(value[at], least, sd[..., at])
+        return xp.where(closed[at], math.log(0.5), xp.where(picture[at], picture_mistake(value[at]), length))
+
+    good = each_where(picture, by_picture, by_eye)
+    return good, each_where(cue & ~picture, lambda at: by_eye(at, "other_depths"), mistaken)
 
 
 def reading_terms(fitted: dict, seen: Observations, level, *, kinds: tuple[str, ...] = (*SCATTER, "fill")) -> dict:
@@ -222,15 +257,15 @@ def reading_terms(fitted: dict, seen: Observations, level, *, kinds: tuple[str, 
     def mixed(good, bad, cue):
         return with_mistakes(good, bad, xp.where(cue, cued, usual) if cue.any() else usual)
 
-    lengths = [kind for kind in SCATTER if kind in kinds and seen.rows[kind]["row"].size]
-    if lengths:
-        good, bad, cue = _length_terms(fitted, seen, level, lengths)
-        terms = mixed(good, bad, cue)
-        start = 0
-        for kind in lengths:
-            stop = start + seen.rows[kind]["row"].size
-            out[kind] = tuple(term[..., start:stop] for term in terms)
-            start = stop
+    for kind in SCATTER:
+        rows = seen.rows[kind]
+        if kind not in kinds or not rows["row"].size:
+            continue
+        if kind == "glue_line":
+            terms = _glue_lines(fitted, seen, level)
+            out[kind] = mixed(*terms, (rows["cue"] > 0) & ~(rows["picture"] > 0))
+        else:
+            out[kind] = mixed(*_lengths(kind, fitted, seen, level), np.zeros(1, bool))
     if "fill" in kinds and seen.rows["fill"]["row"].size:
         good, bad = _fill_terms(fitted, seen.cuts, seen.rows["fill"])
         out["fill"] = mixed(good, bad, seen.rows["fill"]["cue"] > 0)
@@ -297,7 +332,7 @@ def cut_terms(fitted, seen: Observations, level):
     return sum(part @ which[seen.rows[kind]["cut"]] for kind, part in parts.items())
 
 
-def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str, CutArrays] | None = None):
+def log_density(vector, *, seen: Observations, layout: Layout, beliefs: Beliefs = KIT):
     """
     Logarithm of the posterior density of the latents, up to a constant.
 
@@ -309,8 +344,8 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
         The shop.
     layout : Layout
         Sizes of the blocks.
-    strokes : dict of CutArrays, optional
-        Shorter lists of the strokes that can hold a plug up (`sampling.likely_contacts`).
+    beliefs : Beliefs, optional
+        What was believed before any cut.
 
     Returns
     -------
@@ -326,11 +361,11 @@ def log_density(vector, *, seen: Observations, layout: Layout, strokes: dict[str
     """
     xp = namespace(vector)
     latents = layout.split(vector)
-    fitted = values(latents, nominal_angles=seen.nominal_angles)
+    fitted = values(latents, nominal_angles=seen.nominal_angles, beliefs=beliefs)
     total = log_prior(latents)
     level = None
     if seen.cuts.bit.size:
-        level = seat_levels(fitted, seen.cuts, strokes)
+        level = seat_levels(fitted, seen.cuts)
         total = total + xp.sum(outcome_terms(fitted, seen, level), axis=-1)
     for mixed, _ in reading_terms(fitted, seen, level).values():
         total = total + xp.sum(mixed, axis=-1)

@@ -12,6 +12,7 @@ import numpy as np
 
 from inlaylab.bench.coupons import Station
 from inlaylab.bench.cuts import Cut
+from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.model.cut_arrays import CutArrays, Names, cut_arrays
 from inlaylab.models.walls import half_tangent, path_depth
@@ -102,11 +103,17 @@ def _groove_rows(shop: Shop, names: Names) -> dict[str, np.ndarray]:
 def _plain_rows(shop: Shop, kind: str) -> dict[str, np.ndarray]:
     at = {c.cut: i for i, c in enumerate(shop.cuts)}
     found = [
-        {"row": i, "cut": at[r.cut], "value": r.value}
+        {"row": i, "cut": at[r.cut], "value": r.value, **_method(r)}
         for i, r in enumerate(shop.readings)
         if r.kind == kind and r.value is not None
     ]
-    return _frame(found, ("row", "cut", "value"))
+    return _frame(found, ("row", "cut", "value", "sd", "picture"))
+
+
+def _method(reading: Reading) -> dict[str, float]:
+    """Standard deviation that a reading states of itself (NaN: none), and whether a picture gave it."""
+    sd = getattr(reading, "sd", None)
+    return {"sd": np.nan if sd is None else sd, "picture": float(getattr(reading, "method", None) == "picture")}
 
 
 def station_geometry(cut: Cut, station: Station, shop: Shop) -> dict[str, float]:
@@ -169,12 +176,25 @@ def _station_rows(shop: Shop, kind: str) -> dict[str, np.ndarray]:
                 "value": np.nan if r.value is None else r.value,
                 "limit": shop.habits.loupe_limit if (r.limit is None and closed) else (r.limit or 0.0),
                 "state": STATES.index(r.state) if r.state in STATES else -1,
+                **_method(r),
                 **here,
                 **{f"other_{key}": value for key, value in other.items()},
             }
         )
     geometry = ("depths", "finished", "across")
-    columns = ("row", "cut", "closed", "cue", "value", "limit", "state", *geometry, *(f"other_{g}" for g in geometry))
+    columns = (
+        "row",
+        "cut",
+        "closed",
+        "cue",
+        "value",
+        "limit",
+        "state",
+        "sd",
+        "picture",
+        *geometry,
+        *(f"other_{g}" for g in geometry),
+    )
     return _frame(found, columns)
 
 

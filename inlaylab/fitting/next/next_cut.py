@@ -99,7 +99,7 @@ class NextCut:
         """The test cut that is worth most."""
         return max((c for c in self.candidates if c.measure == "cut"), key=lambda candidate: candidate.worth)
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``next-cut``, without its ``why``."""
         record = asdict(self)
         record.pop("question")

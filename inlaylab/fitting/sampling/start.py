@@ -4,10 +4,8 @@ from itertools import product
 
 import numpy as np
 
-from inlaylab.fitting.model.cut_seats import seat_levels
-from inlaylab.fitting.model.likelihood import cut_terms
-from inlaylab.fitting.model.observations import Observations
-from inlaylab.fitting.model.priors import PRIORS, Layout, log_prior, shortfall_latent, values
+from inlaylab.fitting.kernel.packing import Packed
+from inlaylab.fitting.model.priors import Beliefs, Layout, shortfall_latent
 
 HOST = np.arange(-1.2, 1.21, 0.2)
 INSERT = np.arange(-1.2, 1.61, 0.1)
@@ -15,16 +13,18 @@ SHORT = np.array([0.01, 0.1, 0.3, 0.7])
 """Zero errors and shortfalls that are tried for every cut. [mm]"""
 
 
-def begin(seen: Observations, layout: Layout, *, chains: int, rng: np.random.Generator) -> np.ndarray:
+def begin(packed: Packed, layout: Layout, beliefs: Beliefs, *, chains: int, rng: np.random.Generator) -> np.ndarray:
     """
     Latents to begin from.
 
     Parameters
     ----------
-    seen : Observations
-        The shop.
+    packed : Packed
+        The shop, as the compiled functions read it.
     layout : Layout
         Sizes of the blocks.
+    beliefs : Beliefs
+        What was believed before any cut.
     chains : int
         How many chains.
     rng : Generator
@@ -40,27 +40,15 @@ def begin(seen: Observations, layout: Layout, *, chains: int, rng: np.random.Gen
     chain that begins there does not find out. So every cut is first tried on a coarse grid, with everything
     lasting at its prior's centre.
     """
+    from inlaylab.fitting.kernel.moves import best_of
+
     start = 0.3 * rng.standard_normal((chains, layout.size))
-    if not seen.cuts.bit.size:
+    if not layout.cuts:
         return start
-    spread, mean = PRIORS["spread"].centre, PRIORS["shortfall_mean"].centre
+    spread, mean = beliefs.priors["spread"].centre, beliefs.priors["shortfall_mean"].centre
     grid = np.array(list(product(HOST / spread, INSERT / spread, shortfall_latent(SHORT, mean=mean))))
-    names = ("z_host", "z_insert", "z_shortfall")
-    parts = np.array_split(grid, max(1, len(grid) * layout.cuts // 20_000))
-    score = np.concatenate([_score(seen, layout, dict(zip(names, part.T, strict=True))) for part in parts])
-    best = np.argmax(score, axis=0)
-    for name, column in zip(names, grid.T, strict=True):
+    best = np.zeros(layout.cuts, np.int64)
+    best_of(grid, packed, best)
+    for name, column in zip(("z_host", "z_insert", "z_shortfall"), grid.T, strict=True):
         layout.split(start)[name][...] += column[best]
     return start
-
-
-def _score(seen: Observations, layout: Layout, tried: dict[str, np.ndarray]) -> np.ndarray:
-    """Log density of every cut's own readings and zeros, for each of the values tried: (tried, cuts)."""
-    count = len(tried["z_host"])
-    trial = np.zeros((count, layout.size))
-    blocks = layout.split(trial)
-    for name, column in tried.items():
-        blocks[name][...] = column[:, None]
-    fitted = values(blocks, nominal_angles=seen.nominal_angles)
-    own = log_prior({name: column[:, None] for name, column in tried.items()})
-    return own[:, None] + cut_terms(fitted, seen, seat_levels(fitted, seen.cuts))

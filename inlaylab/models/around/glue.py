@@ -5,13 +5,11 @@ Shapes enter by their perimeter, area and number of closed turns, so the same
 functions serve a coupon's bars and an artwork's outline.
 """
 
-from typing import Any
-
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 from inlaylab.models.walls import half_tangent
 
 
-def film_thickness(wall_gap: Any, true_angle: Any) -> Any:
+def film_thickness(wall_gap: Floats, true_angle: Floats) -> Floats:
     """
     Thickness of the glue film, measured square to the wall.
 
@@ -40,7 +38,7 @@ def film_thickness(wall_gap: Any, true_angle: Any) -> Any:
     return plain(gap * xp.cos(xp.deg2rad(angle) / 2))
 
 
-def wall_area(*, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) -> Any:
+def wall_area(*, perimeter: Floats, depth: Floats, true_angle: Floats, turns: Floats = 1.0) -> Floats:
     """
     Area of the pocket's walls from the face down to a depth.
 
@@ -77,7 +75,7 @@ def wall_area(*, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) 
     return plain(middle * depth / xp.cos(xp.deg2rad(angle) / 2))
 
 
-def pocket_volume(*, area: Any, perimeter: Any, depth: Any, true_angle: Any, turns: Any = 1.0) -> Any:
+def pocket_volume(*, area: Floats, perimeter: Floats, depth: Floats, true_angle: Floats, turns: Floats = 1.0) -> Floats:
     """
     Volume of a pocket with a floor, from the face down to a depth.
 
@@ -108,7 +106,9 @@ def pocket_volume(*, area: Any, perimeter: Any, depth: Any, true_angle: Any, tur
     return plain(depth * (area - perimeter * run / 2 + xp.pi * turns * run**2 / 3))
 
 
-def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, floor_gap: Any = 0.0) -> Any:
+def joint_volume(
+    *, wall_area: Floats, film_thickness: Floats, floor_area: Floats = 0.0, floor_gap: Floats = 0.0
+) -> Floats:
     """
     Volume that glue can fill in a joint.
 
@@ -133,7 +133,7 @@ def joint_volume(*, wall_area: Any, film_thickness: Any, floor_area: Any = 0.0, 
     return plain(walls * film + floor * gap)
 
 
-def clamping_force(*, pressure: Any, area: Any) -> Any:
+def clamping_force(*, pressure: Floats, area: Floats) -> Floats:
     """
     Force that clamps must give for a pressure over an area.
 

@@ -5,12 +5,10 @@ Wood takes up and gives off water until it is in balance with the air; across
 the grain it swells and shrinks with it, and two woods seldom alike.
 """
 
-from typing import Any
-
 import numpy as np
 
 from inlaylab.errors import InputError
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 
 HUMIDITY_RANGE = (5.0, 95.0)
 """Relative humidities that the handbook's table covers. [%]"""
@@ -22,7 +20,7 @@ CERTAINTY = "The handbook's equation shows trends; one board may be off by 1 to 
 """What to say beside every equilibrium moisture content."""
 
 
-def equilibrium_moisture_content(temperature: Any, relative_humidity: Any) -> Any:
+def equilibrium_moisture_content(temperature: Floats, relative_humidity: Floats) -> Floats:
     """
     Moisture content that wood comes to in air of one temperature and humidity.
 
@@ -71,7 +69,7 @@ def equilibrium_moisture_content(temperature: Any, relative_humidity: Any) -> An
     return plain(1800 / weight * (free / (1 - free) + (layers[0] + 2 * layers[1]) / (1 + layers[0] + layers[1])))
 
 
-def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: Any) -> Any:
+def movement(*, width: Floats, coefficient: Floats, moisture_from: Floats, moisture_to: Floats) -> Floats:
     """
     How much a board grows when its moisture content changes.
 
@@ -104,7 +102,7 @@ def movement(*, width: Any, coefficient: Any, moisture_from: Any, moisture_to: A
     return plain(width * coefficient * (last - first))
 
 
-def coefficient_from_shrinkage(shrinkage: Any) -> Any:
+def coefficient_from_shrinkage(shrinkage: Floats) -> Floats:
     """
     Dimensional change coefficient that fits a green to oven-dry shrinkage.
 
@@ -134,8 +132,13 @@ def coefficient_from_shrinkage(shrinkage: Any) -> Any:
 
 
 def differential_movement(
-    *, width: Any, host_coefficient: Any, insert_coefficient: Any, moisture_from: Any, moisture_to: Any
-) -> Any:
+    *,
+    width: Floats,
+    host_coefficient: Floats,
+    insert_coefficient: Floats,
+    moisture_from: Floats,
+    moisture_to: Floats,
+) -> Floats:
     """
     How much more the insert grows than the pocket it sits in.
 

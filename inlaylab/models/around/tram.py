@@ -159,7 +159,7 @@ def lean_fit(
     Examples
     --------
     >>> fit = lean_fit(
-    ...     lean=1, turned_across=False, stroke_half_width=4, start_depth=2.5, pocket_depth=3.8, relief_depth=2,
+    ...     lean=1, turned_across=False, stroke_half_width=4, start_depth=2.4, pocket_depth=3.7, relief_depth=2,
     ...     path_angle=60, true_angle=60,
     ... )
     >>> print(f"{fit.glue_lines[0]:.2f} {fit.glue_lines[1]:.2f}")

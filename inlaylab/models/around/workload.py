@@ -7,10 +7,9 @@ without the machine's pauses and tool changes.
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from inlaylab.errors import InputError
-from inlaylab.models.arrays import as_arrays, plain
+from inlaylab.models.arrays import Floats, as_arrays, plain
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +33,9 @@ class Blank:
         return self.length * self.width * self.thickness
 
 
-def path_length(*, outline_length: Any, flat_area: Any, pass_spacing: Any, axis_length: Any = 0.0) -> Any:
+def path_length(
+    *, outline_length: Floats, flat_area: Floats, pass_spacing: Floats, axis_length: Floats = 0.0
+) -> Floats:
     """
     Length of the path that cuts a pocket or clears the ground around a plug.
 
@@ -63,7 +64,14 @@ def path_length(*, outline_length: Any, flat_area: Any, pass_spacing: Any, axis_
     return plain(outline + axis + area / spacing)
 
 
-def cutting_time(*, path_length: Any, feed: Any, passes: Any = 1.0, plunges: Any = 0.0, plunge_time: Any = 0.0) -> Any:
+def cutting_time(
+    *,
+    path_length: Floats,
+    feed: Floats,
+    passes: Floats = 1.0,
+    plunges: Floats = 0.0,
+    plunge_time: Floats = 0.0,
+) -> Floats:
     """
     Time that a path takes at a feed.
 
@@ -153,11 +161,11 @@ def blanks(
     Examples
     --------
     >>> host, insert = blanks(
-    ...     artwork_length=80, artwork_width=40, start_depth=2.5, pocket_depth=3, relief_depth=1.5,
+    ...     artwork_length=80, artwork_width=40, start_depth=2.6, pocket_depth=3.1, relief_depth=1.5,
     ...     path_slope=0.5, border=10, backer=4, floor=5,
     ... )
     >>> host.length, insert.length, insert.thickness
-    (100, 101.5, 8.0)
+    (100, 101.5, 8.1)
     """
     ground = relief_depth * path_slope
     host = Blank(

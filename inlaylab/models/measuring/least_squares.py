@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from inlaylab.errors import InputError
 
@@ -42,7 +43,11 @@ class Fitted:
 
 
 def fit_curve(
-    function: Callable[[np.ndarray], np.ndarray], guess: Any, measured: Any, *, known_covariance: Any = None
+    function: Callable[[np.ndarray], np.ndarray],
+    guess: ArrayLike,
+    measured: ArrayLike,
+    *,
+    known_covariance: ArrayLike | None = None,
 ) -> Fitted:
     """
     Find the parameters whose function comes closest to measured values.
@@ -50,16 +55,14 @@ def fit_curve(
     Parameters
     ----------
     function : callable
-        Takes the parameters, gives one number for each measured value; made of
-        plain arithmetic and analytic functions, for it is called with complex
-        numbers too.
+        Takes the parameters, gives one number for each measured value; analytic,
+        for it is called with complex numbers too.
     guess : array_like
         Parameters to begin with.
     measured : array_like
         Measured values.
     known_covariance : array_like, optional
-        Known covariance of the measured values, where it is known. Without it all are equally
-        good and their scatter says how good.
+        Covariance of the measured values; without it their scatter says how good they are.
 
     Returns
     -------
@@ -73,8 +76,7 @@ def fit_curve(
 
     Notes
     -----
-    Levenberg and Marquardt's method as in MINPACK, with derivatives by complex
-    steps, so they carry no rounding of differences.
+    Levenberg and Marquardt's method as in MINPACK, with derivatives by complex steps.
 
     Examples
     --------
@@ -84,27 +86,22 @@ def fit_curve(
     """
     from scipy.optimize import least_squares
 
-    guess, measured = np.asarray(guess, dtype=float), np.asarray(measured, dtype=float)
-    freedom = _freedom(measured.size, guess.size, known=known_covariance is not None)
-    whiten = None if known_covariance is None else np.linalg.inv(np.linalg.cholesky(known_covariance))
+    start, measured = np.asarray(guess, dtype=float), np.asarray(measured, dtype=float)
+    freedom = _freedom(measured.size, start.size, known=known_covariance is not None)
+    whiten = _whitening(known_covariance)
 
     def white(values: np.ndarray) -> np.ndarray:
         return values if whiten is None else whiten @ values
 
+    def missed(parameters: np.ndarray) -> np.ndarray:
+        return white(function(parameters) - measured)
+
     def change(parameters: np.ndarray) -> np.ndarray:
-        columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
-        return white(np.stack(columns, axis=-1))
+        return white(_by_complex_steps(function, parameters))
 
     tight: Any = {"ftol": 1e-13, "xtol": 1e-13, "gtol": 1e-13, "max_nfev": 20_000}
     with np.errstate(over="ignore"):
-        found = least_squares(
-            lambda p: white(function(p) - measured),
-            guess,
-            jac=change,
-            method="lm",
-            x_scale="jac",
-            **tight,
-        )
+        found = least_squares(missed, start, jac=change, method="lm", x_scale="jac", **tight)
     upper = np.linalg.qr(change(found.x), mode="r")
     if np.abs(np.diag(upper)).min() < 1e-13 * np.abs(upper).max() * 1e-3 or not np.isfinite(found.x).all():
         raise InputError("these values do not settle the parameters", value=found.x.round(3).tolist())
@@ -124,3 +121,21 @@ def _freedom(values: int, parameters: int, *, known: bool) -> int:
     if freedom < 0 or (freedom == 0 and not known):
         raise InputError("too few values to fit", value=f"{values} for {parameters} parameters", allowed="more values")
     return freedom
+
+
+def _whitening(covariance: ArrayLike | None) -> np.ndarray | None:
+    """Matrix that makes values of this covariance independent and of equal spread."""
+    if covariance is None:
+        return None
+    return np.linalg.inv(np.linalg.cholesky(np.asarray(covariance, dtype=float)))
+
+
+def _by_complex_steps(function: Callable[[np.ndarray], np.ndarray], parameters: np.ndarray) -> np.ndarray:
+    """
+    Derivatives of every value after every parameter.
+
+    Of our own: scipy offers jac="cs" for its other methods only, and those miss NIST's Hahn1 curve in the third digit,
+    where this one reaches six.
+    """
+    columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
+    return np.stack(columns, axis=-1)

@@ -5,10 +5,11 @@ One function serves every calibration of the kit: the grooves that measure a bit
 (one line a setup, all with one slope) and a tip flat against metres cut.
 """
 
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from inlaylab.errors import InputError
 
@@ -38,7 +39,7 @@ class Lines:
         Points less parameters.
     """
 
-    groups: tuple[Any, ...]
+    groups: tuple[Hashable, ...]
     reference: float
     intercepts: np.ndarray
     slope: float
@@ -55,9 +56,10 @@ class Lines:
     @property
     def correlation(self) -> np.ndarray:
         """Correlation of each intercept with the slope."""
-        return self.covariance[:-1, -1] / (self.uncertainties[:-1] * self.uncertainties[-1])
+        scales: np.ndarray = self.uncertainties[:-1] * self.uncertainties[-1]
+        return np.divide(self.covariance[:-1, -1], scales)
 
-    def at(self, x: float, group: Any = None) -> tuple[float, float]:
+    def at(self, x: float, group: Hashable = None) -> tuple[float, float]:
         """
         Value of a group's line at x, and its standard uncertainty.
 
@@ -81,7 +83,12 @@ class Lines:
 
 
 def straight_lines(
-    x: Any, y: Any, *, groups: Any = None, reference: float = 0.0, y_uncertainty: float | None = None
+    x: ArrayLike,
+    y: ArrayLike,
+    *,
+    groups: Iterable[Hashable] | None = None,
+    reference: float = 0.0,
+    y_uncertainty: float | None = None,
 ) -> Lines:
     """
     Fit parallel straight lines by least squares.
@@ -95,8 +102,7 @@ def straight_lines(
     reference : float, optional
         Where along x the intercepts are taken. [unit of x]
     y_uncertainty : float, optional
-        Standard uncertainty of one reading y, where it is known. Without it the
-        scatter about the lines says it, as in the GUM. [unit of y]
+        Standard uncertainty of one reading y; without it the scatter says it. [unit of y]
 
     Returns
     -------
@@ -110,8 +116,7 @@ def straight_lines(
 
     Notes
     -----
-    With one group and no known uncertainty this is the calibration of JCGM
-    100:2008 (GUM), Annex H.3.
+    With one group and no known uncertainty as in JCGM 100:2008 (GUM), H.3.
 
     Examples
     --------
@@ -120,7 +125,7 @@ def straight_lines(
     2.00 +- 0.06
     """
     x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
-    labels = [None] * x.size if groups is None else list(groups)
+    labels: list[Hashable] = [None] * x.size if groups is None else list(groups)
     names = tuple(dict.fromkeys(labels))
     design = np.zeros((x.size, len(names) + 1))
     design[np.arange(x.size), [names.index(label) for label in labels]] = 1.0

@@ -1,12 +1,14 @@
 """Uncertainties of what is reckoned from measured values, to first order as the GUM has it."""
 
 from collections.abc import Callable
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 
-def propagate(function: Callable[[np.ndarray], Any], values: Any, covariance: Any) -> tuple[np.ndarray, np.ndarray]:
+def propagate(
+    function: Callable[[np.ndarray], ArrayLike], values: ArrayLike, covariance: ArrayLike
+) -> tuple[np.ndarray, np.ndarray]:
     """
     Carry the uncertainties of measured values over to what is reckoned from them.
 

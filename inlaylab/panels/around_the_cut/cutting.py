@@ -130,7 +130,9 @@ def _sanding(given: dict[str, Any], unit: str) -> Result:
         pass_spacing=given["pass_spacing"],
     )
     lines = []
-    for drawn, finished, left, ridge in zip(given["widths"], width, reserve, ridges, strict=True):
+    for drawn, finished, left, ridge in zip(
+        given["widths"], *map(np.atleast_1d, (width, reserve, ridges)), strict=True
+    ):
         name = f"Stroke of {units.format_length(drawn, unit)}"
         if left <= 0 or finished <= 0:
             lines.append(f"{name}: lost; it would take {units.format_length(-float(left), unit)} less sanding.")

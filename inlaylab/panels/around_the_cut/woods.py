@@ -266,7 +266,9 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
     film = float(glue.joint_volume(wall_area=walls, film_thickness=given["film"]))
     void = float(glue.joint_volume(wall_area=0, film_thickness=0, floor_area=nose, floor_gap=given["floor_gap"]))
     quoted = pressures()[given["pressure"]]
-    low, high = (float(glue.clamping_force(pressure=end, area=bounds)) for end in (quoted.low, quoted.high))
+    low, high = (
+        float(glue.clamping_force(pressure=end, area=bounds)) for end in (quoted.low or 0.0, quoted.high or 0.0)
+    )
     each = "" if not given["clamps"] else f"; with {given['clamps']:g} clamps {_force(low / given['clamps'], unit)} to "
     each += "" if not given["clamps"] else f"{_force(high / given['clamps'], unit)} each"
     lines = (

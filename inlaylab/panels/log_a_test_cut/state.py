@@ -30,7 +30,7 @@ from inlaylab.panels.shared.entries import (
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.log_and_fit import count
+from inlaylab.wording.lengths import count
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
 CUT_READINGS = {

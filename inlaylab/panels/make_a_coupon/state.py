@@ -13,7 +13,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.log_and_fit import count
+from inlaylab.wording.lengths import count
 
 MIRRORS = {
     "turned over sideways (mirror line along y)": "y",
@@ -133,7 +133,7 @@ class CouponState(traitlets.HasTraits):
         form["name"].typed = _free_name({coupon.coupon for coupon in shop.coupons})
         for name in ("pocket_depth", "relief_depth", "sanded_off"):
             value = getattr(habits, name) if getattr(habits, name) is not None else last and getattr(last, name)
-            form[name].set_mm(value if value is not None else {"pocket_depth": 3.8, "relief_depth": 1.3}.get(name, 0.3))
+            form[name].set_mm(value if value is not None else {"pocket_depth": 4.2, "relief_depth": 1.6}.get(name, 0.3))
         if last is not None:
             form["bit"].typed, form["pair"].typed = last.bit, last.pair
         self._bit_changed()

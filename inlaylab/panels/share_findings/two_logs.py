@@ -1,4 +1,4 @@
-"""Two makers' logs in one panel: side by side, and merged into a new one."""
+"""Two makers in one panel: their logs side by side or merged into a new one, and a page taken into this log."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from inlaylab.panels.shared.entries import Entry, Form
 
 class TwoLogs(ipywidgets.VBox):
     """
-    Compare this log with another, or merge both into a new log.
+    Compare this log with another, merge both into a new log, or take what a findings page carries into this one.
 
     Parameters
     ----------
@@ -27,9 +27,9 @@ class TwoLogs(ipywidgets.VBox):
     Attributes
     ----------
     form : Form
-        ``other``: the other log's file; ``prefix``: put before its names; ``new``: the log to make.
+        ``other``: the other maker's log or findings page; ``prefix``: put before its names; ``new``: the log to make.
     fields : dict of str to Field
-    compare, merge : ipywidgets.Button
+    compare, merge, take : ipywidgets.Button
     line : MessageLine
     table : Words
     """
@@ -37,28 +37,39 @@ class TwoLogs(ipywidgets.VBox):
     def __init__(self, log: str | Path, *, unit: str):
         self.path, self.unit = Path(log), unit
         self.form = Form(
-            other=Entry("the other log", required=True, read=_a_log),
+            other=Entry("the other log or page", required=True, read=_a_file),
             prefix=Entry("before its names", typed="friend"),
             new=Entry("new log", typed="both.inlay"),
         )
-        hints = {"other": "friend.inlay", "prefix": "a word", "new": "a new name"}
+        hints = {"other": "friend.inlay or friend.html", "prefix": "a word", "new": "a new name"}
         self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
         self.line = controls.MessageLine()
         self.table = controls.Words()
         self.table.layout.width = "100%"
         self.compare = controls.button("Put both side by side", hint="what each fit knows")
         self.merge = controls.button("Merge both into a new log", hint="neither of the two is changed")
+        self.take = controls.button("Take the page into this log", hint="all of its tables or nothing; can be undone")
+        self.take.on_click(controls.guarded(self.line, lambda _: self._take()))
         self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
         self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
-        super().__init__([*self.fields.values(), controls.row(self.compare, self.merge), self.line, self.table])
+        super().__init__(
+            [*self.fields.values(), controls.row(self.compare, self.merge, self.take), self.line, self.table]
+        )
 
     def _whole(self) -> None:
         if not self.form.whole:
             raise InputError(self.form.needs.rstrip("."))
 
-    def _side_by_side(self) -> None:
+    def _other(self, *, page: bool) -> Path:
         self._whole()
-        other = self.form["other"].value
+        other = Path(self.form["other"].value)
+        if (other.suffix.lower() in (".html", ".htm")) != page:
+            allowed = "a findings page, which ends in .html" if page else "a log; a page is taken into this log instead"
+            raise InputError("this needs another kind of file", value=other.name, allowed=allowed)
+        return other
+
+    def _side_by_side(self) -> None:
+        other = self._other(page=False)
         rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)
         caption = "Middle and nine-in-ten interval of what each log knows; blank where a log is not fitted as it is now"
         self.table.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} rows")
@@ -67,17 +78,26 @@ class TwoLogs(ipywidgets.VBox):
     def _merge(self) -> None:
         from inlaylab.log.merging import merge
 
-        self._whole()
+        other = self._other(page=False)
         new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
-        merged = merge(self.path, self.form["other"].value, new, prefix=self.form["prefix"].value or "")
+        merged = merge(self.path, other, new, prefix=self.form["prefix"].value or "")
         said = f"{new.name} now holds both: {merged.cuts} cuts and {merged.bits} bits came from the other log."
         self.line.done(" ".join([said, *merged.notes, "Fit it like any log."]))
 
+    def _take(self) -> None:
+        from inlaylab.log.tables.page_import import import_page
+        from inlaylab.services.updates import updates_of
 
-def _a_log(text: str) -> Path:
+        page = self._other(page=True)
+        taken = import_page(self.path, page, prefix=self.form["prefix"].value or "")
+        self.line.done(" ".join(taken.words().split("\n")))
+        updates_of(self.path).changed()
+
+
+def _a_file(text: str) -> Path:
     path = Path(text)
     if not path.is_file():
-        raise InputError("there is no such log", value=text, allowed="a file in this folder, or its whole path")
+        raise InputError("there is no such file", value=text, allowed="a file in this folder, or its whole path")
     return path
 
 
@@ -90,4 +110,4 @@ def _a_new_name(text: str) -> str:
 def fold(log: str | Path, *, unit: str) -> Any:
     """Give the two logs behind a box to tick."""
     two = TwoLogs(log, unit=unit)
-    return two, controls.Fold("compare with another maker's log, or merge both", [two])
+    return two, controls.Fold("another maker's log or page: compare, merge, or take it in", [two])

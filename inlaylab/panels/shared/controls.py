@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -337,6 +337,24 @@ class PictureBox(ipywidgets.HTML):
         self._picture = None
         self.alt = words
         self.value = f'<p class="inlaylab-hint">{html.escape(words)}</p>' if words else ""
+
+
+def file_links(paths: Iterable[Path]) -> str:
+    """
+    Give links to files that lie beside the notebook, as markup with every name escaped.
+
+    Parameters
+    ----------
+    paths : iterable of Path
+        The files.
+
+    Notes
+    -----
+    The address of a file hangs on the page around the panel; ``panel.js`` puts it in when the link is used.
+    """
+    names = [html.escape(path.name, quote=True) for path in paths]
+    items = (f'<li><a href="#" data-inlaylab-file="{name}" target="_blank">{name}</a></li>' for name in names)
+    return f"<ul>{''.join(items)}</ul>"
 
 
 def table(rows: list[dict[str, Any]], *, caption: str) -> str:

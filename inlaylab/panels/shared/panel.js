@@ -29,6 +29,25 @@
     field.dispatchEvent(new Event('change', { bubbles: true }));
   };
   new ResizeObserver(() => { clearTimeout(waiting); waiting = setTimeout(measure, 150); }).observe(panel);
+  // A field that was typed in and not left yet is taken as it stands after a pause, so that its draft is kept, too.
+  const pauses = new WeakMap();
+  panel.addEventListener('input', (event) => {
+    const field = event.target;
+    if (!field.matches('input[type="text"], textarea') || field.closest('.inlaylab-width')) return;
+    clearTimeout(pauses.get(field));
+    pauses.set(field, setTimeout(() => field.dispatchEvent(new Event('change', { bubbles: true })), 1500));
+  });
+  // A link to a file beside the notebook: its address hangs on where this page stands.
+  panel.addEventListener('click', (event) => {
+    const link = event.target.closest('a[data-inlaylab-file]');
+    if (!link) return;
+    const told = document.getElementById('jupyter-config-data');
+    const base = (told ? JSON.parse(told.textContent).baseUrl : '') || '/';
+    const place = location.pathname.match(/\/(?:tree|render)\/(.*)$/);
+    const folder = place && place[1].includes('/') ? place[1].slice(0, place[1].lastIndexOf('/') + 1) : '';
+    const files = location.pathname.includes('/voila/') ? 'voila/files/' : 'files/';
+    link.href = base + files + folder + encodeURIComponent(link.dataset.inlaylabFile);
+  }, true);
   mend();
   new MutationObserver(mend).observe(panel, { childList: true, subtree: true });
 })(this, 100);

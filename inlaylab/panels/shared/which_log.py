@@ -131,7 +131,7 @@ class WhichLog(ipywidgets.VBox):
 
     def _show(self) -> None:
         what, some = self.choice.what.value, bool(self.choice.mine.options)
-        shown = {
+        shown: dict[ipywidgets.Widget, bool] = {
             self.mine: what == MINE and some,
             self.none_yet: what == MINE and not some,
             self.elsewhere: what == MINE,

@@ -21,8 +21,8 @@ from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.chances import percent
 from inlaylab.wording.forecasts import HEADING, forecast_lines
-from inlaylab.wording.lengths import both
-from inlaylab.wording.log_and_fit import count, first_steps, no_answers_yet
+from inlaylab.wording.lengths import both, count
+from inlaylab.wording.log_and_fit import first_steps, no_answers_yet
 from inlaylab.wording.next_cut import why
 
 _LAST = 20

@@ -15,6 +15,8 @@ from inlaylab.findings.comparable_cuts import band_with_readings
 from inlaylab.fitting.predict.likely_question import USUAL_CHANCE, coupon_strokes, usual_question
 from inlaylab.panels.shared.entries import ChoiceEntry, Form, LengthEntry, LengthsEntry, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
+from inlaylab.services.what_moved import what_moved
+from inlaylab.wording.log_and_fit import no_answers_yet
 
 #: Strokes that are typed instead of taken from a coupon.
 TYPED = "stroke widths typed below"
@@ -40,6 +42,8 @@ class TuneState(traitlets.HasTraits):
     band : figures.glue_line.GlueBand or None
     near : str
         Whose readings stand on the band.
+    moved : services.what_moved.Moved or None
+        What the log's last change did to the answer.
     asked : bool
         Whether the answer is to the question as it stands.
     """
@@ -51,11 +55,13 @@ class TuneState(traitlets.HasTraits):
     near = traitlets.Unicode()
     suspects = traitlets.Tuple()
     asked = traitlets.Bool(False)
+    moved = traitlets.Any(None, allow_none=True)
 
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
         self.fit = FitState(self.path)
+        self._settled: tuple[Any, Any, Any] | None = None
         self.form = _question_form()
         self._list()
         self.unit = self.shop.habits.unit
@@ -137,13 +143,26 @@ class TuneState(traitlets.HasTraits):
 
         question, fit = self.question(), self.fit.fit
         if fit is None:
-            raise InputError("there is no fit of the log as it is now", allowed="press the fit's button first")
+            raise InputError(no_answers_yet(len(self.shop.cuts)))
         advice = advise(fit, self.shop, question)
-        last = self.advice
-        self.earlier = last if last is not None and last.question == question and not self.asked else None
+        self._compare(advice, fit)
         self.suspects = suspects(fit, self.shop)
         self.band, self.near = band_with_readings(fit, self.shop, advice, suspects=self.suspects)
         self.advice, self.asked = advice, True
+
+    def _compare(self, advice: Any, fit: Any) -> None:
+        """Put the answer beside that to the same question before the log changed."""
+        self.earlier = self.moved = None
+        if self._settled is not None and self._settled[0].question == advice.question:
+            before, old_fit, old_shop = self._settled
+            if old_fit.fingerprint == fit.fingerprint:
+                return
+            self.earlier = before
+            self.moved = what_moved(
+                start_depth=advice.start_depth, before=before.start_depth, fit=old_fit, earlier=old_shop, shop=self.shop
+            )
+        if not self.fit.early:
+            self._settled = (advice, fit, self.shop)
 
     def _list(self) -> None:
         form, shop = self.form, self.shop
@@ -172,6 +191,8 @@ class TuneState(traitlets.HasTraits):
     def _fit_changed(self, change: Any) -> None:
         if change["name"] == "shop":
             self._list()
+            if self.form["bit"].value is None and self.form["pair"].value is None:
+                self._begin()
         self.asked = False
 
     @traitlets.observe("unit")

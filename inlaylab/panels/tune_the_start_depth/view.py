@@ -14,7 +14,9 @@ from inlaylab.panels.shared.fit_box import FitBox
 from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import answer_lines
+from inlaylab.wording.advice import first_lines, more_lines
+from inlaylab.wording.log_and_fit import CHANGED, COMING, no_answers_yet
+from inlaylab.wording.moved import moved_line
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
@@ -125,9 +127,12 @@ class TuneTheStartDepth:
 
     def _show_asked(self) -> None:
         if self.state.advice is None:
-            self.answer.say("No answer yet: fit the log, then ask.", kind="hint")
-        elif not self.state.asked:
-            self.line.refuse("The question or the log has changed since this answer: ask again.")
+            self.answer.say(no_answers_yet(len(self.state.shop.cuts)), kind="hint")
+            return
+        for shown in (self.answer, *self.pictures.values()):
+            controls.set_stale(shown, not self.state.asked)
+        if not self.state.asked:
+            self.line.say(CHANGED if self.state.fit.state == "fresh" else COMING, kind="hint")
 
     def _show_typed(self) -> None:
         typed = self.state.coupon is None
@@ -147,8 +152,10 @@ class TuneTheStartDepth:
         from inlaylab.figures.worst_line import worst_line
 
         advice = state.advice
-        lines = answer_lines(advice, unit, earlier=state.earlier)
-        self.answer.show_html(_answer_html(lines), text="\n".join(lines))
+        first, more = first_lines(advice, unit), more_lines(advice, unit)
+        if state.moved is not None:
+            first.insert(1, moved_line(state.moved, unit))
+        self.answer.show_html(_answer_html(first, more), text="\n".join([*first, *more]))
         self.pictures["worst_line"].show(worst_line(advice, unit=unit))
         self.pictures["made_of"].show(made_of(advice.made_of, unit=unit))
         self.pictures["glue_line"].show(glue_line(state.band, unit=unit, title=state.near))
@@ -179,7 +186,11 @@ class TuneTheStartDepth:
         self.explorer.state.take(**values)
 
 
-def _answer_html(lines: list[str]) -> str:
-    first, *rest = (html.escape(line) for line in lines)
-    body = "".join(f"<p>{line}</p>" for line in rest)
-    return f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{first}</p>{body}</div>'
+def _answer_html(first: list[str], more: list[str]) -> str:
+    """Mark up an answer: the settings large, what to expect below, the reasons folded away."""
+    (head, *rest), folded = ([html.escape(line) for line in lines] for lines in (first, more))
+    body, reasons = ("".join(f"<p>{line}</p>" for line in lines) for lines in (rest, folded))
+    return (
+        f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{head}</p>{body}'
+        f"<details><summary>Why, and what depth gives and costs</summary>{reasons}</details></div>"
+    )

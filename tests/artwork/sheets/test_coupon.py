@@ -43,7 +43,7 @@ def stroke_at(polygons, x, y):
 def test_drawings_and_table_are_read_back_and_measured(plan, tmp_path):
     files = coupon.write_coupon(plan, tmp_path / "out")
     assert sorted(path.name for path in files) == sorted(
-        ["host.svg", "host.dxf", "host.pdf", "insert.svg", "insert.dxf", "insert.pdf", "coupons.csv"]
+        ["host.svg", "host.dxf", "host.pdf", "insert.svg", "insert.dxf", "insert.pdf", "coupons.csv", "LAYOUT.json"]
     )
     host = dxf_polygons(tmp_path / "out" / "host.dxf", "strokes")
     with (tmp_path / "out" / "coupons.csv").open(encoding="utf-8") as file:

@@ -48,9 +48,7 @@ def traced(whole):
     """Layout, density in numpy, and density with its gradient as compiled by jax."""
     import jax
 
-    from inlaylab.fitting.sampling.chains import start_engine
-
-    start_engine()
+    jax.config.update("jax_enable_x64", True)
     _, layout, density = _density(whole)
     return layout, density, jax.jit(jax.value_and_grad(density))
 
@@ -185,16 +183,3 @@ def test_an_outcome_prefers_the_seat_that_explains_it(outcome, better):
     other = 0.1 - better
     terms = [np.sum(likelihood.outcome_terms(fitted, seen, np.array([level]))) for level in (better, other)]
     assert terms[0] > terms[1] + 1
-
-
-def test_what_is_censored_may_be_known_before_or_only_while_it_runs():
-    import jax
-
-    rng = np.random.default_rng(2)
-    value, mean, closed = rng.normal(0.1, 0.1, 9), rng.normal(0.1, 0.1, (3, 9)), rng.random(9) < 0.5
-    sd = np.full((3, 9), 0.05)
-    before = censored_log_density(value, mean, sd, limit=0.05, censored=closed)
-    late = jax.jit(lambda shut: censored_log_density(value, jax.numpy.asarray(mean), sd, limit=0.05, censored=shut))
-    npt.assert_allclose(before, late(closed), rtol=1e-5)  # in whichever precision jax is at
-    npt.assert_allclose(before[:, closed], stats.norm.logcdf(0.05, mean, sd)[:, closed], rtol=1e-9)
-    npt.assert_allclose(before[:, ~closed], stats.norm.logpdf(value, mean, sd)[:, ~closed], rtol=1e-9)

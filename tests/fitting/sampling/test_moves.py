@@ -1,7 +1,6 @@
 """Moves beside the trajectories: they leave every law as it is, and what they promise not to touch."""
 
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
 import numpy.testing as npt
@@ -9,50 +8,49 @@ import pytest
 import simulated_shop
 from scipy import stats
 
+from inlaylab.fitting.kernel.density import SHORTFALL
+from inlaylab.fitting.kernel.moves import GROUPS, move_each
+from inlaylab.fitting.kernel.packing import pack
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import cut_terms, log_density
 from inlaylab.fitting.model.observations import observe
-from inlaylab.fitting.model.priors import Layout, draw_prior, log_prior, values
-from inlaylab.fitting.sampling.chains import start_engine
-from inlaylab.fitting.sampling.moves import GROUPS, move, regroup, reseat
+from inlaylab.fitting.model.priors import KIT, SHOP, draw_prior, log_prior, values
 
-LAYOUT = Layout(bits=3, pairs=4, species=3, cuts=5, setups=2)
+DESIGN = observe(simulated_shop.small_design(cuts=5, bits=3, pairs=3))
+LAYOUT = DESIGN.names.layout()
+GROUPED = [SHOP[i] for group in GROUPS for i in group[:2]]
+MEMBERS_OF = {"z_tip", "z_allowance", "z_crest", "z_half_filled", "z_host", "z_insert", "z_setup", "z_shortfall"}
 SHIFT = 0.19  # [mm]
 MEMBERS = ("tip_flat", "wall_allowance", "crest_loss", "half_filled", "host_zero_error", "setup_error", "shortfall")
 
 
-def many(one, vectors, *, times, seed=1):
-    """Apply a move again and again to many vectors at once."""
-    start_engine()
-    import jax
-
-    def again(_, state):
-        keys, vectors = state
-        keys, these = jax.vmap(jax.random.split)(keys).swapaxes(0, 1)
-        return keys, jax.vmap(one)(these, vectors)
-
-    keys = jax.random.split(jax.random.PRNGKey(seed), len(vectors))
-    return np.asarray(jax.lax.fori_loop(0, times, again, (keys, vectors))[1])
+def many(vectors, seen, *, regroupings=0, reseatings=0, seed=1):
+    """Apply moves again and again to many vectors."""
+    found = np.ascontiguousarray(vectors)
+    found = found.copy()
+    move_each(found, pack(seen, KIT), np.random.default_rng(seed), regroupings, reseatings)
+    return found
 
 
 def test_regrouping_leaves_the_prior_as_it_is_and_moves_every_group():
     before = draw_prior(LAYOUT, np.random.default_rng(4), 3000)
-    after = many(partial(regroup, layout=LAYOUT), before, times=30)
+    after = many(before, DESIGN, regroupings=30)
     for name, block in LAYOUT.split(after).items():
+        if not block.size:
+            continue
         law = stats.gumbel_l() if name == "z_shortfall" else stats.norm()  # the logarithm of a unit exponential
         column = block.reshape(len(after), -1)[:, 0]
         assert stats.kstest(column, law.cdf).pvalue > 1e-4, name
-    for middle, spread, _ in (*GROUPS, ("shortfall_mean", "shortfall_mean", ())):
-        for name in (middle, spread):
-            was, now = (LAYOUT.split(vectors)[name] for vectors in (before, after))
-            assert np.mean(was != now) > 0.95, name
-            assert np.corrcoef(was, now)[0, 1] < 0.95, name
+    for name in (*GROUPED, SHOP[SHORTFALL]):
+        was, now = (LAYOUT.split(vectors)[name] for vectors in (before, after))
+        assert np.mean(was != now) > 0.95, name
+        assert np.corrcoef(was, now)[0, 1] < 0.95, name
 
 
 def test_regrouping_leaves_every_member_where_it_is():
     before = draw_prior(LAYOUT, np.random.default_rng(5), 200)
-    after = many(partial(regroup, layout=LAYOUT), before, times=10)
-    was, now = (values(LAYOUT.split(v), nominal_angles=np.array([60.0, 60, 90])) for v in (before, after))
+    after = many(before, DESIGN, regroupings=10)
+    was, now = (values(LAYOUT.split(v), nominal_angles=DESIGN.nominal_angles) for v in (before, after))
     for name in MEMBERS:
         npt.assert_allclose(now[name], was[name], rtol=1e-9, atol=1e-9)
     assert not np.allclose(now["tip_flat_mean"], was["tip_flat_mean"])
@@ -93,7 +91,7 @@ def test_reseating_alone_finds_the_posterior_of_a_cut(one_cut):
     weight /= weight.sum()
     assert 1 / np.sum(weight**2) > 300, "the reference itself must be sound"
     start = with_own(draw_prior(layout, rng, 3000))
-    found = many(partial(reseat, seen=one_cut, layout=layout), start, times=400)
+    found = many(start, one_cut, reseatings=400)
     for name in own:
         old, new = (layout.split(vectors)[name][:, 0] for vectors in (prior, found))
         order = np.argsort(old)
@@ -124,7 +122,7 @@ def test_two_odd_readings_may_be_mistakes_or_an_odd_zero():
     assert 0.2 < expected < 0.8, "both explanations must count"
     start = np.zeros((1000, layout.size))
     layout.split(start)["z_insert"][:500] = -4.0
-    found = layout.split(many(partial(reseat, seen=seen, layout=layout), start, times=600))["z_insert"][:, 0]
+    found = layout.split(many(start, seen, reseatings=600))["z_insert"][:, 0]
     for half in (found[:500], found[500:]):  # wherever they began
         npt.assert_allclose(np.mean(half < -2.5), expected, atol=0.06)
 
@@ -132,7 +130,7 @@ def test_two_odd_readings_may_be_mistakes_or_an_odd_zero():
 def test_a_move_changes_only_its_own_blocks(one_cut):
     layout = one_cut.names.layout()
     before = draw_prior(layout, np.random.default_rng(8), 50)
-    after = many(partial(move, seen=one_cut, layout=layout), before, times=3)
-    touched = {"shortfall_mean", "z_shortfall", *(name for *two, members in GROUPS for name in (*two, *members))}
+    after = many(before, one_cut, regroupings=24, reseatings=15)
+    touched = {"shortfall_mean", *GROUPED, *MEMBERS_OF}
     for name, block in layout.split(after).items():
         assert np.array_equal(block, layout.split(before)[name]) == (name not in touched or block.size == 0), name

@@ -72,10 +72,10 @@ def test_only_seven_columns_are_needed_in_cuts(tmp_path):
     (tmp_path / "bits.csv").write_text("bit,nominal_angle_deg\nb1,60\n")
     (tmp_path / "pairs.csv").write_text("pair,host,insert\np1,maple,walnut\n")
     (tmp_path / "cuts.csv").write_text(
-        "cut,bit,pair,start_depth,pocket_depth,relief_depth,unit\nk1,b1,p1,0.1,0.15,0.05,in\n"
+        "cut,bit,pair,start_depth,pocket_depth,relief_depth,unit\nk1,b1,p1,0.13,0.17,0.065,in\n"
     )
     cut = read_folder(tmp_path).cuts[0]
-    assert (cut.start_depth, cut.pocket_depth, cut.relief_depth) == (2.54, 3.81, 1.27)
+    assert (cut.start_depth, cut.pocket_depth, cut.relief_depth) == (3.302, 4.318, 1.651)
     assert (cut.coupon, cut.date, cut.notes) == (None, None, "")
 
 
@@ -84,9 +84,9 @@ def test_blank_depths_are_filled_from_the_stated_habit(tables, small_shop):
         column_of(tables, "cuts", row, "pocket_depth", "")
     with pytest.raises(TableError, match=r"pocket_depth is blank at cuts\.csv, row 2.*allowed: .*habit"):
         read_folder(tables)
-    (tables / "habits.csv").write_text("pocket_depth,unit\n0.15,in\n")
+    (tables / "habits.csv").write_text("pocket_depth,unit\n0.17,in\n")
     shop = read_folder(tables)
-    assert [cut.pocket_depth for cut in shop.cuts] == [3.81, 3.81]
+    assert [cut.pocket_depth for cut in shop.cuts] == [4.318, 4.318]
     (tables / "habits.csv").unlink()
     known = small_shop.with_cuts(())
     habits = Habits(pocket_depth=4.0)
@@ -129,7 +129,7 @@ CELLS = [
     ("cuts", 2, "unit", "MM", "unit is unknown"),
     ("cuts", 2, "date", "5.3.2026", "date is no date.*ISO 8601"),
     ("cuts", 2, "date", "2026-02-30", "date is no date"),
-    ("cuts", 2, "outcome", "perfect", "outcome is none of the words.*tight, hairline"),
+    ("cuts", 2, "outcome", "perfect", "outcome is not one of the choices.*tight, hairline"),
     ("cuts", 2, "path_angle_deg", "0", "path_angle_deg is too small"),
     ("cuts", 2, "path_angle_deg", "360", "path_angle_deg is too large"),
     ("cuts", 2, "path_length_m", "-1", "path_length_m is too small"),
@@ -152,18 +152,18 @@ CELLS = [
     ("grooves", 2, "bit", "b7", "no such bit"),
     ("grooves", 2, "depth", "0", "depth is too small"),
     ("pairs", 2, "host", "", "host is missing"),
-    ("coupons", 2, "kind", "disc", "kind is none of the words"),
+    ("coupons", 2, "kind", "disc", "kind is not one of the choices"),
     ("coupons", 2, "grain", "", "grain is missing"),
     ("coupons", 2, "stroke_width", "0", "stroke_width is too small"),
     ("coupons", 3, "station", "B1", "a station stands twice"),
     ("readings", 2, "cut", "k7", "no such cut"),
-    ("readings", 2, "kind", "guess", "kind is none of the words.*backer_gap"),
+    ("readings", 2, "kind", "guess", "kind is not one of the choices.*backer_gap"),
     ("readings", 2, "value", "", "a backer_gap needs its value"),
     ("readings", 2, "station", "B1", "read at no station"),
     ("readings", 2, "unit", "", "unit is missing"),
     ("readings", 2, "value", "501", "value is too large"),
     ("readings", 2, "limit", "0.1", "a backer_gap has no limit"),
-    ("readings", 3, "state", "full", "state is none of the words"),
+    ("readings", 3, "state", "full", "state is not one of the choices"),
     ("readings", 3, "state", "", "a fill needs its state"),
     ("readings", 3, "state", "closed", "no state of a fill"),
     ("readings", 3, "station", "", "a fill needs its station"),
@@ -274,7 +274,7 @@ def test_two_readings_of_one_kind_at_one_station_are_both_taken_in_order(tables)
 def test_rows_may_point_to_what_the_log_holds(small_shop, tmp_path, log_path):
     (tmp_path / "more").mkdir()
     header = "cut,bit,pair,coupon,start_depth,pocket_depth,relief_depth,unit"
-    (tmp_path / "more" / "cuts.csv").write_text(f"{header}\nk3,b2,p1,c1,2.6,3.8,1.3,mm\n")
+    (tmp_path / "more" / "cuts.csv").write_text(f"{header}\nk3,b2,p1,c1,3.4,4.2,1.6,mm\n")
     shop = read_folder(tmp_path / "more", known=small_shop)
     assert ([cut.cut for cut in shop.cuts], shop.coupon("c1"), shop.readings) == (["k3"], small_shop.coupons[0], ())
     (tmp_path / "more" / "readings.csv").write_text("cut,kind,station,state\nk3,fill,B1,partly\nk1,fill,B3,filled\n")
@@ -338,10 +338,10 @@ def test_the_same_length_in_another_unit_is_no_contradiction(tables, log_path):
 
 
 def test_habits_travel_and_another_shops_habits_are_refused(tables, tmp_path, log_path):
-    (tables / "habits.csv").write_text("pocket_depth,loupe_limit,unit,maker\n0.15,0.002,in,Ada\n")
+    (tables / "habits.csv").write_text("pocket_depth,loupe_limit,unit,maker\n0.17,0.002,in,Ada\n")
     import_folder(log_path, tables)
     with Log.open(log_path) as log:
-        assert (log.shop().habits.pocket_depth, log.shop().habits.unit, log.shop().habits.maker) == (3.81, "in", "Ada")
+        assert (log.shop().habits.pocket_depth, log.shop().habits.unit, log.shop().habits.maker) == (4.318, "in", "Ada")
     export_folder(log_path, tmp_path / "out")
     assert read_folder(tmp_path / "out").habits.loupe_limit == 0.0508
     import_folder(log_path, tmp_path / "out")

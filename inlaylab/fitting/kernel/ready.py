@@ -1,0 +1,50 @@
+"""Make the compiled functions ready: load them from disk, or compile them with a shop of no cuts."""
+
+import numpy as np
+
+from inlaylab.fitting.model.beliefs import KIT
+
+COMPILING = 15.0
+"""About how long compiling takes, once a machine, on two cores. [s]"""
+
+_state = {"ready": False}
+
+
+def is_ready() -> bool:
+    """Whether this process has the compiled functions."""
+    return _state["ready"]
+
+
+def load() -> None:
+    """
+    Load or compile all that a fit calls.
+
+    Machine code on disk that can not be read is thrown away, and compiled anew.
+    """
+    from inlaylab.fitting.kernel import compiling
+
+    try:
+        _run_each()
+    except Exception:
+        if not compiling.is_kept():
+            raise
+        compiling.forget()
+        _run_each()
+    _state["ready"] = True
+
+
+def _run_each() -> None:
+    """Call each once, with the types that every later call has."""
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.kernel.moves import best_of
+    from inlaylab.fitting.kernel.packing import first_scale, pack
+    from inlaylab.fitting.kernel.trajectories import curvature, stretch
+    from inlaylab.fitting.model.observations import observe
+
+    seen = observe(Shop())
+    layout = seen.names.layout()
+    packed, scale, rng = pack(seen, KIT), first_scale(layout), np.random.default_rng(1)
+    z, one = np.zeros(layout.size), np.zeros((1, layout.size))
+    best_of(np.zeros((1, 3)), packed, np.zeros(0, np.int64))
+    curvature(z, packed, scale, 0.1, scale.single.copy(), scale.follow.copy())
+    stretch(z, packed, scale, rng, 0.1, np.ones(1, np.int64), one, one.copy(), np.zeros((1, 3)))

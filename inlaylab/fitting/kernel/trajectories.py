@@ -1,0 +1,172 @@
+"""
+Hamiltonian Monte Carlo, compiled: chains that move in latents which are turned and stretched.
+
+The scale has the posterior's own form: what lasts is z = W u, and the three latents of a cut follow it,
+z_cut = K z + D u_cut. Neal, R. M. (2011), "MCMC using Hamiltonian dynamics", Handbook of Markov Chain Monte Carlo.
+"""
+
+import math
+
+import numpy as np
+
+from inlaylab.fitting.kernel.compiling import compiled, entry, summing
+from inlaylab.fitting.kernel.density import density
+from inlaylab.fitting.kernel.moves import move
+
+TOO_FAR = 1000.0
+"""A trajectory whose energy is off by more has diverged."""
+
+
+@summing
+def stretched(u, scale, out):
+    """Set out to S u."""
+    count = len(scale.lasting)
+    for i in range(count):
+        total = 0.0
+        for j in range(count):
+            total += scale.whole[i, j] * u[j]
+        out[i] = total
+    for c in range(scale.own.shape[0]):
+        for i in range(3):
+            total = 0.0
+            for j in range(count):
+                total += scale.follow[c, i, j] * out[j]
+            for j in range(3):
+                total += scale.single[c, i, j] * u[count + 3 * c + j]
+            out[count + 3 * c + i] = total
+
+
+@summing
+def transposed(grad, scale, work, out):
+    """Set out to S' grad; the gradient is in the order of the latents."""
+    count = len(scale.lasting)
+    for i in range(count):
+        work[i] = grad[scale.lasting[i]]
+        out[i] = 0.0
+    for c in range(scale.own.shape[0]):
+        first, second, third = (grad[scale.own[c, 0]], grad[scale.own[c, 1]], grad[scale.own[c, 2]])
+        for j in range(count):
+            work[j] += scale.follow[c, 0, j] * first + scale.follow[c, 1, j] * second + scale.follow[c, 2, j] * third
+        for j in range(3):
+            out[count + 3 * c + j] = (
+                scale.single[c, 0, j] * first + scale.single[c, 1, j] * second + scale.single[c, 2, j] * third
+            )
+    for i in range(count):
+        for j in range(count):
+            out[j] += scale.whole[i, j] * work[i]
+
+
+@compiled
+def shift(z, way, far, scale):
+    """Move the latents by far times a way in the scale's order."""
+    count = len(scale.lasting)
+    for i in range(count):
+        z[scale.lasting[i]] += far * way[i]
+    for c in range(scale.own.shape[0]):
+        for i in range(3):
+            z[scale.own[c, i]] += far * way[count + 3 * c + i]
+
+
+@compiled
+def trajectory(z, height, grad, p, scale, rng, step_size, length):
+    """One trajectory, in place; gives the log density where it ends, the acceptance, and whether it diverged."""
+    size = len(z)
+    speed, way, push, work = np.empty(size), np.empty(size), np.empty(size), np.empty(size)
+    here, slope = z.copy(), grad.copy()
+    energy = -height
+    for i in range(size):
+        speed[i] = rng.standard_normal()
+        energy += 0.5 * speed[i] * speed[i]
+    transposed(slope, scale, work, push)
+    level = height
+    for _ in range(length):
+        for i in range(size):
+            speed[i] += 0.5 * step_size * push[i]
+        stretched(speed, scale, way)
+        shift(here, way, step_size, scale)
+        level = density(here, p, slope)
+        transposed(slope, scale, work, push)
+        for i in range(size):
+            speed[i] += 0.5 * step_size * push[i]
+        if not abs(level) < 1e12:
+            break
+    after = -level
+    for i in range(size):
+        after += 0.5 * speed[i] * speed[i]
+    gain = energy - after
+    if not gain > -TOO_FAR:  # not a number counts as diverged
+        return height, 0.0, True
+    accepted = min(1.0, math.exp(min(gain, 0.0)))
+    if rng.random() < accepted:
+        z[:], grad[:] = here, slope
+        return level, accepted, False
+    return height, accepted, False
+
+
+@entry
+def stretch(z, p, scale, rng, step_size, lengths, places, slopes, figures):
+    """
+    Steps of one chain: all moves, then one trajectory, again and again; ``z`` ends where the chain does.
+
+    Parameters
+    ----------
+    z : array, shape (size,)
+    p : Packed
+    scale : Scale
+    rng : numpy.random.Generator
+        The chain's own.
+    step_size : float
+    lengths : array of int, shape (steps,)
+        Steps of each trajectory.
+    places, slopes : array, shape (steps, size)
+        Are set to the draws and the gradients there.
+    figures : array, shape (steps, 3)
+        Is set to log density, acceptance and divergence.
+    """
+    grad = np.empty(len(z))
+    for n in range(len(lengths)):
+        move(z, p, rng)
+        height = density(z, p, grad)
+        height, accepted, diverged = trajectory(z, height, grad, p, scale, rng, step_size, lengths[n])
+        places[n], slopes[n] = z, grad
+        figures[n, 0], figures[n, 1], figures[n, 2] = height, accepted, 1.0 if diverged else 0.0
+
+
+@entry
+def curvature(z, p, scale, step, single, follow):
+    """
+    Add minus the second derivatives at one point to those of cuts by themselves and by what lasts.
+
+    Parameters
+    ----------
+    z : array, shape (size,)
+    p : Packed
+    scale : Scale
+        Only its places are read.
+    step : float
+        Of the differences of gradients.
+    single, follow : array, shape (cuts, 3, 3) and (cuts, 3, L)
+        Grow by the second derivatives.
+    """
+    size, cuts = len(z), scale.own.shape[0]
+    there, up, down = z.copy(), np.empty(size), np.empty(size)
+    for j in range(len(scale.lasting)):
+        at = scale.lasting[j]
+        there[at] = z[at] + step
+        density(there, p, up)
+        there[at] = z[at] - step
+        density(there, p, down)
+        there[at] = z[at]
+        for c in range(cuts):
+            for i in range(3):
+                follow[c, i, j] -= (up[scale.own[c, i]] - down[scale.own[c, i]]) / (2 * step)
+    for j in range(3):  # cuts are independent of each other: all are moved at once
+        for way in (1.0, -1.0):
+            for c in range(cuts):
+                there[scale.own[c, j]] = z[scale.own[c, j]] + way * step
+            density(there, p, up)
+            for c in range(cuts):
+                for i in range(3):
+                    single[c, i, j] -= way * up[scale.own[c, i]] / (2 * step)
+        for c in range(cuts):
+            there[scale.own[c, j]] = z[scale.own[c, j]]

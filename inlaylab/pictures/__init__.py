@@ -1,0 +1,1 @@
+"""From a picture of a coupon's finished face to readings with their uncertainty; README.md says how."""

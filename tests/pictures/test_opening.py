@@ -1,0 +1,68 @@
+"""Files that are no picture, or ask for more memory than a picture may."""
+
+import io
+import struct
+import zlib
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from inlaylab.errors import PictureError
+from inlaylab.pictures.opening import decode, open_picture
+
+
+def encoded(values, kind, **options):
+    stream = io.BytesIO()
+    Image.fromarray(values).save(stream, kind, **options)
+    return stream.getvalue()
+
+
+def png_that_claims(columns, rows):
+    """A whole PNG of a few hundred bytes whose header claims any size."""
+
+    def chunk(kind, body):
+        return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
+
+    head = struct.pack(">IIBBBBB", columns, rows, 8, 2, 0, 0, 0)
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
+    )
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "TIFF"])
+def test_the_three_formats_give_colours_and_brightness(kind):
+    values = np.zeros((500, 600, 3), np.uint8)
+    values[:, 300:] = (200, 100, 50)
+    picture = decode(encoded(values, kind))
+    assert picture.colors.shape == (500, 600, 3) and picture.luma.shape == (500, 600)
+    assert np.abs(picture.colors[250, 500].astype(int) - (200, 100, 50)).max() <= 3
+    # 0.299 R + 0.587 G + 0.114 B, ITU-R BT.601, from memory.
+    assert abs(int(picture.luma[250, 500]) - 124) <= 2
+
+
+@pytest.mark.parametrize("size", [(10_000, 10_000), (60_000, 60_000), (52_000, 1000), (2**31 - 1, 2**31 - 1)])
+def test_a_png_that_claims_too_much_is_refused_before_it_is_decoded(size):
+    with pytest.raises(PictureError, match=r"megapixels|can be read"):
+        decode(png_that_claims(*size))
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"not a picture", b"\xff\xd8\xff\xe0", b"\x89PNG\r\n\x1a\n", b"II*\0\0\0\0\0", b"%PDF-1.4"]
+)
+def test_what_is_no_picture_is_refused_in_one_sentence(data):
+    with pytest.raises(PictureError) as refusal:
+        decode(data, name="face.png")
+    assert "face.png" in str(refusal.value) and "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG"])
+def test_a_picture_cut_short_is_refused(kind):
+    data = encoded(np.random.default_rng(1).integers(0, 255, (600, 600, 3), np.uint8), kind)
+    with pytest.raises(PictureError):
+        decode(data[: len(data) // 2])
+
+
+def test_a_missing_file_is_refused(tmp_path):
+    with pytest.raises(PictureError, match="cannot be read"):
+        open_picture(tmp_path / "nothing.jpg")
