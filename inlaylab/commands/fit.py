@@ -29,6 +29,11 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="begin where the last fit ended: for a log that only grew; the fit then depends on that one too",
     )
+    parser.add_argument(
+        "--beliefs",
+        metavar="FILE",
+        help="starting beliefs that `pool` wrote, or `kit` for the kit's own; those of the last fit if left out",
+    )
     add_unit(parser)
 
 
@@ -41,7 +46,9 @@ def _fit(arguments: argparse.Namespace) -> Answer:
         raise InputError("the log has no cuts yet", where=str(arguments.log), allowed="log a test cut, then fit")
     unit = arguments.unit or shop.habits.unit
     last = last_fit(arguments.log)
-    if _still_good(last, fingerprint, arguments.seed) and last is not None and not arguments.force:
+    beliefs = _beliefs(arguments.beliefs, last)
+    good = _still_good(last, fingerprint, arguments.seed) and last is not None and last.beliefs == beliefs
+    if good and last is not None and not arguments.force:
         return Answer(record=last.summary(), text=_told(last, unit, "The stored fit is still good."))
     with Progress() as progress:
         fit = fit_shop(
@@ -49,6 +56,7 @@ def _fit(arguments: argparse.Namespace) -> Answer:
             seed=1 if arguments.seed is None else arguments.seed,
             progress=progress,
             earlier=last if arguments.warm else None,
+            beliefs=beliefs,
             fingerprint=fingerprint,
         )
     stored_fit.save(fit, arguments.log)
@@ -59,6 +67,15 @@ def _fit(arguments: argparse.Namespace) -> Answer:
     return Answer(record=fit.summary(), text=_told(fit, unit, opening))
 
 
+def _beliefs(given: str | None, last: Any | None) -> Any:
+    """Give the starting beliefs that were asked for: a file's, the kit's, or those of the last fit."""
+    from inlaylab.fitting.model.beliefs import KIT, Beliefs
+
+    if given is None:
+        return KIT if last is None else last.beliefs
+    return KIT if given == "kit" else Beliefs.read(given)
+
+
 def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
     return fit is not None and fit.converged and fit.fingerprint == fingerprint and seed in (None, fit.seed)
 
@@ -66,11 +83,13 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
     from inlaylab.fitting.model.priors import PRIORS
+    from inlaylab.wording.pool import began_with
 
     record = fit.summary()
     lines = [
         f"{opening} {record['cuts']} cuts, {record['readings']} readings, seed {record['seed']}; "
         f"the fit took {record['seconds']:.0f} s.",
+        began_with(fit.beliefs),
         fit.diagnostics.in_words(),
         "",
         "Middle value, and the interval that holds it with 90 % chance:",
@@ -162,7 +181,7 @@ COMMANDS = (
         add_arguments=_add_fit,
         run=_fit,
         details="The same log and seed give the same fit. Ctrl-C stops; nothing is stored then.",
-        examples=("fit shop.inlay", "fit shop.inlay --seed 2 --force"),
+        examples=("fit shop.inlay", "fit shop.inlay --seed 2 --force", "fit shop.inlay --beliefs beliefs.json"),
     ),
     Command(
         name="predict",

@@ -158,6 +158,8 @@ def fit_shop(
         Lengths of the run.
     earlier : Fit, optional
         Fit of a log that has only grown since: the chains begin where it ended.
+    beliefs : Beliefs
+        What is believed before any cut; the kit's own if left out.
     fingerprint : str
         Fingerprint of the log.
 

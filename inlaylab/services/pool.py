@@ -262,6 +262,9 @@ def _client(given: Any, address: str | None, workers: int | None, shops: int) ->
         with client:
             yield client
         return
+    from inlaylab.fitting.kernel import ready
+
+    ready.load()  # compiled once and kept on disk, so that not every worker compiles
     count = min(workers or os.cpu_count() or 1, shops)
     with (
         tempfile.TemporaryDirectory(prefix="inlaylab-pool-") as home,

@@ -229,7 +229,8 @@ class Updates:
     def _fit(self, opened: OpenLog, *, progress: Progress, stop: Callable[[], bool]) -> Fit:
         from inlaylab.fitting.fit import fit_shop
 
-        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint)
+        beliefs = {} if opened.last is None else {"beliefs": opened.last.beliefs}  # as the last fit began
+        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint, **beliefs)
 
     def _expected(self) -> float:
         """Likely seconds of an update, from the last one; a guess of ours before there is one."""

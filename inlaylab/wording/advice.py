@@ -88,6 +88,14 @@ def headline(advice: Advice, unit: str) -> str:
     return f"Tightest: {', '.join(named)}"
 
 
+def suggestion(start_depth: float, unit: str) -> str:
+    """Say beside a form which start depth to go by for the cut that is being typed."""
+    return (
+        f"By what your log shows, {both(start_depth, unit)} is the deepest that costs no glue line you could see "
+        "(notebook 4 says why)."
+    )
+
+
 def settings_lines(advice: Advice, unit: str) -> list[str]:
     """Say what each setting that is worth turning gains, most useful first, and the start depth alone."""
     settings = advice.settings

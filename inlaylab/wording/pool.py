@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from inlaylab.fitting.model.beliefs import KIT
 
 if TYPE_CHECKING:
-    from inlaylab.fitting.model.beliefs import Prior
+    from inlaylab.fitting.model.beliefs import Beliefs, Prior
     from inlaylab.services.pool import Pooled
 
 NINE_IN_TEN = 1.6449
@@ -40,6 +40,24 @@ def pooled_lines(done: Pooled) -> list[str]:
         lines.append(f"Passed over, {len(done.passed_over)}:")
         lines += [f"  {file}: {why}" for file, why in done.passed_over]
     return lines
+
+
+def began_with(beliefs: Beliefs) -> str:
+    """
+    Say which starting beliefs a fit began with.
+
+    Parameters
+    ----------
+    beliefs : fitting.model.beliefs.Beliefs
+        The fit's.
+
+    Returns
+    -------
+    line : str
+    """
+    if beliefs.basis == "pooled":
+        return f"It began with what {beliefs.shops} shops know together ({beliefs.cuts} cuts)."
+    return "It began with the kit's own starting beliefs, a judgement."
 
 
 def _learnt(priors: object) -> Iterator[str]:

@@ -221,17 +221,23 @@ def sample_shop_records():
 
 
 @pytest.fixture(scope="module")
-def open_notebook(browser, lab):
-    """Open a notebook in a page of its own and run all its cells."""
+def open_page(browser, lab):
+    """Give an empty page to open a notebook in."""
     contexts = []
 
-    def opened(name: str) -> Notebook:
+    def opened() -> Notebook:
         context = browser.new_context(viewport={"width": 1280, "height": 900})
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(LONG)
-        return Notebook(page, lab).open(name).run_all()
+        return Notebook(page, lab)
 
     yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="module")
+def open_notebook(open_page):
+    """Open a notebook in a page of its own and run all its cells."""
+    return lambda name: open_page().open(name).run_all()

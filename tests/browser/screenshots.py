@@ -41,11 +41,9 @@ def shop_in_lab():
 
 
 def fit_first(page):
-    """Fit the log where the panel offers to, and wait for it."""
-    fit = page.get_by_role("button", name="Fit this log")
-    if fit.count():
-        fit.first.click()
-        page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=600_000)
+    """Wait for the answers where the panel works them out."""
+    if page.get_by_text("Working out the answers").or_(page.get_by_text("have not been worked out")).count():
+        page.get_by_text("The answers are up to date with the log.").first.wait_for(timeout=600_000)
         page.wait_for_timeout(8000)
 
 

@@ -85,7 +85,7 @@ def test_a_saved_cut_is_corrected_and_undone(page3, lab):
     save.click()
     page3.says("Corrected T27")
     assert shop_of(lab).cut("T27").start_depth == 3.7
-    page.get_by_role("button", name="Undo the last change").click()
+    page.get_by_role("button", name="Undo: corrected cut T27").click()
     page3.says("Taken back: corrected cut T27")
     assert shop_of(lab).cut("T27").start_depth == 3.6
 

@@ -24,7 +24,7 @@ def answer(page4):
 
 
 def test_the_answer_stands_there_with_its_pictures(page4):
-    page4.says("The log is fitted as it is now.")
+    page4.says("The answers are up to date with the log.")
     page4.says("worst glue line about")
     assert answer(page4).startswith(("Start depth", "No start depth"))
     pictures = page4.page.locator(".inlaylab-picture")
@@ -107,32 +107,29 @@ def own(lab, sample_shop_records, open_notebook):
     return open_notebook(lab.on_own_log("4_tune_the_start_depth", "own.inlay"))
 
 
-def fit(notebook, name):
-    notebook.page.get_by_role("button", name=name).click()
-    notebook.says("Fitting:")
+def up_to_date(notebook):
+    notebook.page.get_by_text("The answers are up to date with the log.").first.wait_for(timeout=400_000)
 
 
-def test_a_log_is_fitted_and_a_new_cut_changes_the_answer(own, lab):
-    own.says("This log has no fit yet")
-    fit(own, "Fit this log")
-    own.page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
-    before = answer(own)
+def test_what_a_command_saves_changes_the_open_answer_without_a_click(own, lab):
+    up_to_date(own)
+    own.page.locator(".inlaylab-figure").first.wait_for()
     with Log.open(lab.folder / "own.inlay") as log:
         for number in range(3):  # pieces that stood open although the floor gap was large
             depths = {"start_depth": 3.3, "pocket_depth": 4, "relief_depth": 1.5}
             log.save_cut(Cut(cut=f"late {number}", bit="sixty", pair="walnut-maple", outcome="open", **depths))
-    own.page.get_by_role("button", name="Read the log again").click()
-    own.says("The log has changed since it was fitted")
-    fit(own, "Fit it again")
-    own.page.get_by_text("The log is fitted as it is now.").first.wait_for(timeout=400_000)
-    own.says("Before the log changed the answer was")
-    assert answer(own) != before
+    own.page.get_by_text("cut late 2").first.wait_for(timeout=400_000)
+    up_to_date(own)
 
 
-def test_a_fit_stops_when_asked(own):
-    fit(own, "Fit it again")
-    own.page.get_by_role("button", name="Stop the fit").click()
-    own.page.get_by_text("The fit was stopped; nothing was changed.").first.wait_for(timeout=200_000)
+def test_an_update_stops_when_asked(own, lab):
+    with Log.open(lab.folder / "own.inlay") as log:
+        log.delete(log.shop().cut("late 0"))
+    own.page.get_by_role("button", name="Stop working it out").click(timeout=60_000)
+    own.page.get_by_text("Stopped. The log is safe").first.wait_for(timeout=200_000)
+    assert own.page.locator(".inlaylab-stale .inlaylab-figure").count() == 1
+    own.page.get_by_role("button", name="Work out the answers").click()
+    up_to_date(own)
 
 
 def test_nothing_was_complained_about_or_asked_of_outside(page4, page7, own):

@@ -10,6 +10,7 @@ from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
+from inlaylab.fitting.review.beside_others import Beside, Place
 from inlaylab.models.seating import CONTACTS
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"
@@ -43,6 +44,11 @@ def band_result():
     )
 
 
+def beside_result():
+    flat = Place(name="tip_flat_mean", meaning="tip flat", others=(0.04, 0.08, 0.15), own=(0.09, 0.11, 0.13), share=0.8)
+    return Beside(places=(flat,), shops=30)
+
+
 def test_every_contact_has_its_words():
     assert set(HELD_BY) == set(CONTACTS)
 
@@ -56,6 +62,7 @@ def test_every_contact_has_its_words():
         ("made_of", advice_result().made_of),
         ("glue_line", band_result()),
         ("settings", advice_result()),
+        ("beside_others", beside_result()),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )

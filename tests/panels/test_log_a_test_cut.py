@@ -1,4 +1,5 @@
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -241,3 +242,16 @@ def test_what_the_fit_expects_is_kept_with_a_new_cut_and_not_with_one_that_was_r
     assert panel.save.line.error is None and asked == ["T27"]
     with Log.open(sample_log) as log:
         assert (log.shop().cut("T27").outcome, len(log.shop().forecasts)) == ("tight", 1)
+
+
+def test_a_start_depth_is_suggested_once_the_form_says_enough(fitted_log):
+    panel = LogATestCut(fitted_log)
+    form = panel.state.form
+    assert panel.suggestion.text == ""
+    for name, typed in {"pair": "walnut-maple", "bit": "sixty", "coupon": "ladder", "pocket_depth": "4 mm"}.items():
+        form[name].typed = typed
+    form["relief_depth"].typed = "1.5 mm"
+    found = re.search(r"(\d\.\d\d) mm .* is the deepest that costs no glue line", panel.suggestion.text)
+    assert found and 3.0 < float(found[1]) <= 4.0
+    form["bit"].typed = ""
+    assert panel.suggestion.text == ""

@@ -26,7 +26,7 @@ def test_what_was_chosen_is_what_is_written(panel, sample_log):
     assert options["leave_out"] == ("notes",) and options["notebook"].name == "findings.executed.ipynb"
     assert options["pdf"] is None and options["question"].bit == "sixty"
     assert options["question"].pocket_depth == pytest.approx(4.0), "the depths of that bit's newest cut"
-    assert 'href="files/findings.html"' in panel.where.value and not panel.write.disabled
+    assert 'data-inlaylab-file="findings.html"' in panel.where.value and not panel.write.disabled
 
 
 @pytest.mark.parametrize("name", ["../page.html", "page.exe", "/page.html", ".html"])

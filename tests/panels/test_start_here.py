@@ -27,6 +27,7 @@ def test_the_section_is_drawn_from_the_newest_cut(sample_log):
 def test_the_shop_at_a_glance(fitted_log):
     panel = StartHere(fitted_log)
     assert panel.line.error is None
+    assert "beside ordinary shops, by the kit's judgement" in panel.others.alt
     assert "sixty: tip flat" in panel.known.alt and "Suspects: T" in panel.residuals.alt
     assert "inches typed as millimetres" in panel.doubts.text and "sugar maple" in panel.filling.alt
     panel.answers_box.start.click()

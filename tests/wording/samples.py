@@ -132,6 +132,7 @@ SAMPLES = {
     "advice.made_of_line": _advised(advice.made_of_line),
     "advice.more_lines": _advised(advice.more_lines),
     "advice.settings_lines": _advised(advice.settings_lines),
+    "advice.suggestion": lambda unit: advice.suggestion(3.42, unit),
     "advice.why": _advised(advice.why),
     "forecasts.cut_line": lambda unit: [forecasts.cut_line(cut, unit) for cut in _forecast_score().cuts],
     "forecasts.forecast_lines": lambda unit: [

@@ -92,7 +92,7 @@ class Evidence:
             raise InputError("this is no evidence of a shop", value=str(fault)) from None
 
 
-def evidence_of(fit: Fit, beliefs: Beliefs = KIT) -> Evidence:
+def evidence_of(fit: Fit) -> Evidence:
     """
     Take from a fit what its readings say.
 
@@ -100,8 +100,6 @@ def evidence_of(fit: Fit, beliefs: Beliefs = KIT) -> Evidence:
     ----------
     fit : Fit
         Converged fit of a shop.
-    beliefs : Beliefs
-        What it began with.
 
     Returns
     -------
@@ -132,7 +130,7 @@ def evidence_of(fit: Fit, beliefs: Beliefs = KIT) -> Evidence:
         left=np.minimum(draws.var(axis=0), 1.0),
         angle_precision=np.array([one[0][0, 0] for one in each]),
         angle_pull=np.array([one[1][0] for one in each]),
-        began=beliefs.figures(),
+        began=fit.beliefs.figures(),
     )
 
 

@@ -30,7 +30,7 @@ FAR = 2.5
 """Spreads from the middle beyond which a shop's pull no longer grows."""
 MIDDLE_VOTES, SPREAD_VOTES = 1.0, 2.0
 """Votes of the kit's own beliefs, in shops."""
-STEPS, SMALL = 3000, 1e-6
+STEPS, SMALL = 1000, 1e-4
 """Most rounds of expectation and maximisation, and the change at which they end, in kit's spreads."""
 ANGLE = "angle_error"
 

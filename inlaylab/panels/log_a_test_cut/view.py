@@ -9,6 +9,7 @@ import ipywidgets
 
 from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
+from inlaylab.panels.log_a_test_cut.suggestion import Suggestion
 from inlaylab.panels.shared import controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
@@ -63,6 +64,7 @@ class LogATestCut:
         self.mode = controls.Words()
         seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
         self.more = controls.Fold("more settings of the cut", [self.fields[name] for name in seldom])
+        self.suggestion = Suggestion(state)
         state.observe(self._show_mode, "correcting")
         self._show_mode()
         self.view = self._lay_out()
@@ -98,7 +100,9 @@ class LogATestCut:
             *part("What was cut", "pair", "bit", "coupon", "cut", "date", "by"),
             *part("Depths, as programmed"),
             self.unit,
-            *(self.fields[name] for name in ("start_depth", "pocket_depth", "relief_depth", "sanded_off")),
+            self.fields["start_depth"],
+            self.suggestion,
+            *(self.fields[name] for name in ("pocket_depth", "relief_depth", "sanded_off")),
             self.more,
             *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
             *part("On the finished face", "outcome"),

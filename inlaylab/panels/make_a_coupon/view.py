@@ -62,6 +62,8 @@ class MakeACoupon:
         self.picture = controls.PictureBox()
         self.view = self._lay_out()
         state.observe(controls.guarded(self.line, lambda _: self._show()), ["plan", "said"])
+        for entry in state.form.entries.values():  # what was written or added is no longer what is typed
+            entry.observe(lambda _: self.line.done(""), "typed")
         self._show()
 
     def _ipython_display_(self) -> None:
@@ -106,7 +108,6 @@ class MakeACoupon:
         from inlaylab.figures.coupon_drawing import coupon_drawing
 
         state = self.state
-        self.line.done("")
         self.write.disabled = self.add.disabled = state.plan is None
         rows = station_rows(state)
         self.table.show_html(controls.table(rows, caption="Stations of the coupon"), text=f"{len(rows)} stations")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from pathlib import Path
 from typing import Any
 
@@ -184,9 +183,7 @@ class ShareFindings:
         finally:
             self.write.disabled = False
         self.line.done(f"Written: {', '.join(path.name for path in paths)}, beside the log.")
-        names = [html.escape(path.name, quote=True) for path in paths]
-        links = "".join(f'<li><a href="files/{name}" target="_blank">{name}</a></li>' for name in names)
-        self.where.show_html(f"<ul>{links}</ul>", text=", ".join(path.name for path in paths))
+        self.where.show_html(controls.file_links(paths), text=", ".join(path.name for path in paths))
 
     def _tell(self, done: float, left: float | None, text: str = "") -> None:
         self.line.done(f"{100 * done:.0f} %, {text}, about {left or 0:.0f} s left")

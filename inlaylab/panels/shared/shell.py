@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import html
 import weakref
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Protocol
 
@@ -81,6 +82,7 @@ class Shell:
         former = _OPEN.get(name)
         if former is not None and (other := former()) is not None:
             other.leave()
+            other.clear()
         _OPEN[name] = weakref.ref(self)
         self.open()
 
@@ -93,6 +95,7 @@ class Shell:
     def open(self) -> None:
         """Open the log and the panel, or say what is missing and where to get it."""
         self.leave()
+        former = self.view.children
         self._named = chosen_log() if self.log is None else None
         self.panel, self.updates = None, None
         try:
@@ -109,11 +112,24 @@ class Shell:
             self._show(self.panel)
             self.updates.listen(self._heard)
             self.updates.follow()
+        self._close(former)
 
     def leave(self) -> None:
         """Follow the log no longer."""
         if self.updates is not None:
             self.updates.leave(self._heard)
+
+    def clear(self) -> None:
+        """Take the panel off the screen, so that nothing of it goes on working behind another run of the notebook."""
+        former, self.view.children, self.panel = self.view.children, (), None
+        self._close(former)
+
+    def _close(self, widgets: Iterable[ipywidgets.Widget]) -> None:
+        """Close widgets with all that is in them; the choice of the log is used again."""
+        for widget in widgets:
+            if widget is not self.which:
+                self._close(getattr(widget, "children", ()))
+                widget.close()
 
     def _show(self, panel: Panel) -> None:
         self._say_log()

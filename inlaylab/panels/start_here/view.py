@@ -172,6 +172,7 @@ class StartState(traitlets.HasTraits):
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             "chance of good lines": percent(advice.chance),
+            "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
@@ -209,7 +210,7 @@ class StartHere:
     ----------
     state : StartState
     fit : FitBox
-    section, known, residuals, filling, taught, wear, forecasts : PictureBox
+    section, known, others, residuals, filling, taught, wear, forecasts : PictureBox
     counts, doubts, answers, next, wear_words, forecast_words : Words
     answers_box, next_box, taught_box, replay_box : TaskBox
     view : ipywidgets.VBox
@@ -222,7 +223,7 @@ class StartHere:
         self.unit = controls.unit_choice(state, words="lengths are shown in")
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
-        self.taught, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.taught, self.wear, self.others = (controls.PictureBox() for _ in range(3))
         self.forecasts, self.forecast_words = controls.PictureBox(), controls.Words()
         self.replay_box = TaskBox(
             state.replay, words="Try it on your past cuts", hint="as if each had been forecast; a fit for each cut"
@@ -235,7 +236,7 @@ class StartHere:
         for words in (self.counts, self.doubts, self.answers, self.next):
             words.layout.width = "100%"
         self.asked_words = (self.answers, self.next, self.taught)
-        self.fitted_words = (self.known, self.filling, self.wear_words, self.wear, self.residuals)
+        self.fitted_words = (self.known, self.others, self.filling, self.wear_words, self.wear, self.residuals)
         self.view = self._lay_out()
         state.fit.observe(controls.guarded(self.line, lambda _: self._log_changed()), ["fit", "shop"])
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
@@ -269,6 +270,8 @@ class StartHere:
             self.line,
             heading("What is known, and how sure"),
             self.known,
+            heading("Your shop beside the others"),
+            self.others,
             heading("Which strokes fill"),
             self.filling,
             heading("Which start depth"),
@@ -299,11 +302,13 @@ class StartHere:
 
     def show(self) -> None:
         """Draw everything that needs no long work."""
+        from inlaylab.figures.beside_others import beside_others as beside
         from inlaylab.figures.fill_share import fill_share
         from inlaylab.figures.known import known
         from inlaylab.figures.residuals import residuals
         from inlaylab.figures.section import section
         from inlaylab.fitting.predict.fills import fill_curve
+        from inlaylab.fitting.review.beside_others import beside_others
 
         state, unit = self.state, self.state.unit
         self.section.show(section(state.section(), unit=unit, words=True))
@@ -321,11 +326,13 @@ class StartHere:
                 self.wear_words.say("")
                 self.wear.say("")
                 self.residuals.say("")
+                self.others.say("")
             return
         self._show_wear()
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
+        self.others.show(beside(beside_others(state.fit.fit), unit=unit))
         self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
 
     def _show_forecasts(self) -> None:

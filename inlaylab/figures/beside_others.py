@@ -1,0 +1,59 @@
+"""Your shop beside the others: where it lies in their spread."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from inlaylab.figures.style import INK, LOOKS, PALE, Picture, in_unit, new_axes, note, styled, with_unit
+
+if TYPE_CHECKING:
+    from inlaylab.fitting.review.beside_others import Beside
+
+
+@styled
+def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw each quantity of a shop over the range that 9 of 10 shops lie in.
+
+    Parameters
+    ----------
+    result : fitting.review.beside_others.Beside
+        Where the shop lies.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+    """
+    ax = new_axes(width=6.0, height=1.5 + 0.62 * len(result.places)) if ax is None else ax
+    told = []
+    for number, place in enumerate(result.places):
+        low, middle, high = in_unit(place.others, unit)
+        ax.barh(-number, high - low, left=low, height=0.42, facecolor=PALE, edgecolor="#8c8c8c", hatch="//", zorder=1)
+        ax.plot([middle, middle], [-number - 0.21, -number + 0.21], color=INK, linewidth=1.2, linestyle="--", zorder=2)
+        first, own, last = in_unit(place.own, unit)
+        ax.plot([first, last], [-number, -number], color=LOOKS["fit"]["color"], linewidth=4, zorder=3)
+        ax.plot([own], [-number], **{**LOOKS["advice"], "linestyle": "none"}, zorder=4)
+        note(ax, low, -number + 0.25, place.meaning, ha="left", va="bottom", fontsize=9)
+        told.append(f"{place.meaning}: {own:.3g} {unit}, more than in {round(100 * place.share)} of 100 shops")
+    _key(ax)
+    ax.use_sticky_edges = False
+    ax.margins(x=0.04)
+    ax.set_ylim(-len(result.places) + 0.5, 0.85)
+    ax.set_yticks([])
+    ax.spines["left"].set_visible(False)
+    ax.set_xlabel(with_unit("size", unit))
+    ax.legend(loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=2)
+    who = f"{result.shops} shops" if result.shops else "ordinary shops, by the kit's judgement"
+    return Picture(figure=ax.figure, axes=ax, alt=f"This shop beside {who}. " + "; ".join(told) + ".")
+
+
+def _key(ax: Any) -> None:
+    """Name the marks once, without drawing them."""
+    ax.fill_between([], [], facecolor=PALE, edgecolor="#8c8c8c", hatch="//", label="9 of 10 shops")
+    ax.plot([], [], color=INK, linewidth=1.2, linestyle="--", label="middle of all shops")
+    ax.plot([], [], color=LOOKS["fit"]["color"], linewidth=4, label="this shop, 90 % range")
+    ax.plot([], [], **{**LOOKS["advice"], "linestyle": "none"}, label="this shop, middle")
