@@ -33,7 +33,7 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     from matplotlib.patches import PathPatch, Rectangle
     from matplotlib.path import Path
 
-    ax = axes_for(ax, width=7.0, height=7.0 * result.width / result.length + 0.7, to_scale=True)
+    ax = axes_for(ax, width=7.0, height=7.0 * result.width / result.length + 0.7, to_scale=0.7)
     scale = 1 / float(units.UNITS[unit])
     ax.add_patch(Rectangle((0, 0), result.length * scale, result.width * scale, **{**LOOKS["host"], "hatch": None}))
     for shapes, look in (

@@ -74,7 +74,7 @@ def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Pict
     deepest, highest = float(pocket.max()) + 1.0 / scale, float(plug.min()) - 1.0 / scale
     if ax is None:
         tall = 1.2 + 6.2 * result.exaggeration * (deepest - highest) / max(float(along[-1]), 1e-9)
-        ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)), to_scale=True)
+        ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)), to_scale=1.2)
     ax.fill_between(along, pocket, deepest, label="host", **LOOKS["host"])
     ax.fill_between(along, plug, highest, label="insert", **LOOKS["insert"])
     ax.axhline(0.0, color=INK, linewidth=0.8, linestyle=":", label="host's face")

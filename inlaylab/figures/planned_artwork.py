@@ -1,14 +1,19 @@
-"""The drawing itself with its thin strokes marked, by colour and by hatching."""
+"""The drawing itself, each stroke coloured by its glue line or by its chance to fill."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.figures.scales import LOST, chance_bar, colours, glue_bar, glue_norm
+from inlaylab.figures.style import INK, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
 
-_THIN = {"facecolor": "#f2c9b5", "edgecolor": "#a33c00", "hatch": "xxxx", "linewidth": 0.9}
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from shapely import MultiPolygon
+
+GLUE, FILL = "glue line", "chance to fill"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,26 +25,35 @@ class PlannedArtwork:
     ----------
     polygons : shapely.MultiPolygon
         What is to be filled. [mm]
-    thin : artwork.axis.thin_strokes.ThinStrokes
-        Strokes that may not fill.
+    patches : numpy.ndarray
+        Shape (rows, columns): number of the patch each pixel lies in; row 0 is the lowest.
+    extent : tuple of float
+        Left, right, bottom and top of those pixels. [mm]
+    values : numpy.ndarray
+        Shape (patches,): glue lines per side [mm] or chances (0 to 1); not a number where sanding takes all.
+    told : {"glue line", "chance to fill"}
+        Which of the two.
     grain_from_x : float
         Direction of the insert's grain as seen on the host, counter-clockwise from x. [degrees]
     """
 
-    polygons: Any
-    thin: Any
+    polygons: MultiPolygon
+    patches: NDArray[Any]
+    extent: tuple[float, float, float, float]
+    values: NDArray[Any]
+    told: str = GLUE
     grain_from_x: float = 0.0
 
 
 @styled
 def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
-    Draw an artwork at equal scale in x and y, thin strokes hatched.
+    Draw an artwork at equal scale in x and y, its strokes coloured.
 
     Parameters
     ----------
     result : PlannedArtwork
-        Polygons and thin strokes.
+        Polygons, and a value for each patch of them.
     unit : str
         The reader's unit.
     ax : matplotlib axes, optional
@@ -49,37 +63,56 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
     -------
     picture : Picture
     """
-    import math
-
-    from matplotlib.patches import PathPatch
+    import numpy as np
+    from matplotlib.patches import Patch, PathPatch
 
     left, bottom, right, top = result.polygons.bounds
+    tall = (top - bottom) / max(right - left, 1e-9)
     if ax is None:
-        ax = new_axes(width=6.4, height=min(6.0, 1.1 + 5.6 * (top - bottom) / max(right - left, 1e-9)), to_scale=True)
-    for shape, look in ((result.polygons, LOOKS["insert"] | {"hatch": None}), (result.thin.polygons, _THIN)):
-        if not shape.is_empty:
-            ax.add_patch(PathPatch(outline_of(shape, unit), **look))
-    span = max(right - left, top - bottom)
-    pad, scale = 0.05 * span, units.UNITS[unit]
-    ax.set_xlim((left - pad) / scale, (right + pad) / scale)
-    ax.set_ylim((bottom - 3 * pad) / scale, (top + pad) / scale)
-    turn = math.radians(result.grain_from_x)
-    x, y, half = in_unit([left, bottom - 1.8 * pad, 0.08 * span], unit)
-    if not result.thin.polygons.is_empty:
-        middle = (x + 1.2 * half, y)
-        arrow = {"arrowstyle": "<->", "color": INK, "linewidth": 1.2}
-        ends = [(middle[0] + k * half * math.cos(turn), middle[1] + k * half * math.sin(turn)) for k in (-1, 1)]
-        ax.annotate("", ends[1], ends[0], arrowprops=arrow, annotation_clip=False)
-        note(ax, ends[1][0], ends[1][1], "insert's grain", shift=(4, 0), fontsize=8.5, va="center")
+        wide = 6.4 if tall < 1.1 else max(4.0, 6.4 * 1.1 / tall)
+        ax = new_axes(width=wide, height=min(7.6, 1.9 + 0.95 * wide * tall), to_scale=1.9)
+    values = result.values if result.told == GLUE else 100 * result.values
+    scale: dict[str, Any] = {"vmin": 0, "vmax": 100, "cmap": colours(good_is_low=False)}
+    if result.told == GLUE:
+        values, scale = in_unit(values, unit), {"norm": glue_norm(unit), "cmap": colours()}
+    shape = PathPatch(outline_of(result.polygons, unit), facecolor="none", edgecolor=INK, linewidth=0.7)
+    drawn = ax.imshow(
+        np.ma.masked_invalid(values[result.patches]),
+        origin="lower",
+        extent=tuple(in_unit(result.extent, unit)),
+        interpolation="nearest",
+        **scale,
+    )
+    ax.add_patch(shape)
+    drawn.set_clip_path(shape)
+    (glue_bar(ax, drawn, unit) if result.told == GLUE else chance_bar(ax, drawn))
+    _grain(ax, result, unit)
+    if np.isnan(result.values).any():
+        lost = Patch(facecolor=LOST, edgecolor=INK, label="sanded away")
+        legend_below(ax.figure, handles=[lost])
     ax.set_aspect("equal")
     ax.grid(False)
     ax.set_xlabel(with_unit("x on the host", unit))
     ax.set_ylabel(with_unit("y", unit))
-    share = f"{result.thin.share:.1%}"
-    ax.set_title(
-        f"Hatched: thinner than {units.format_length(result.thin.limit, unit)} when finished, {share} of the area"
-    )
+    ax.set_title(f"Each stroke by its {result.told}")
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+def _grain(ax: Any, result: PlannedArtwork, unit: str) -> None:
+    """Leave room below the artwork for an arrow along the insert's grain."""
+    import math
+
+    left, bottom, right, top = result.polygons.bounds
+    span = max(right - left, top - bottom)
+    pad, scale, turn = 0.05 * span, units.UNITS[unit], math.radians(result.grain_from_x)
+    ax.set_xlim((left - pad) / scale, (right + pad) / scale)
+    ax.set_ylim((bottom - 3 * pad) / scale, (top + pad) / scale)
+    x, y, half = in_unit([left, bottom - 1.8 * pad, 0.05 * span], unit)
+    middle = (x + 1.2 * half, y)
+    ends = [(middle[0] + k * half * math.cos(turn), middle[1] + k * half * math.sin(turn)) for k in (-1, 1)]
+    arrow = {"arrowstyle": "<->", "color": INK, "linewidth": 1.2}
+    ax.annotate("", ends[1], ends[0], arrowprops=arrow, annotation_clip=False)
+    note(ax, middle[0] + half, middle[1], "grain of the insert", shift=(6, 0), fontsize=8.5, va="center")
 
 
 def outline_of(shape: Any, unit: str) -> Any:
@@ -97,13 +130,17 @@ def outline_of(shape: Any, unit: str) -> Any:
 
 
 def _words(result: PlannedArtwork, unit: str) -> str:
+    import numpy as np
+
     left, bottom, right, top = result.polygons.bounds
     size = f"{units.format_length(right - left, unit)} wide and {units.format_length(top - bottom, unit)} high"
-    limit = units.format_length(result.thin.limit, unit)
-    if result.thin.polygons.is_empty:
-        return f"The artwork, {size}. No stroke is thinner than {limit} on the finished face."
-    places = len(result.thin.polygons.geoms)
-    return (
-        f"The artwork, {size}. Hatched are the strokes thinner than {limit} on the finished face: {places} places, "
-        f"{result.thin.share:.1%} of the area, {units.format_length(result.thin.length, unit)} long in all."
-    )
+    shown = result.values[np.unique(result.patches)]
+    lost, kept = bool(np.isnan(shown).any()), shown[~np.isnan(shown)]
+    words = f"The artwork, {size}, each stroke coloured by its {result.told}"
+    if not len(kept):
+        return f"{words}: sanding takes all of it away."
+    low, high = float(kept.min()), float(kept.max())
+    ends = (f"{100 * low:.0f} %", f"{100 * high:.0f} %")
+    if result.told == GLUE:
+        ends = (units.format_length(low, unit), units.format_length(high, unit))
+    return f"{words}: from {ends[0]} to {ends[1]}." + (" Strokes left white are sanded away." if lost else "")

@@ -104,7 +104,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     top = -(result.relief_depth + max(0.0, float(result.seat.stand_off))) - 1.6
     if ax is None:
         high = min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0))
-        ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=True)
+        ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=1.0)
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):

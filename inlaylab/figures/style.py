@@ -185,7 +185,7 @@ def new_axes(
     columns: int = 1,
     rows: tuple[float, ...] = (1.0,),
     margins: tuple[float, float, float, float] | None = None,
-    to_scale: bool = False,
+    to_scale: float | None = None,
 ) -> Any:
     """
     Make a figure in the house's style and give its axes.
@@ -200,16 +200,19 @@ def new_axes(
         Relative heights of axes one above the other; more than one gives an array of them.
     margins : tuple of float, optional
         Left, bottom, right and top of one picture; worked out if left out, which takes twice as long to draw. [in]
-    to_scale : bool
-        Whether the height shrinks with the width, as a drawing's does. Pictures side by side stand one above the other
-        where there is no room.
+    to_scale : float, optional
+        For a drawing, whose height shrinks with its width: how much of the height, for words, does not. [in]
+
+    Notes
+    -----
+    Pictures side by side stand one above the other where there is no room.
     """
     from matplotlib.figure import Figure
 
     room = _ROOM.get()
     if room is not None and room < width:
-        if to_scale:
-            height = max(2.0, height * room / width)
+        if to_scale is not None:
+            height = max(2.0, to_scale + (height - to_scale) * room / width)
         if columns > 1:
             height, rows, columns = height * columns, rows * columns, 1
         width = room
@@ -221,14 +224,18 @@ def new_axes(
     return Figure(figsize=(width, height)).add_axes(place)
 
 
-def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6, to_scale: bool = False) -> Any:
+def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6, to_scale: float | None = None) -> Any:
     """Give the axes passed in, or new ones where there are none."""
     return new_axes(width=width, height=height, to_scale=to_scale) if ax is None else ax
 
 
 def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
     """Put a legend under the whole picture, where it covers nothing; fewer columns on a narrow one."""
-    fits = max(1, int(figure.get_figwidth() / 2.0))
+    labels = [h.get_label() for h in handles] if handles is not None else []
+    for ax in figure.axes:
+        labels += ax.get_legend_handles_labels()[1]
+    wide = 0.6 + 0.075 * max((len(str(label)) for label in labels), default=0)  # [in] of mark and words at 9 points
+    fits = max(1, int(figure.get_figwidth() / wide))
     options = {} if handles is None else {"handles": handles}
     figure.legend(loc="outside lower center", ncols=min(columns, fits), **options)
 

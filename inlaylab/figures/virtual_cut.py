@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.figures.scales import colours, glue_bar, glue_norm
+from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
 from inlaylab.wording.contacts import HELD_BY
 
 _MOST_PIXELS = 1500  # along a side of the picture
@@ -36,23 +37,23 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
     from matplotlib.patches import Patch
 
     left, right, bottom, top = result.grid.extent
+    tall = (top - bottom) / (right - left)
     if ax is None:
-        ax = new_axes(width=6.8, height=min(6.4, 1.5 + 5.0 * (top - bottom) / (right - left)))
-    colours = [LOOKS["host"]["facecolor"], LOOKS["insert"]["facecolor"], INK]
+        wide = 6.6 if tall < 1.1 else max(4.0, 6.6 * 1.1 / tall)
+        ax = new_axes(width=wide, height=min(8.0, 2.4 + 0.95 * wide * tall), to_scale=2.4)
+    faces = [LOOKS["host"]["facecolor"], LOOKS["insert"]["facecolor"], INK]
     every = max(1, -(-max(result.state.shape) // _MOST_PIXELS))
     face = result.state[::every, ::every]
     extent = tuple(in_unit([left, right, bottom, top], unit))
     ax.imshow(
-        face, origin="lower", extent=extent, cmap=ListedColormap([to_rgb(c) for c in colours]), vmin=0, vmax=2,
+        face, origin="lower", extent=extent, cmap=ListedColormap([to_rgb(c) for c in faces]), vmin=0, vmax=2,
         interpolation="nearest",
     )  # fmt: skip
     lines = result.glue_lines
-    shown = lines[lines[:, 2] > 0.005]
-    if len(shown):
-        shown = shown[np.argsort(shown[:, 2])][:: max(1, len(shown) // 20_000)]
-        x, y, width = in_unit(shown, unit).T
-        dots = ax.scatter(x, y, c=width, s=4, cmap="viridis", linewidths=0, vmin=0)
-        ax.figure.colorbar(dots, ax=ax, shrink=0.8, label=with_unit("glue line, per side", unit))
+    shown = lines[np.argsort(lines[:, 2])][:: max(1, len(lines) // 20_000)]
+    x, y, width = in_unit(shown, unit).T
+    dots = ax.scatter(x, y, c=width, s=5, cmap=colours(), norm=glue_norm(unit), linewidths=0)
+    glue_bar(ax, dots, unit)
     ax.plot(*in_unit(result.seat.contact_at, unit), marker="*", markersize=16, color="#a33c00", markeredgecolor="white")
     if line is not None:
         ends = in_unit(line, unit)
@@ -70,10 +71,8 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
     ax.set_xlabel(with_unit("x on the host", unit))
     ax.set_ylabel(with_unit("y", unit))
     ax.grid(False)
-    patches = [
-        Patch(facecolor=c, edgecolor=INK, label=w) for c, w in zip(colours, ("host", "filled", "open"), strict=True)
-    ]
-    ax.legend(handles=patches, loc="upper left", bbox_to_anchor=(0, -0.12), ncols=3)
+    named = zip(faces, ("host", "filled", "open"), strict=True)
+    legend_below(ax.figure, handles=[Patch(facecolor=face, edgecolor=INK, label=words) for face, words in named])
     ax.set_title(f"Held up by: {result.held_up_by} (star)")
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 

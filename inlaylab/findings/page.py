@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
+from inlaylab.handbook.cautions import DEFER
 from inlaylab.wording.advice import answer_lines
 from inlaylab.wording.lengths import both
 
@@ -27,11 +28,12 @@ if TYPE_CHECKING:
 #: Said on every page, whoever it comes from.
 CAUTIONS = (
     "This is what one shop's readings show, with its bits, woods and machine. Make a test cut of your own first.",
-    "A chance of 90 % means that one piece in ten turns out worse.",
-    "A bit that turns cuts hands: follow your machine's manual, clamp the work, keep clear until the bit stands still, "
-    "and wear eye and ear protection.",
-    "Wood dust harms lungs, and some woods sensitise skin: use extraction and a mask; follow local rules.",
-    "Where this page and your machine's manual, the glue's instructions or local rules differ, they are right.",
+    "Clamp the work, never exceed the speed marked on the bit, keep hands and sleeves away until the bit stands still, "
+    "unplug the spindle before you change it, and wear eye and hearing protection.",
+    "Wood dust harms lungs, and some woods irritate skin or make it sensitive: use extraction and a mask.",
+    "Freeing the plug from its backer is where hands get hurt: use a guard, a fence and push blocks.",
+    "Ventilate when you use solvents. Never leave oily rags in a pile: they can start a fire on their own.",
+    DEFER,
 )
 
 
@@ -294,7 +296,9 @@ class Page:
 
     def cautions(self) -> Part:
         """Say what to be careful of."""
-        return bullets([*self.advice.warnings, *CAUTIONS])
+        chance = self.advice.question.chance
+        odds = f"A chance of {chance:.0%} means that about {100 * (1 - chance):.0f} pieces in 100 turn out worse."
+        return bullets([*self.advice.warnings, CAUTIONS[0], odds, *CAUTIONS[1:]])
 
 
 def _spread(quantiles: dict[str, float], unit: str, digits: int) -> str:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.handbook.cautions import DEFER
-from inlaylab.services.plan import THICKER, AtOnce, Settings, Worked
+from inlaylab.services.planning.plan import Worked
 from inlaylab.wording import advice as answer
 from inlaylab.wording.chances import percent
-from inlaylab.wording.contacts import HELD_BY
-from inlaylab.wording.lengths import area, between, both, count, fine, length, path, volume
+from inlaylab.wording.lengths import area, between, fine, length, path, volume
 
 BACKER, FLOOR = 4.0, 5.0  # [mm] of wood behind the plug and under the pocket: our choice, stiff enough to clamp
 
@@ -43,47 +41,9 @@ def drawing_line(artwork: Any, scale: float, unit: str) -> str:
     return f"{artwork.source}: {wide} wide and {high} high{sized}.{put_right}"
 
 
-def quick_lines(quick: AtOnce, settings: Settings, unit: str) -> list[str]:
-    """
-    Say what the closed form found.
-
-    Parameters
-    ----------
-    quick : AtOnce
-        Its answer.
-    settings : Settings
-        What was asked.
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    lines : list of str
-        The first is the answer in short.
-    """
-    held, where = str(quick.seat.held_up_by), float(quick.seat.stand_off)
-    way = "sinks" if where <= 0 else "stands proud"
-    thinnest, widest = length(quick.thinnest, unit), length(quick.widest, unit)
-    lines = [
-        f"The plug {way} by {length(abs(where), unit)}; the widest glue line is {length(quick.worst_glue_line, unit)} "
-        "per side.",
-        f"Held up by {held}: {HELD_BY[held]}. Strokes are {thinnest} to {widest} wide.",
-        f"{percent(quick.filled)} of the artwork's area is expected to fill after sanding "
-        f"{length(settings.sanded_off, unit)}.",
-    ]
-    if quick.smallest_scale is None:
-        lines.append("At no size does 98 % of it fill: make its strokes thicker, or sand less.")
-    else:
-        thicker = ""
-        if quick.thicker_scale is not None:
-            thicker = f" With every stroke {length(THICKER, unit)} thicker, from {percent(quick.thicker_scale)}."
-        lines.append(f"98 % of it fills from {percent(quick.smallest_scale)} of the drawing's size.{thicker}")
-    return lines
-
-
 def worked_lines(worked: Worked, unit: str) -> list[str]:
     """
-    Say what the virtual cut, the thin strokes and the grain show.
+    Say where thin strokes lie and how they run with the grain.
 
     Parameters
     ----------
@@ -96,22 +56,15 @@ def worked_lines(worked: Worked, unit: str) -> list[str]:
     -------
     lines : list of str
     """
-    cut, thin, grain = worked.cut, worked.thin, worked.grain
-    lines = [f"Virtual cut, without glue: held up by {cut.held_up_by}; the plug sits {_proud(cut.stand_off, unit)}."]
-    if cut.fill_rate is None:
-        lines.append("Sanding leaves nothing of this artwork.")
-    else:
-        worst = length(cut.worst_glue_line or 0.0, unit)
-        lines.append(f"{cut.fill_rate:.1%} of the finished face fills; the widest glue line is {worst} per side.")
-    if cut.strokes_lost_area > 0.002 * cut.artwork_area:
-        lines.append(f"Sanding loses strokes that make up {cut.strokes_lost_area / cut.artwork_area:.1%} of the area.")
-    if thin.length > 0:
-        now, best = (grain.at(turn) for turn in (worked.settings.rotation, grain.best))
-        lines.append(
-            f"Thin strokes are {length(thin.length, unit)} long, {thin.share:.1%} of the area; {now:.0%} of "
-            f"that length lies across the grain. Turned by {grain.best:g}° on the insert it is {best:.0%}."
-        )
-    return lines
+    thin, grain = worked.thin, worked.grain
+    if not thin.length > 0:
+        return [f"No stroke is thinner than {length(thin.limit, unit)} on the finished face."]
+    now, best = (grain.at(turn) for turn in (worked.settings.rotation, grain.best))
+    return [
+        f"Strokes thinner than {length(thin.limit, unit)} are {length(thin.length, unit)} long in all, "
+        f"{thin.share:.1%} of the area; {now:.0%} of that length lies across the grain. Turned by {grain.best:g}° on "
+        f"the insert it is {best:.0%}."
+    ]
 
 
 def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: float, film: float, unit: str) -> list[str]:
@@ -181,7 +134,7 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     ]
 
 
-def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str]:
+def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
     """
     Say what the fit expects of the artwork.
 
@@ -191,8 +144,6 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
         Draws at the settings as they are.
     advice : fitting.advice.start_depth.Advice
         The start depth to use.
-    pictures : sequence of artwork.cutting.virtual_cut.VirtualCut
-        A handful of draws as virtual cuts; may be empty.
     unit : str
         The reader's unit.
 
@@ -218,48 +169,7 @@ def spread_lines(spread: Any, advice: Any, pictures: Any, unit: str) -> list[str
         f"A stroke fills in 90 % of cuts if it is {length(along, unit)} wide or more when finished and runs along the "
         f"grain, {length(across, unit)} across it."
     )
-    rates = [cut.fill_rate for cut in pictures if cut.fill_rate is not None]
-    if rates:
-        lines.append(
-            f"{count(len(rates), 'virtual cut')} with likely bits and woods, without glue: {min(rates):.1%} to "
-            f"{max(rates):.1%} of the face fills."
-        )
     return lines
-
-
-def depth_lines(settings: Settings, unit: str, *, mirror: str) -> list[str]:
-    """
-    List the depths and settings to carry to the machine.
-
-    Parameters
-    ----------
-    settings : Settings
-        As set.
-    unit : str
-        The reader's unit; millimetres stand beside it.
-    mirror : str
-        Along which axis the mirror line of the plug runs.
-
-    Returns
-    -------
-    lines : list of str
-    """
-    return [
-        f"Pocket in the host: depth {both(settings.pocket_depth, unit)}",
-        f"Plug in the insert: start depth {both(settings.start_depth, unit)} below its face",
-        f"Plug: ground {both(settings.relief_depth, unit)} below the start depth, "
-        f"{both(settings.start_depth + settings.relief_depth, unit)} below the face",
-        f"Path angle {settings.path_angle:g} degrees, the same for both",
-        f"Plug mirrored about {mirror}, turned by {settings.rotation:g} degrees",
-        f"Plug's outline grown by {both(settings.outline_offset, unit)} per side",
-        f"Scale {settings.scale:.1%} of the drawing",
-        f"To be sanded off after levelling: {both(settings.sanded_off, unit)}",
-        f"Floor gap as programmed: {both(settings.pocket_depth - settings.start_depth, unit)}",
-        "",
-        "Check the 50 mm line on every sheet with a ruler before cutting.",
-        "Estimates for planning, not a machine's program.",
-        DEFER,
-    ]
 
 
 def _proud(stand_off: float, unit: str) -> str:

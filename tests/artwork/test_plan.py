@@ -15,7 +15,8 @@ from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.artwork.polygons import Artwork, clean
 from inlaylab.artwork.reading.outlines import read_artwork
 from inlaylab.artwork.sheets.drawings import write_drawing
-from inlaylab.artwork.sheets.plan import depth_sheet, plug_outline, plug_sheet, pocket_sheet, write_plan
+from inlaylab.artwork.sheets.plan import plug_outline, plug_sheet, pocket_sheet, write_plan
+from inlaylab.artwork.sheets.shop_page import INCH, Section, shop_page
 from inlaylab.errors import DrawingError, InputError
 
 BARS = shapely.union_all([shapely.box(0, 0, 40, 0.5), shapely.box(0, 3, 40, 4), shapely.box(0, 8, 40, 16)])
@@ -164,12 +165,47 @@ def test_the_plugs_outline_is_grown_by_its_offset():
         plug_outline(square, outline_offset=-5.1)
 
 
+def page(plug, **changes):
+    """A page for the shop with levels that can be checked by hand."""
+    levels = {"pocket_depth": 4.0, "start_depth": 3.4, "relief_depth": 1.6, "stand_off": -0.1, "sanded_off": 0.3}
+    section = Section(**levels | changes, path_half_tangent=0.577, labels=("backer", "face", "finish", "nose", "floor"))
+    return shop_page(["P 3 mm"], title="plan", plug=shapely.MultiPolygon([plug]), mirror="y", section=section)
+
+
+def layer(sheet, name):
+    return next(each for each in sheet.layers if each.name == name)
+
+
+def test_the_page_holds_two_lines_of_known_length_and_the_mirror_line():
+    sheet = page(shapely.box(0, 0, 60, 20))
+    lengths = [shapely.LineString(layer(sheet, name).lines[0]).length for name in ("check_line", "check_line_inch")]
+    assert lengths == pytest.approx([50.0, 2 * INCH])
+    small, mirror = layer(sheet, "plug_small").polygons, layer(sheet, "mirror_line").lines[0]
+    assert mirror[0][0] == mirror[1][0] == pytest.approx(small.centroid.x)
+    assert small.bounds[2] - small.bounds[0] == pytest.approx(3 * (small.bounds[3] - small.bounds[1]))
+
+
+def test_the_pages_section_keeps_its_proportions_and_names_every_level():
+    sheet = page(shapely.box(0, 0, 9, 9))
+    host, plug = (np.array(layer(sheet, name).lines[0]) for name in ("host", "insert"))
+    face, floor = host[0, 1], host[2, 1]
+    scale = (face - floor) / 4.0
+    assert plug[2, 1] == pytest.approx(face - 3.5 * scale)  # nose: start depth 3.4, sunk by 0.1
+    assert plug[0, 1] == pytest.approx(face + 1.5 * scale)  # backer: relief depth 1.6, sunk by 0.1
+    wall = host[2] - host[1]
+    assert wall[0] / -wall[1] == pytest.approx(0.577)
+    words = [text for _, _, _, text in sheet.texts]
+    assert all(label in words for label in ("backer", "face", "finish", "nose", "floor"))
+    heights = sorted(y for _, y, _, text in sheet.texts if text in ("backer", "face", "finish", "nose", "floor"))
+    assert min(np.diff(heights)) >= 5.0 - 1e-9
+
+
 def test_a_plan_is_written_whole_or_not_at_all(tmp_path):
     square = shapely.box(0, 0, 10, 10)
     sheets = {
         "pocket": pocket_sheet(square),
         "plug": plug_sheet(square),
-        "depths": depth_sheet(["P 3 mm"], title="plan"),
+        "depths": page(square),
     }
     files = write_plan(tmp_path / "plan", sheets)
     assert sorted(path.name for path in files) == ["depths.pdf", "plug.dxf", "plug.svg", "pocket.dxf", "pocket.svg"]

@@ -1,10 +1,13 @@
 """Notebook 5's panel, clicked, turned and typed into without a screen."""
 
+import datetime
+
 import pytest
 
 from inlaylab.artwork.reading.outlines import read_artwork
 from inlaylab.panels.plan_an_artwork.view import PlanAnArtwork
-from inlaylab.services.plan import TURNS, Drawing, Settings
+from inlaylab.services.planning.plan import Drawing
+from inlaylab.services.planning.plan_settings import TURNS, Settings
 
 
 @pytest.fixture
@@ -15,16 +18,58 @@ def panel(tmp_path, monkeypatch):
 
 def choose(panel, name):
     panel.fields["drawing"].box.value = name
-    panel.open.click()
+
+
+def uploaded(name, content):
+    """What the browser hands over."""
+    when = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+    return ({"name": name, "type": "", "size": len(content), "content": memoryview(content), "last_modified": when},)
 
 
 def test_it_opens_with_a_drawing_the_newest_cuts_bit_and_an_answer(panel):
     last = panel.state.shop.cuts[-1]
     assert panel.fields["bit"].box.value == last.bit
     assert "48.40 mm wide" in panel.drawn.text
-    assert "Held up by" in panel.quick.text and "expected to fill" in panel.quick.text
+    assert "held up by" in panel.answer.text and panel.answer.text.count("of the artwork fills") == 1
     assert set(panel.sliders) == set(TURNS)
-    assert not any(picture.value for picture in panel.pictures.values())
+    assert "each stroke coloured by its glue line" in panel.pictures["artwork"].alt
+    assert not panel.pictures["section"].value
+
+
+def test_the_picture_follows_the_sliders_and_the_colour_that_is_asked_for(panel):
+    before = panel.pictures["artwork"].value
+    panel.sliders["tip_flat"].value = 0.3
+    assert panel.pictures["artwork"].value != before
+    panel.colour_by.value = "chance to fill"
+    assert "coloured by its chance to fill" in panel.pictures["artwork"].alt
+
+
+def test_a_new_drawing_is_there_as_soon_as_it_is_chosen_at_its_own_size(panel):
+    panel.state.turn(scale=2.0, rotation=30.0)
+    choose(panel, "leaf.dxf")
+    assert panel.drawn.text.startswith("leaf.dxf") and "at " not in panel.drawn.text
+    assert panel.state.settings.scale == 1.0 and panel.state.settings.rotation == 0.0
+
+
+def test_drawings_of_the_folder_and_uploaded_ones_are_listed(panel, tmp_path):
+    bar = b"POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))"
+    panel.upload.value = uploaded("../sub/bar.wkt", bar)
+    assert (tmp_path / "bar.wkt").read_bytes() == bar
+    assert "30.00 mm wide" in panel.drawn.text and panel.fields["drawing"].box.value == "bar.wkt"
+    assert "bar.wkt" in PlanAnArtwork().fields["drawing"].box.options
+    panel.upload.value = uploaded("bar.wkt", b"other")
+    assert "another file has this name" in panel.line.text and (tmp_path / "bar.wkt").read_bytes() == bar
+    panel.upload.value = uploaded("bar.exe", b"x")
+    assert "not known" in panel.line.text and not (tmp_path / "bar.exe").exists()
+
+
+def test_an_svg_of_text_is_refused_with_what_to_do(panel, tmp_path):
+    (tmp_path / "name.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="9mm"><text y="9">Oak</text></svg>'
+    )
+    panel.state.list_drawings()
+    choose(panel, "name.svg")
+    assert "convert the text to outlines first" in panel.line.text and "48.40 mm wide" in panel.drawn.text
 
 
 def test_every_slider_changes_its_setting_and_only_that(panel):
@@ -49,15 +94,20 @@ def test_the_answer_follows_the_closed_form(panel):
 
 def test_the_button_draws_cut_section_thin_strokes_grain_and_cost(panel):
     panel.state.turn(tip_flat=0.1, true_angle=60.5, path_angle=60.0)
+    rough = []
+    panel.state.observe(lambda change: rough.append(change["new"]), "rough")
     panel.work.click()
     panel.state.wait(60)
-    assert panel.state.state == "done", panel.state.reason
-    assert "finished face fills" in panel.worked.text and "across the grain" in panel.worked.text
+    assert panel.state.stage.state == "done", panel.state.stage.reason
+    assert [cut.grid.pixel > panel.state.worked.cut.grid.pixel for cut in rough if cut is not None] == [True]
+    assert "finished face fills" in panel.answer.text and "across the grain" in panel.worked.text
     assert all(picture.value for picture in panel.pictures.values())
-    assert "Hatched" in panel.pictures["artwork"].alt and "Finished face" in panel.pictures["cut"].alt
-    assert "Host blank" in panel.cost.text and "minutes" in panel.cost.text and "ml" in panel.cost.text
+    assert "Finished face" in panel.pictures["artwork"].alt
+    assert "Host blank" in panel.cost.text and "Glue: up to" in panel.cost.text
+    shown = panel.answer.text + panel.worked.text + panel.log.text
+    assert shown.count("fills") == 1 and shown.count("idest glue line") == 1  # one fill rate and one glue line
     panel.sliders["start_depth"].value = panel.sliders["start_depth"].value - 0.2
-    assert "earlier settings" in panel.quick.text
+    assert "each stroke coloured" in panel.pictures["artwork"].alt and "long bar" in panel.answer.text
 
 
 def test_the_section_says_when_depth_is_exaggerated(panel):
@@ -82,13 +132,13 @@ def test_a_running_cut_can_be_stopped_and_tells_how_far_it_is(panel):
     assert panel.work.disabled
     panel.stop.click()
     panel.state.wait(60)
-    assert panel.state.state == "stopped" and panel.state.worked is None
+    assert panel.state.stage.state == "stopped" and panel.state.worked is None
     assert "Stopped" in panel.doing.text and not panel.work.disabled
 
 
 def test_a_file_of_mine_is_opened_and_a_broken_one_keeps_what_is_there(panel, tmp_path):
     (tmp_path / "mine.wkt").write_text("POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))")
-    panel.fields["drawing"].box.value = "a file of mine"
+    panel.fields["drawing"].box.value = "a file in another folder"
     assert panel.file_fields.layout.display is None
     panel.open.click()
     assert "file" in panel.line.text and panel.line.error is not None
@@ -103,7 +153,7 @@ def test_a_file_of_mine_is_opened_and_a_broken_one_keeps_what_is_there(panel, tm
 
 def test_words_of_a_strangers_drawing_are_shown_as_words(panel, tmp_path):
     (tmp_path / "<b>x.wkt").write_text("POLYGON ((0 0, 30 30, 30 0, 0 30, 0 0))")
-    panel.fields["drawing"].box.value = "a file of mine"
+    panel.fields["drawing"].box.value = "a file in another folder"
     panel.fields["file"].box.value = "<b>x.wkt"
     panel.open.click()
     assert "Fixed" in panel.drawn.text and "<b>x" in panel.drawn.text and "<b>x" not in panel.drawn.value
@@ -153,6 +203,6 @@ def test_with_a_fit_the_log_advises_and_tells_the_spread(fitted_log, tmp_path, m
     assert panel.line.error is None, panel.line.text
     spread = panel.state.spread
     assert spread.worst_glue_line[0] <= spread.worst_glue_line[1] <= spread.worst_glue_line[2]
-    assert 0 <= spread.within_chance <= 1 and len(panel.state.pictures) == 5
-    assert "start depth" in panel.log.text and "handful" in panel.log.text
+    assert 0 <= spread.within_chance <= 1
+    assert "start depth" in panel.log.text and "what your log knows" in panel.answer.text
     assert 0.1 < spread.limit(0.9) < 2 and (spread.along >= spread.across - 0.1).all()

@@ -8,7 +8,7 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, forecasts, lengths, moved, next_cut, plan, review
+from inlaylab.wording import advice, forecasts, lengths, moved, next_cut, plan, plan_answer, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -76,7 +76,12 @@ MEASURES = Made(
     wall_area=2400.0, pocket_volume=3600.0, ground_volume=9000.0,
 )  # fmt: skip
 WORKED = Made(
-    settings=SETTINGS, cut=CUT, thin=Made(length=140.0, share=0.21), grain=GRAIN, measures=MEASURES, path_slope=0.577
+    settings=SETTINGS,
+    cut=CUT,
+    thin=Made(length=140.0, share=0.21, limit=0.6),
+    grain=GRAIN,
+    measures=MEASURES,
+    path_slope=0.577,
 )
 DRAWING = Made(width=80.0, height=50.0, source="leaf.dxf", mended=("one closed line was taken as an outline",))
 COSTS = {"pass_spacing": 0.5, "feed": 1200.0, "border": 15.0, "film": 0.05}
@@ -149,10 +154,12 @@ SAMPLES = {
     "lengths.volume": lambda unit: lengths.volume(100_000.0, unit),
     "next_cut.why": lambda unit: [next_cut.why(found, unit) for found in NEXTS],
     "plan.cost_lines": lambda unit: plan.cost_lines(WORKED, **COSTS, unit=unit),
-    "plan.depth_lines": lambda unit: plan.depth_lines(SETTINGS, unit, mirror="x"),
     "plan.drawing_line": lambda unit: plan.drawing_line(DRAWING, 1.5, unit),
-    "plan.quick_lines": lambda unit: plan.quick_lines(QUICK, SETTINGS, unit),
-    "plan.spread_lines": lambda unit: plan.spread_lines(_spread(), ADVICE, [CUT], unit),
+    "plan_answer.closed_form_lines": lambda unit: plan_answer.closed_form_lines(QUICK, unit, fitted=True),
+    "plan_answer.cut_lines": lambda unit: plan_answer.cut_lines(CUT, unit),
+    "plan_answer.level_names": lambda unit: plan_answer.level_names(SETTINGS, -0.1, unit),
+    "plan_answer.page_lines": lambda unit: plan_answer.page_lines(SETTINGS, unit, mirror="x", bit="ninety"),
+    "plan.spread_lines": lambda unit: plan.spread_lines(_spread(), ADVICE, unit),
     "plan.worked_lines": lambda unit: plan.worked_lines(WORKED, unit),
     "review.tune_again": lambda unit: [
         review.tune_again(Made(**vars(DUE), because=because), chance=0.9, unit=unit)

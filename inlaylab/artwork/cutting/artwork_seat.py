@@ -161,9 +161,19 @@ def _beside(axis: Axis, kind: int, wall: float, step: float) -> tuple[np.ndarray
         up = feet[:, side] + half_way * (points - feet[:, side])
         rows += [(place, along, np.full(len(points), k), width) for place, k in ((feet[:, side], foot), (up, _WALL))]
     points, along, kinds, width = (np.concatenate(parts) for parts in zip(*rows, strict=True))
-    rounded = np.column_stack([np.round(points / (step / 2)), kinds, _heading(along)])
-    _, first = np.unique(rounded, axis=0, return_index=True)
+    first = _first_of_each(np.column_stack([np.round(points / (step / 2)), kinds, _heading(along)]))
     return points[first], along[first], kinds[first], width[first]
+
+
+def _first_of_each(rows: np.ndarray) -> np.ndarray:
+    """Number of the first of each kind of rows of whole numbers, in the order of the rows' values."""
+    keys = np.zeros(len(rows), dtype=np.int64)
+    if not len(rows):
+        return keys
+    for column in rows.astype(np.int64).T:
+        column = column - column.min()
+        keys = keys * (int(column.max()) + 1) + column
+    return np.asarray(np.unique(keys, return_index=True)[1])
 
 
 def _heading(along: np.ndarray) -> np.ndarray:
@@ -223,8 +233,7 @@ def _climbed(
     across the axis first, for places along it, and the places are then narrowed down.
     """
     near = np.column_stack([np.round(samples.points[best] / 0.25), _heading(samples.along[best])])
-    _, first = np.unique(near, axis=0, return_index=True)
-    seeds = best[np.sort(first)][:160]
+    seeds = best[np.sort(_first_of_each(near))][:160]
     points, height, along = samples.points[seeds], clash[seeds], samples.along[seeds]
 
     def ridge(places: np.ndarray, along: np.ndarray, turns: int) -> tuple[np.ndarray, np.ndarray]:

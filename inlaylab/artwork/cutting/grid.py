@@ -7,18 +7,14 @@ The grid serves pictures and areas. The seat is never read off it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
-
-from inlaylab.artwork.cutting.sweep import segmented_max
 
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.sweep import Sweep
 
 _CELL = 64  # pixels along the side of the largest cell; each is cut in 4 x 4, and those again, and those into pixels
-_PAIRS_AT_ONCE = 3000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,18 +116,15 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
     depths = np.where(flat, sweep.path.full_depth, float(floor))
     if not len(sweep.runs.x):
         return depths
+    from inlaylab.artwork.cutting.kernels import sweep_pixels
+
     padded = np.ones([-(-size // _CELL) * _CELL for size in flat.shape], dtype=bool)
     padded[: grid.rows, : grid.columns] = flat
-    row, column = (place.ravel() for place in np.indices([size // _CELL for size in padded.shape]))
-    wanted = ~_blocks(padded, _CELL)[row, column]
-    row, column = row[wanted], column[wanted]
-    half = 0.7072 * _CELL * grid.pixel
-    counts, run = sweep.near(_middles(grid, row, column, _CELL), half, floor)
-    side = _CELL
-    while side > 4:
-        side //= 4
-        row, column, counts, run = _children(sweep, grid, floor, side, _blocks(padded, side), row, column, counts, run)
-    _pixels(sweep, grid, depths, row, column, counts, run)
+    cells = np.stack(np.nonzero(~_blocks(padded, _CELL)), axis=1)
+    counts, run = sweep.near(_middles(grid, *cells.T, _CELL), 0.7072 * _CELL * grid.pixel, floor)
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    bit, corner = (sweep.true_half_tangent, sweep.tip_flat / 2), (grid.left, grid.bottom)
+    sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), flat, cells, starts, run, depths)
     return depths
 
 
@@ -144,71 +137,6 @@ def _blocks(flat: np.ndarray, side: int) -> np.ndarray:
     """Which square blocks are flat ground altogether."""
     rows, columns = (size // side for size in flat.shape)
     return np.asarray(flat.reshape(rows, side, columns, side).all(axis=(1, 3)))
-
-
-def _groups(counts: np.ndarray) -> list[slice]:
-    """Cut a row of cells where about so many pairs of run and cell are together."""
-    ends = np.cumsum(counts)
-    cuts = np.searchsorted(ends, np.arange(_PAIRS_AT_ONCE, ends[-1] if len(ends) else 0, _PAIRS_AT_ONCE)) + 1
-    edges = np.unique(np.concatenate([[0], cuts, [len(counts)]]))
-    return [slice(a, b) for a, b in pairwise(edges)]
-
-
-def _children(
-    sweep: Sweep,
-    grid: Grid,
-    floor: float,
-    side: int,
-    all_flat: np.ndarray,
-    row: np.ndarray,
-    column: np.ndarray,
-    counts: np.ndarray,
-    run: np.ndarray,
-) -> tuple[np.ndarray, ...]:
-    """Cut each cell in 4 x 4 and keep for each part the runs that may be the deepest somewhere in it."""
-    child_row, child_column = (place.ravel()[:, None] for place in np.indices((4, 4)))
-    spare = 1.4143 * side * grid.pixel / sweep.true_half_tangent
-    starts = np.concatenate([[0], np.cumsum(counts)])
-    found = []
-    for cells in _groups(counts):
-        some, runs = counts[cells], run[starts[cells.start] : starts[cells.stop]]
-        rows, columns = 4 * row[cells] + child_row, 4 * column[cells] + child_column
-        owner = np.repeat(np.arange(len(some)), some)
-        x = grid.left + (columns + 0.5) * (side * grid.pixel)
-        y = grid.bottom + (rows + 0.5) * (side * grid.pixel)
-        depth = sweep.heights(runs, x[:, owner], y[:, owner])
-        best = segmented_max(depth, some)
-        kept = depth >= np.where((best + spare / 2 < floor) | all_flat[rows, columns], np.inf, best - spare)[:, owner]
-        part, pair = np.nonzero(kept)
-        new = np.bincount(part * len(some) + owner[pair], minlength=kept.shape[0] * len(some))
-        used = new > 0
-        found.append((rows.ravel()[used], columns.ravel()[used], new[used], runs[pair]))
-    if not found:
-        return row, column, counts, run
-    return tuple(np.concatenate(values) for values in zip(*found, strict=True))
-
-
-def _pixels(
-    sweep: Sweep,
-    grid: Grid,
-    depths: np.ndarray,
-    row: np.ndarray,
-    column: np.ndarray,
-    counts: np.ndarray,
-    run: np.ndarray,
-) -> None:
-    """Write the deepest cut into the pixels of cells of 4 x 4."""
-    pixel_row, pixel_column = (place.ravel()[:, None] for place in np.indices((4, 4)))
-    starts = np.concatenate([[0], np.cumsum(counts)])
-    for cells in _groups(counts):
-        some, runs = counts[cells], run[starts[cells.start] : starts[cells.stop]]
-        rows, columns = 4 * row[cells] + pixel_row, 4 * column[cells] + pixel_column
-        owner = np.repeat(np.arange(len(some)), some)
-        x, y = grid.left + (columns + 0.5) * grid.pixel, grid.bottom + (rows + 0.5) * grid.pixel
-        best = segmented_max(sweep.heights(runs, x[:, owner], y[:, owner]), some)
-        there = (rows < grid.rows) & (columns < grid.columns)
-        rows, columns = rows[there], columns[there]
-        depths[rows, columns] = np.maximum(depths[rows, columns], best[there])
 
 
 def _flat_ground(rim: np.ndarray, grid: Grid) -> np.ndarray:

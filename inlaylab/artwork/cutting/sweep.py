@@ -15,13 +15,16 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from inlaylab.artwork.winding import parts, taken, winding
+from inlaylab.artwork.winding import winding
 
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.path import Path
 
-_CELLS = (0.5, 2.0, 8.0)  # [mm] sides of the cells in which runs are kept, for scattered points
-_AT_ONCE = 32_000  # pairs of run and cell worked on together: they stay in the processor's cache
+_CELLS = (
+    0.5,
+    2.0,
+    8.0,
+)  # [mm] sides of the cells in which runs are kept for scattered points, four to one
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,20 +140,36 @@ class Sweep:
 
         return shapely.STRtree(shapely.linestrings(self._ends))
 
+    @cached_property
+    def table(self) -> np.ndarray:
+        """All runs, one a row, with the columns of `Runs` in their order [mm]."""
+        runs = self.runs
+        columns = (runs.x, runs.y, runs.along_x, runs.along_y, runs.length, runs.depth, runs.rise, runs.lead)
+        return np.ascontiguousarray(np.stack(columns, axis=1))
+
     def _scattered(self, points: np.ndarray, floor: float) -> np.ndarray:
         """Surface at scattered points by cells within cells."""
-        cells, cell_of = [], []
-        at = points
-        for side in _CELLS:
-            corner, owner = np.unique(np.floor(at / side).astype(np.int64), axis=0, return_inverse=True)
-            at = (corner + 0.5) * side
-            cells.append(at)
-            cell_of.append(owner.ravel())
-        counts, run = self.near(cells[-1], 0.75 * _CELLS[-1], floor)
-        for level in range(len(_CELLS) - 1, -1, -1):
-            counts, run = self._kept(cells[level], counts, run, _CELLS[level])
-            counts, run = taken(counts, run, cell_of[level])
-        return self._best(points, counts, run)
+        from inlaylab.artwork.cutting.kernels import sweep_points
+
+        places = np.stack([np.floor(points / side).astype(np.int64) for side in _CELLS])
+        largest = places[-1] - places[-1].min(axis=0)
+        keys = largest[:, 0] * (largest[:, 1].max() + 1) + largest[:, 1]
+        for finer, coarser in ((1, 2), (0, 1)):
+            within = places[finer] - 4 * places[coarser]
+            keys = 16 * keys + 4 * within[:, 0] + within[:, 1]
+        order = np.argsort(keys)
+        keys, places = keys[order] // 256, np.ascontiguousarray(places[:, order])
+        bounds = np.concatenate([[0], np.flatnonzero(np.diff(keys)) + 1, [len(keys)]])
+        centres = (places[-1, bounds[:-1]] + 0.5) * _CELLS[-1]
+        counts, run = self.near(centres, 0.75 * _CELLS[-1], floor)
+        starts = np.concatenate([[0], np.cumsum(counts)])
+        found = np.empty(len(points))
+        bit = (self.true_half_tangent, self.tip_flat / 2)
+        sides = np.array(_CELLS)
+        sweep_points(self.table, *bit, sides, points[order], places, bounds, starts, run, found)
+        depths = np.empty(len(points))
+        depths[order] = found
+        return depths
 
     def near(self, centres: np.ndarray, half_diagonal: float, floor: float) -> tuple[np.ndarray, np.ndarray]:
         """
@@ -184,25 +203,6 @@ class Sweep:
         cell, run = self.tree.query(boxes)
         order = np.argsort(cell, kind="stable")
         return np.bincount(cell, minlength=len(centres)), run[order]
-
-    def _kept(
-        self, centres: np.ndarray, counts: np.ndarray, run: np.ndarray, side: float
-    ) -> tuple[np.ndarray, np.ndarray]:
-        """Of each cell's runs, those that may be the deepest somewhere in it."""
-        owner = np.repeat(np.arange(len(centres)), counts)
-        depth = np.empty(len(owner))
-        for part in parts(len(owner), _AT_ONCE):
-            depth[part] = self.heights(run[part], *centres[owner[part]].T)
-        least = segmented_max(depth, counts) - 1.4143 * side / self.true_half_tangent
-        kept = depth >= least[owner]
-        return np.bincount(owner[kept], minlength=len(centres)), run[kept]
-
-    def _best(self, points: np.ndarray, counts: np.ndarray, run: np.ndarray) -> np.ndarray:
-        owner = np.repeat(np.arange(len(points)), counts)
-        depth = np.empty(len(owner))
-        for part in parts(len(owner), _AT_ONCE):
-            depth[part] = self.heights(run[part], *points[owner[part]].T)
-        return segmented_max(depth, counts)
 
     def heights(self, run: np.ndarray, x: np.ndarray, y: np.ndarray) -> np.ndarray:
         """
@@ -255,30 +255,6 @@ class Sweep:
         u += ahead
         u += runs.depth[run]
         return u
-
-
-def segmented_max(values: np.ndarray, counts: np.ndarray) -> np.ndarray:
-    """
-    Find the largest value of each of several lists that lie one after the other along the last axis.
-
-    Parameters
-    ----------
-    values : numpy.ndarray
-        The lists.
-    counts : numpy.ndarray
-        Length of each list.
-
-    Returns
-    -------
-    largest : numpy.ndarray
-        Minus infinity for an empty list.
-    """
-    out = np.full((*values.shape[:-1], len(counts)), -np.inf)
-    filled = np.flatnonzero(counts)
-    if len(filled):
-        start = (np.cumsum(counts) - counts)[filled]
-        out[..., filled] = np.maximum.reduceat(values, start, axis=-1)
-    return out
 
 
 def _columns(ends: np.ndarray, depths: np.ndarray, true_half_tangent: float) -> Runs:

@@ -35,6 +35,7 @@ __all__ = ["CONTACTS", "FILLED", "OPEN", "Boards", "Depths", "VirtualCut", "fini
 Progress = Callable[[float, float | None, str], None]
 
 MOST_PIXELS = 200_000_000
+_COARSER = 5  # times the pixel in a preview
 _STRIP = 1_000_000  # pixels worked on at a time
 _LIMITS = {
     "bit_angle": (5.0, 175.0, "degrees"),
@@ -174,6 +175,7 @@ def virtual_cut(
     pixel: float = 0.1,
     at: ArrayLike | None = None,
     axis: Axis | None = None,
+    preview: Callable[[VirtualCut], None] | None = None,
     progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> VirtualCut:
@@ -188,6 +190,8 @@ def virtual_cut(
         Level of the outline below the insert's face; how much deeper than programmed each board was cut. [mm]
     sanded_off, pixel, at, progress, stop
         As in `finished`. [mm]
+    preview : callable, optional
+        Given the same cut with coarse pixels, long before the fine ones are done; its seat is the final one.
 
     Returns
     -------
@@ -220,7 +224,10 @@ def virtual_cut(
         deepest_start=start_depth + abs(insert_zero_error) + abs(host_zero_error),
         axis=axis,
     )
-    cut = finished(both, depths, sanded_off=sanded_off, pixel=pixel, at=at, progress=progress, stop=stop)
+    seat = both.seat(depths)
+    if preview is not None:
+        preview(finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=min(_COARSER * pixel, 5.0)))
+    cut = finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=pixel, at=at, progress=progress, stop=stop)
     return replace(cut, seconds=time.perf_counter() - began)
 
 
@@ -228,6 +235,7 @@ def finished(
     both: Boards,
     depths: Depths,
     *,
+    seat: Seat | None = None,
     sanded_off: float = 0.0,
     pixel: float = 0.1,
     at: ArrayLike | None = None,
@@ -243,6 +251,8 @@ def finished(
         From `boards.swept_boards`.
     depths : Depths
         Start depth and zero errors. [mm]
+    seat : Seat, optional
+        Where the plug rests at these depths, if it is known.
     sanded_off : float
         What comes off the host's face after levelling. [mm]
     pixel : float
@@ -268,7 +278,7 @@ def finished(
     began = time.perf_counter()
     grid = _grid(both, depths, pixel)
     tell(0.05, "seating the plug")
-    seat = both.seat(depths)
+    seat = both.seat(depths) if seat is None else seat
     state, cut_area, filled_area = _finished_face(both, depths, seat, sanded_off, grid, tell)
     lost = lost_strokes(both.polygons, both.path_half_tangent * (sanded_off - depths.host_zero_error))
     return VirtualCut(

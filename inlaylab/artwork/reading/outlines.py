@@ -20,7 +20,7 @@ from inlaylab.errors import DrawingError, InputError
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["TOLERANCE", "Artwork", "read_artwork"]
+__all__ = ["BITMAPS", "SUFFIXES", "TOLERANCE", "Artwork", "read_artwork"]
 
 TOLERANCE = 0.005
 """How far a flattened curve may stray from the drawn one [mm]."""
@@ -32,6 +32,10 @@ _KINDS = {
     **dict.fromkeys((".wkt", ".txt"), "WKT"),
     **dict.fromkeys((".png", ".jpg", ".jpeg", ".bmp", ".gif", ".tif", ".tiff", ".webp", ".pgm", ".pbm"), "bitmap"),
 }
+SUFFIXES = tuple(_KINDS)
+"""Endings of the files that can be read."""
+BITMAPS = tuple(ending for ending, kind in _KINDS.items() if kind == "bitmap")
+"""Those of pictures, which have no size of their own."""
 
 
 def read_artwork(

@@ -23,7 +23,7 @@ _WORDS = {
 }
 _DEEPEST, _MOST_ELEMENTS = 60, 100_000
 _LEFT_OUT = {
-    "text": "text (turn it into outlines first)", "image": "embedded picture", "foreignObject": "foreign content",
+    "text": "hidden text", "image": "embedded picture", "foreignObject": "foreign content",
     "script": "script", "animate": "animation", "animateTransform": "animation", "set": "animation",
 }  # fmt: skip
 _NOT_APPLIED = ("clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end", "stroke-dasharray")
@@ -91,6 +91,8 @@ def put_in_order(root: Element, told: Counter[str]) -> None:
             tag = _tag(child)
             if tag in _LEFT_OUT or not isinstance(child.tag, str):
                 element.remove(child)
+                if tag == "text":
+                    _refuse_text(child)
                 if tag in _LEFT_OUT:
                     told[f"{_LEFT_OUT[tag]}: left out"] += 1
             elif child.get("id") in NOT_TO_BE_CUT:
@@ -166,6 +168,15 @@ def _put_away_symbols(root: Element) -> None:
         child.attrib.pop("viewBox", None)
         child.tag = _SVG + "g"
         SubElement(root, _SVG + "defs").append(child)
+
+
+def _refuse_text(element: Element) -> None:
+    """Refuse words: what they look like is the font's, and leaving them out would answer for another drawing."""
+    words = " ".join("".join(element.itertext()).split())
+    if words and element.get("display") != "none" and "display:none" not in (element.get("style") or ""):
+        raise DrawingError(
+            "the SVG holds text: convert the text to outlines first", value=words[:40], allowed="outlines (paths) only"
+        )
 
 
 def _note(element: Element, told: Counter[str]) -> None:

@@ -319,7 +319,8 @@ def insert_sheet(plan: CouponPlan, *, mirror: str = "y") -> drawings.Sheet:
 def _sheet(plan: CouponPlan, board: str, strokes: MultiPolygon, more: tuple[Any, ...]) -> drawings.Sheet:
     corners = ((0.0, 0.0), (plan.length, 0.0), (plan.length, plan.width), (0.0, plan.width), (0.0, 0.0))
     title = f"coupon {plan.coupon.coupon}: {board}"
-    start = (plan.length - drawings.CHECK_LENGTH) / 2
+    start, top = (plan.length - drawings.CHECK_LENGTH) / 2, plan.width - 4.5
+    notes = (2.0, top, 2.5, f"{title}; grain runs along x"), (2.0, top - 3.5, 2.0, drawings.COLORS)
     return drawings.Sheet(
         width=plan.length,
         height=plan.width,
@@ -330,7 +331,7 @@ def _sheet(plan: CouponPlan, board: str, strokes: MultiPolygon, more: tuple[Any,
             *more,
             drawings.check_line(start, 3.0),
         ),
-        texts=((2.0, plan.width - 4.5, 2.5, f"{title}; grain runs along x"), (start + 52.0, 2.0, 2.5, "50 mm")),
+        texts=(*notes, (start + 52.0, 2.0, 2.5, "50 mm")),
     )
 
 

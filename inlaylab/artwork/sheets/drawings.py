@@ -8,6 +8,7 @@ carries a line of known length, so that a print or an import can be checked with
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -202,6 +203,10 @@ def _write_svg(sheet: Sheet, path: Path) -> None:
     settings: Any = {"svg.fonttype": "none", "svg.hashsalt": "inlaylab", "path.simplify": False}
     with rc_context(settings):
         _draw(sheet).savefig(path, format="svg", metadata={"Date": None, "Title": sheet.title})
+    text = path.read_text(encoding="utf-8")  # matplotlib states the size in points; a workshop reads millimetres
+    for name, size in (("width", sheet.width), ("height", sheet.height)):
+        text = re.sub(rf'(<svg[^>]*? {name}=)"[\d.]+pt"', rf'\g<1>"{round(size, 4):g}mm"', text, count=1)
+    path.write_text(text, encoding="utf-8")
 
 
 def _write_pdf(sheet: Sheet, path: Path) -> None:
@@ -236,5 +241,7 @@ def _rgb(color: str) -> tuple[int, int, int]:
     return int(color[1:3], 16), int(color[3:5], 16), int(color[5:7], 16)
 
 
+COLORS = "Colors mean nothing to a machine."
+"""Stands on every sheet."""
 WRITERS: dict[str, Callable[[Sheet, Path], None]] = {".svg": _write_svg, ".dxf": _write_dxf, ".pdf": _write_pdf}
 """Every kind of drawing, by the ending of its file."""

@@ -14,7 +14,7 @@ import numpy as np
 
 from inlaylab.artwork.axis.medial_axis import SAGITTA
 from inlaylab.artwork.polygons import Artwork, as_polygons
-from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, Layer, Sheet, check_line, write_drawing
+from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, COLORS, Layer, Sheet, check_line, write_drawing
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 MIRRORS = ("y", "x")
 _FOOT = 12.0  # [mm] below the border, for the check line
-_PAGE = 210.0, 297.0  # [mm] ISO 216 A4, upright
 
 
 def pocket_sheet(artwork: Artwork | BaseGeometry, *, border: float = 10.0, title: str = "pocket") -> Sheet:
@@ -127,28 +126,6 @@ def plug_sheet(
     return _sheet("plug", outline, border, f"{title}: {', '.join(notes)}")
 
 
-def depth_sheet(lines: Sequence[str], *, title: str) -> Sheet:
-    """
-    Draw a page of depths and settings to carry to the machine.
-
-    Parameters
-    ----------
-    lines : sequence of str
-        What to write, one below the other.
-    title : str
-        At the top.
-
-    Returns
-    -------
-    sheet : drawings.Sheet
-        An upright A4 page.
-    """
-    width, height = _PAGE
-    texts = [(20.0, height - 30.0, 6.0, title)]
-    texts += [(20.0, height - 45.0 - 7.5 * row, 3.5, line) for row, line in enumerate(lines[:28])]
-    return Sheet(width=width, height=height, layers=(check_line(20.0, 15.0),), texts=tuple(texts), title=title)
-
-
 def write_plan(folder: str | Path, sheets: dict[str, Sheet], *, kinds: Sequence[str] = ("svg", "dxf")) -> list[Path]:
     """
     Write sheets into a folder, all of them or none.
@@ -209,5 +186,5 @@ def _sheet(name: str, outline: MultiPolygon, border: float, title: str) -> Sheet
             Layer(name=name, polygons=moved, filled=True),
             check_line(5.0, 5.0),
         ),
-        texts=((5.0 + CHECK_LENGTH + 2, 4.0, 2.5, "50 mm"), (5.0, 8.0, 2.5, title)),
+        texts=((5.0 + CHECK_LENGTH + 2, 4.0, 2.5, "50 mm"), (5.0, 8.0, 2.5, title), (5.0, 1.2, 2.0, COLORS)),
     )

@@ -7,10 +7,11 @@ from typing import Any
 
 import ipywidgets
 
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.log_a_test_cut.state import CUT_READINGS, CutState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
 from inlaylab.panels.log_a_test_cut.suggestion import Suggestion
-from inlaylab.panels.shared import controls, record_controls
+from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 
@@ -114,6 +115,7 @@ class LogATestCut:
             self.save.line,
             self.save.history.line,
             *self.saved.parts,
+            cautions.box_of_pair(self.state.form["pair"], lambda: self.state.shop, *MACHINE, "backer", "clamps"),
         )
 
     def _save(self, _: Any) -> None:

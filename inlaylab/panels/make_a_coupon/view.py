@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets
 
 from inlaylab import units
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.make_a_coupon.state import CouponState, station_rows
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
@@ -101,7 +102,7 @@ class MakeACoupon:
             self.words,
             self.picture,
             self.table,
-            cautions.box("work_holding", "bit", "dust"),
+            cautions.box_of_pair(self.state.form["pair"], lambda: self.state.shop, *MACHINE, "backer"),
         )
 
     def _show(self) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets
 
 from inlaylab import units
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.measure_a_bit.state import BitState
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
@@ -119,7 +120,7 @@ class MeasureABit:
             *(self.fields[f"worn_{name}"] for name in self.state.worn.entries),
             self.worn,
             self.wear,
-            cautions.box("bit", "work_holding"),
+            cautions.box(*MACHINE),
         )
 
     def _unit_changed(self) -> None:

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-import threading
 from pathlib import Path
 from typing import Any
 
 import traitlets
 
-from inlaylab import share
 from inlaylab.bench.cuts import Cut
-from inlaylab.errors import InlaylabError, InputError, Stopped
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+from inlaylab.errors import DrawingError, InputError
+from inlaylab.figures.planned_artwork import GLUE, PlannedArtwork
+from inlaylab.panels.plan_an_artwork.entries import plan_form
+from inlaylab.panels.shared.entries import LengthEntry
 from inlaylab.panels.shared.fit_box import FitState
-from inlaylab.services.plan import TURNS, Drawing, Settings, at_once, drawn_from, picture_pixel, work_out
+from inlaylab.services.jobs import Job, Stage
+from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
+from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
+from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, work_out
+from inlaylab.services.planning.plan_settings import TURNS, Settings
 
-#: Choice of a drawing that is not one of the kit's.
-MINE = "a file of mine"
+#: Choice of a drawing that lies somewhere else.
+MINE = "a file in another folder"
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
 
@@ -45,8 +49,10 @@ class PlanState(traitlets.HasTraits):
     spread : fitting.predict.artwork.Planned or None
         What the fit expects of these settings.
     advice : fitting.advice.start_depth.Advice or None
-    pictures : tuple of artwork.cutting.virtual_cut.VirtualCut
-        A handful of the fit's draws through the virtual cut.
+    rough : artwork.cutting.virtual_cut.VirtualCut or None
+        The cut that is being worked out, with coarse pixels.
+    chance : callable
+        Chance that a stroke of a finished width fills, from the fit where there is one. [mm]
     state : {"idle", "running", "stopped", "failed", "done"}
         State of the work; shown on the button; `done_share`, `doing` and `reason` tell more.
     """
@@ -58,18 +64,18 @@ class PlanState(traitlets.HasTraits):
     worked = traitlets.Any(None, allow_none=True)
     spread = traitlets.Any(None, allow_none=True)
     advice = traitlets.Any(None, allow_none=True)
-    pictures = traitlets.Tuple()
-    state = traitlets.Unicode("idle")
-    done_share = traitlets.Float(0.0)
-    doing = traitlets.Unicode()
-    reason = traitlets.Unicode()
+    rough = traitlets.Any(None, allow_none=True)
+    colour_by = traitlets.Unicode(GLUE)
+    stage = traitlets.Any(Stage())
 
     def __init__(self, log: str | Path):
         super().__init__()
         self.fit = FitState(log)
-        self.form = _form()
-        self._thread: threading.Thread | None = None
-        self._stop = threading.Event()
+        self.form = plan_form()
+        self._asked: tuple[Any, ...] = ()
+        self._chance_of: Any = None
+        self._chance: Any = None
+        self.job = Job(self._work, tell=lambda stage: setattr(self, "stage", stage), name="inlaylab plan")
         self._list()
         self.unit = self.shop.habits.unit
         for name in ("bit", "pair"):
@@ -90,7 +96,7 @@ class PlanState(traitlets.HasTraits):
         if chosen is None:
             raise InputError("no drawing is chosen", allowed="one of the list")
         if chosen != MINE:
-            return share.data() / "artwork" / chosen
+            return drawings()[chosen]
         typed = self.form["file"].value
         if typed is None:
             raise InputError("the drawing's file", allowed="its name, or its path from this folder")
@@ -110,11 +116,39 @@ class PlanState(traitlets.HasTraits):
         artwork = read_artwork(
             self.drawing_path, width=self.form["width"].mm, unit=self.form["drawing_unit"].value or None
         )
+        from dataclasses import replace
+
         drawing = Drawing.of(artwork)
-        self.worked = self.spread = self.advice = None
-        self.drawing = drawing
+        self.stop()
+        self.worked = self.rough = self.spread = self.advice = None
+        self.drawing, self.settings = drawing, replace(self.settings, scale=1.0, rotation=0.0)
         self._line_across()
         self._ask_closed_form()
+
+    def take_in(self, name: str, content: bytes) -> None:
+        """
+        Put an uploaded drawing beside the notebook and open it.
+
+        Parameters
+        ----------
+        name : str
+            The file's name; folders in it are left out.
+        content : bytes
+            What it holds.
+
+        Raises
+        ------
+        DrawingError
+            Where it is no drawing, or another file has its name.
+        """
+        path = Path(Path(name.replace("\\", "/")).name)
+        if path.suffix.lower() not in SUFFIXES:
+            raise DrawingError("this kind of drawing is not known", value=name, allowed=", ".join(SUFFIXES))
+        if path.exists() and path.read_bytes() != content:
+            raise DrawingError("another file has this name here already", value=path.name, allowed="another name")
+        path.write_bytes(content)
+        self.list_drawings()
+        self.form["drawing"].typed = path.name
 
     def turn(self, **values: float) -> None:
         """Set one or more settings; the closed form answers at once. Lengths in mm, scale as a share."""
@@ -132,54 +166,92 @@ class PlanState(traitlets.HasTraits):
         typed = self.form["limit"].mm
         if typed is not None:
             return float(typed)
-        return self.spread.limit(0.9) if self.spread is not None else USUAL_LIMIT
+        return fill_limit(self.chance) if self.fit.fit is not None else USUAL_LIMIT
+
+    @property
+    def chance(self) -> Any:
+        """Chance that a stroke of a finished full width fills: by the limit that was typed, else as fitted."""
+        typed, pair = self.form["limit"], self.form["pair"]
+        fit = self.fit.fit
+        if typed.mm is not None or fit is None or pair.value is None:
+            return step_chance(USUAL_LIMIT if typed.mm is None else float(typed.mm))
+        insert = self.shop.pair(pair.value).insert
+        key = (id(fit), insert)
+        if self._chance_of != key:
+            self._chance_of, self._chance = key, fill_chance(fit, self.shop, insert) or step_chance(USUAL_LIMIT)
+        return self._chance
+
+    @property
+    def is_bitmap(self) -> bool:
+        """Whether the chosen drawing is a picture without a size of its own."""
+        chosen = self.form["drawing"].value
+        return chosen not in (None, MINE) and drawings()[chosen].suffix.lower() in BITMAPS
+
+    @property
+    def cut(self) -> Any:
+        """The virtual cut of these settings, fine or still coarse; None where there is none."""
+        if self.worked is not None and self.worked.settings == self.settings:
+            return self.worked.cut
+        return self.rough if self._asked[:2] == (self.drawing, self.settings) else None
+
+    @property
+    def known(self) -> bool:
+        """Whether a fit knows the chosen bit and pair."""
+        fit, bit, pair = self.fit.fit, self.form["bit"].value, self.form["pair"].value
+        return fit is not None and bit in fit.names.bits and pair in fit.names.pairs
+
+    def planned(self) -> PlannedArtwork | None:
+        """Give what the picture shows of the settings as they are."""
+        if self.drawing is None or self.quick is None:
+            return None
+        sized, settings = self.drawing.scaled(self.settings.scale), self.settings
+        if self.colour_by == GLUE:
+            values = sized.where.glue_lines(settings, float(self.quick.seat.seat_level))
+        else:
+            values = sized.where.fill_chances(settings, self.chance)
+        return PlannedArtwork(
+            polygons=sized.artwork.polygons,
+            patches=sized.where.patches,
+            extent=sized.where.extent,
+            values=values,
+            told=self.colour_by,
+            grain_from_x=-settings.rotation,
+        )
 
     def start(self) -> None:
         """Begin to work out the virtual cut and all that goes with it, beside whatever else the notebook does."""
-        if self.state == "running":
-            return
         if self.drawing is None:
             raise InputError("there is no drawing", allowed="open one first")
         border = self.form["border"].mm
         if border is None:
             raise InputError("the border around the artwork", allowed="a length")
-        self._stop.clear()
-        self.done_share, self.doing, self.reason, self.state = 0.0, "beginning", "", "running"
-        work = (self.drawing, self.settings, self.limit, border)
-        self._thread = threading.Thread(target=self._run, args=work, name="inlaylab plan", daemon=True)
-        self._thread.start()
+        if self.job.running:
+            return
+        self.rough, self._asked = None, (self.drawing, self.settings, self.limit, border)
+        self.job.start()
 
     def stop(self) -> None:
         """Ask the work to stop."""
-        self._stop.set()
+        self.job.stop()
 
     def wait(self, seconds: float | None = None) -> None:
         """Wait until the work is done."""
-        if self._thread is not None:
-            self._thread.join(seconds)
+        self.job.wait(seconds)
 
-    def _run(self, drawing: Drawing, settings: Settings, limit: float, border: float) -> None:
-        try:
-            self.worked = work_out(
-                drawing,
-                settings,
-                limit=limit,
-                border=border,
-                pixel=picture_pixel(drawing, settings.scale),
-                progress=self._progress,
-                stop=self._stop.is_set,
-            )
-            self.state = "done"
-        except Stopped:
-            self.state = "stopped"
-        except InlaylabError as error:
-            self.reason, self.state = str(error), "failed"
-        except Exception as error:
-            self.reason, self.state = f"{type(error).__name__}: {error}", "failed"
-
-    def _progress(self, done_share: float, seconds_left: float | None, text: str = "") -> None:
-        left = f", about {seconds_left:.0f} s left" if seconds_left else ""
-        self.done_share, self.doing = done_share, f"{text}{left}"
+    def _work(self, *, progress: Any, stop: Any) -> None:
+        drawing, settings, limit, border = self._asked
+        worked = work_out(
+            drawing,
+            settings,
+            limit=limit,
+            border=border,
+            pixel=picture_pixel(drawing, settings.scale),
+            preview=lambda cut: setattr(self, "rough", cut),
+            progress=progress,
+            stop=stop,
+        )
+        if drawing is self.drawing:
+            self.worked = worked
 
     def ask_the_log(self) -> None:
         """
@@ -217,7 +289,6 @@ class PlanState(traitlets.HasTraits):
             self.shop,
             Question(strokes=strokes, within=within.mm, chance=chance.value / 100, **made),
         )
-        self.pictures = drawn_from(self.drawing, settings, spread.handful)
         self.spread = spread
         self._ask_closed_form()
 
@@ -246,33 +317,33 @@ class PlanState(traitlets.HasTraits):
         DrawingError
             Where a file is there already or cannot be written; nothing new is left behind.
         """
-        from inlaylab.artwork.sheets.plan import depth_sheet, plug_sheet, pocket_sheet, write_plan
-        from inlaylab.wording.plan import depth_lines
+        from inlaylab.services.planning.plan_sheets import write_sheets
+        from inlaylab.wording import plan_answer
 
         if self.drawing is None:
             raise InputError("there is no drawing", allowed="open one first")
-        settings, border = self.settings, self.form["border"].mm or 10.0
-        sized = self.drawing.scaled(settings.scale)
-        title = Path(sized.artwork.source).stem or "artwork"
-        mirror = self.form["mirror"].value or "y"
-        sheets = {
-            "pocket": pocket_sheet(sized.artwork, border=border, title=f"{title}: pocket"),
-            "plug": plug_sheet(
-                sized.artwork,
-                border=border,
-                outline_offset=settings.outline_offset,
-                rotation=settings.rotation,
-                mirror=mirror,
-                title=f"{title}: plug",
-            ),
-            "depths": depth_sheet(depth_lines(settings, self.unit, mirror=mirror), title=f"{title}: depths"),
-        }
-        return write_plan(Path(self.form["folder"].value or f"{title}_plan"), sheets)
+        form, settings = self.form, self.settings
+        bit, pair = (form[name].value for name in ("bit", "pair"))
+        stand_off, mirror = float(self.quick.seat.stand_off), form["mirror"].value or "y"
+        woods = self.shop.pair(pair) if pair else None
+        return write_sheets(
+            self.drawing.scaled(settings.scale).artwork,
+            settings,
+            stand_off=stand_off,
+            lines=plan_answer.page_lines(settings, self.unit, mirror=mirror, bit=bit, pair=woods),
+            levels=plan_answer.level_names(settings, stand_off, self.unit),
+            folder=form["folder"].value,
+            border=form["border"].mm or 10.0,
+            mirror=mirror,
+        )
+
+    def list_drawings(self) -> None:
+        """List the drawings of this folder and of the kit anew."""
+        self.form["drawing"].options = (*drawings(), MINE)
 
     def _list(self) -> None:
         form, shop = self.form, self.shop
-        kit = sorted(path.name for path in (share.data() / "artwork").iterdir())
-        form["drawing"].options = (*kit, MINE)
+        self.list_drawings()
         form["bit"].options = tuple(bit.bit for bit in shop.bits)
         form["pair"].options = tuple(pair.pair for pair in shop.pairs)
 
@@ -307,10 +378,7 @@ class PlanState(traitlets.HasTraits):
     def _ask_closed_form(self, change: Any = None) -> None:
         if self.drawing is None:
             return
-        from inlaylab.artwork.axis.thin_strokes import step_chance
-
-        chance = self.spread.chance if self.spread is not None else step_chance(self.limit)
-        self.quick = at_once(self.drawing, self.settings, chance)
+        self.quick = at_once(self.drawing, self.settings, self.chance)
 
     def _line_across(self) -> None:
         """Lay the section level through the artwork's middle."""
@@ -327,29 +395,3 @@ class PlanState(traitlets.HasTraits):
                 entry.unit = self.unit
                 if known is not None:
                     entry.set_mm(known)
-
-
-def _form() -> Form:
-    far: dict[str, Any] = {"lowest": -10_000.0, "highest": 10_000.0}
-    return Form(
-        drawing=ChoiceEntry("drawing", required=True),
-        file=Entry("file"),
-        width=LengthEntry("width of the picture", highest=5000.0, above=True),
-        drawing_unit=ChoiceEntry("unit of the DXF", options=("mm", "cm", "m", "in", "ft")),
-        bit=ChoiceEntry("bit"),
-        pair=ChoiceEntry("species pair"),
-        limit=LengthEntry("thin-stroke limit", highest=20.0, above=True),
-        within=LengthEntry("glue line within", highest=5.0, above=True),
-        chance=NumberEntry("chance", lowest=50, highest=99.5, unit="%", typed="90"),
-        x_a=LengthEntry("A: x", **far),
-        y_a=LengthEntry("A: y", **far),
-        x_b=LengthEntry("B: x", **far),
-        y_b=LengthEntry("B: y", **far),
-        exaggeration=NumberEntry("depth drawn larger by", lowest=1, highest=20, unit="times", typed="1"),
-        border=LengthEntry("border", highest=500.0, above=True, typed="10 mm"),
-        pass_spacing=LengthEntry("spacing of passes", highest=50.0, above=True, typed="1 mm"),
-        feed=LengthEntry("feed per minute", highest=10_000.0, above=True, typed="1000 mm"),
-        film=LengthEntry("glue film", highest=2.0, typed="0.05 mm"),
-        mirror=ChoiceEntry("mirror line along", options=("y", "x")),
-        folder=Entry("folder"),
-    )

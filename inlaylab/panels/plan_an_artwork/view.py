@@ -9,13 +9,16 @@ import ipywidgets
 
 from inlaylab import units
 from inlaylab.figures.cut_section import CutSection, cut_section
-from inlaylab.figures.planned_artwork import PlannedArtwork, planned_artwork
+from inlaylab.figures.planned_artwork import FILL, GLUE, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
+from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
-from inlaylab.panels.shared import controls
+from inlaylab.panels.shared import cautions, controls
 from inlaylab.services.find_log import find_log
-from inlaylab.services.plan import TURNS
-from inlaylab.wording import plan
+from inlaylab.services.jobs import in_words
+from inlaylab.services.planning.drawings import SUFFIXES
+from inlaylab.services.planning.plan_settings import TURNS
+from inlaylab.wording import plan, plan_answer
 
 _HINTS = {
     "file": "my_sign.svg",
@@ -41,12 +44,15 @@ class PlanAnArtwork:
     fields : dict of str to Field
     sliders : dict of str to ipywidgets.FloatSlider
         By name of what they turn.
+    upload : ipywidgets.FileUpload
+    colour_by : ipywidgets.Dropdown
+        What the strokes are coloured by.
     open, work, stop, ask, write, cut_through : ipywidgets.Button
     progress : ipywidgets.FloatProgress
     line : MessageLine
-    drawn, quick, worked, cost, log : Words
+    drawn, answer, worked, cost, log : Words
     pictures : dict of str to PictureBox
-        ``artwork``, ``cut``, ``section``.
+        ``artwork`` (the closed form, or the virtual cut once it is asked for), ``section``.
     view : ipywidgets.VBox
     """
 
@@ -62,27 +68,44 @@ class PlanAnArtwork:
         }
         self._following = False
         self.sliders = {name: self._slider(name) for name in TURNS}
-        self.open = self._button("Open the drawing", self._open, main=True)
+        self.open = self._button("Open this file", self._open, main=True)
         self.work = self._button("Draw the virtual cut", state.start, main=True)
         self.stop = self._button("Stop", state.stop)
         self.ask = self._button("Ask the log", self._ask)
         self.cut_through = self._button("Cut it open from A to B", self._show_section)
         self.write = self._button("Write the drawings", self._write)
+        self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description="Take a drawing in")
+        self.upload.layout.width = "auto"
+        self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], value=state.colour_by, description="colour shows")
+        self.colour_by.style.description_width = _LABEL
+        self.colour_by.layout.width = "30em"
+        self.colour_by.layout.max_width = "calc(100% - 8px)"
         self.progress = ipywidgets.FloatProgress(min=0.0, max=1.0, layout={"width": "16em"})
         self.doing = controls.Words()
-        self.drawn, self.quick, self.worked, self.cost, self.log = (controls.Words() for _ in range(5))
-        for words in (self.drawn, self.quick, self.worked, self.cost, self.log):
+        self.drawn, self.answer, self.worked, self.cost, self.log = (controls.Words() for _ in range(5))
+        for words in (self.drawn, self.answer, self.worked, self.cost, self.log):
             words.layout.width = "100%"
-        self.pictures = {name: controls.PictureBox() for name in ("artwork", "cut", "section")}
+        self.pictures = {name: controls.PictureBox() for name in ("artwork", "section")}
         self.view = self._lay_out()
-        state.observe(controls.guarded(self.line, lambda _: self._follow()), ["settings", "quick", "drawing", "unit"])
-        state.observe(controls.guarded(self.line, lambda _: self._show_doing()), ["state", "done_share", "doing"])
-        state.observe(controls.guarded(self.line, lambda _: self._show_worked()), ["worked", "unit"])
-        state.form["drawing"].observe(lambda _: self._show_file(), "value")
+        self._listen()
         self._show_file()
         self._follow()
         self._show_doing()
         self._show_worked()
+
+    def _listen(self) -> None:
+        state = self.state
+
+        def whenever(names: list[str], action: Any) -> None:
+            state.observe(controls.guarded(self.line, lambda _: action()), names)
+
+        whenever(["settings", "quick", "drawing", "unit", "colour_by"], self._follow)
+        whenever(["stage"], self._show_doing)
+        whenever(["rough"], self._show_picture)
+        whenever(["worked", "unit"], self._show_worked)
+        state.form["drawing"].observe(controls.guarded(self.line, lambda _: self._chosen()), "value")
+        self.upload.observe(controls.guarded(self.line, lambda change: self._uploaded(change["new"])), "value")
+        self.colour_by.observe(lambda change: setattr(state, "colour_by", change["new"]), "value")
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -102,28 +125,29 @@ class PlanAnArtwork:
             return controls.Words(text, kind="hint")
 
         fields = self.fields
-        self.file_fields = ipywidgets.VBox([fields[name] for name in ("file", "width", "drawing_unit")])
+        self.file_fields = ipywidgets.VBox([fields["file"], fields["drawing_unit"], controls.row(self.open)])
         return controls.panel(
             heading("The drawing"),
             self.unit,
             fields["drawing"],
+            controls.row(self.upload),
+            fields["width"],
             self.file_fields,
-            controls.row(self.open),
             self.drawn,
-            heading("Turn it"),
-            hint("The answer below the sliders comes from closed forms; corners and odd shapes are for the button."),
+            self.answer,
+            self.pictures["artwork"],
+            self.colour_by,
+            controls.row(self.work, self.stop, self.progress),
+            self.doing,
+            self.line,
+            heading("Settings"),
+            hint("The picture and the answer above follow."),
             fields["bit"],
             fields["pair"],
             *self.sliders.values(),
             fields["limit"],
-            self.quick,
-            self.line,
-            heading("The virtual cut"),
-            controls.row(self.work, self.stop, self.progress),
-            self.doing,
+            heading("More from the virtual cut"),
             self.worked,
-            self.pictures["artwork"],
-            self.pictures["cut"],
             controls.Fold(
                 "cut it open along a line",
                 [
@@ -145,6 +169,9 @@ class PlanAnArtwork:
             fields["mirror"],
             fields["folder"],
             controls.row(self.write),
+            cautions.box_of_pair(
+                fields["pair"].entry, lambda: self.state.shop, *MACHINE, "backer", "clamps", "solvents", "rags"
+            ),
         )
 
     def _slider(self, name: str) -> ipywidgets.FloatSlider:
@@ -192,43 +219,63 @@ class PlanAnArtwork:
         if state.drawing is None or state.quick is None:
             return
         self.drawn.say(plan.drawing_line(state.drawing.artwork, state.settings.scale, state.unit))
-        lines = plan.quick_lines(state.quick, state.settings, state.unit)
-        stale = state.worked is not None and state.worked.settings != state.settings
-        self.quick.say("\n".join(lines + (["The pictures below are of earlier settings."] if stale else [])))
+        self._show_picture()
+
+    def _show_picture(self) -> None:
+        """Show the closed form's picture and answer, or the virtual cut where one belongs to these settings."""
+        state, unit = self.state, self.state.unit
+        cut = state.cut
+        if cut is not None:
+            self.answer.say("\n".join(plan_answer.cut_lines(cut, unit)))
+            self.pictures["artwork"].show(virtual_cut(cut, unit=unit, line=self._line_scaled()))
+            return
+        planned = state.planned()
+        if planned is not None:
+            self.answer.say("\n".join(plan_answer.closed_form_lines(state.quick, unit, fitted=state.known)))
+            self.pictures["artwork"].show(planned_artwork(planned, unit=unit), dpi=96)
+
+    def _chosen(self) -> None:
+        """Open what was chosen at once; a file elsewhere waits for its name, a bitmap for its width."""
+        self._show_file()
+        chosen, width = self.state.form["drawing"].value, self.state.form["width"].mm
+        if chosen in (None, MINE):
+            return
+        if width is None and self.state.is_bitmap:
+            self.line.done("Type the width of the whole picture, then press “Open this file”.")
+            return
+        self._open()
+
+    def _uploaded(self, files: Any) -> None:
+        for file in files:
+            self.state.take_in(file["name"], bytes(file["content"]))
 
     def _show_file(self) -> None:
-        self.file_fields.layout.display = None if self.state.form["drawing"].value == MINE else "none"
+        state = self.state
+        elsewhere = state.form["drawing"].value == MINE
+        self.file_fields.layout.display = None if elsewhere or state.is_bitmap else "none"
+        self.fields["file"].layout.display = self.fields["drawing_unit"].layout.display = (
+            "flex" if elsewhere else "none"
+        )
+        self.fields["width"].layout.display = "flex" if elsewhere or state.is_bitmap else "none"
 
     def _show_doing(self) -> None:
-        state = self.state
-        running = state.state == "running"
-        self.work.disabled = running
-        self.stop.layout.display = self.progress.layout.display = None if running else "none"
-        self.progress.value = state.done_share
-        words = {
-            "idle": "Not drawn yet.",
-            "running": f"{100 * state.done_share:.0f} %: {state.doing}",
-            "stopped": "Stopped; what was drawn before is still below.",
-            "failed": f"This did not work: {state.reason}",
-            "done": "",
-        }
-        self.doing.say(words[state.state], kind="hint")
+        stage = self.state.stage
+        self.work.disabled = stage.running
+        self.stop.layout.display = self.progress.layout.display = None if stage.running else "none"
+        self.progress.value = stage.share
+        words = {"stopped": "Stopped.", "failed": f"This did not work: {stage.reason}", "running": in_words(stage)}
+        self.doing.say(words.get(stage.state, ""), kind="hint")
 
     def _show_worked(self) -> None:
-        state, unit = self.state, self.state.unit
-        worked = state.worked
-        if worked is None:
-            for words in (self.worked, self.cost):
-                words.say("")
-            for picture in self.pictures.values():
-                picture.say("")
+        state = self.state
+        if state.worked is None:
+            self.worked.say("Draw the virtual cut first.", kind="hint")
+            self.cost.say("Draw the virtual cut first.", kind="hint")
+            self.pictures["section"].say("")
+            self._show_picture()
             return
-        self.worked.say("\n".join(plan.worked_lines(worked, unit)))
-        planned = PlannedArtwork(
-            polygons=worked.drawing.artwork.polygons, thin=worked.thin, grain_from_x=-worked.settings.rotation
-        )
-        self.pictures["artwork"].show(planned_artwork(planned, unit=unit))
-        self.pictures["cut"].show(virtual_cut(worked.cut, unit=unit, line=self._line_scaled()))
+        self.worked.say("\n".join(plan.worked_lines(state.worked, state.unit)))
+        self._show_picture()
         self._show_cost()
         self._show_section()
 
@@ -258,7 +305,6 @@ class PlanAnArtwork:
     def _open(self) -> None:
         self.line.done("Opening …")
         self.state.open_drawing()
-        self._show_worked()
         self.log.say("")
         self.line.done("Opened.")
 
@@ -266,7 +312,7 @@ class PlanAnArtwork:
         self.line.done("Asking …")
         self.state.ask_the_log()
         state = self.state
-        lines = plan.spread_lines(state.spread, state.advice, state.pictures, state.unit)
+        lines = plan.spread_lines(state.spread, state.advice, state.unit)
         self.log.say("\n".join(lines))
         self.line.done("Answered.")
 

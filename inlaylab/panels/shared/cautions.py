@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 from inlaylab.handbook.cautions import DEFER, TOPICS, Caution, cautions, cautions_about
 from inlaylab.panels.shared.controls import Words
@@ -25,6 +26,32 @@ def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") ->
     words = Words()
     words.layout.width = "100%"
     fill(words, *topics, woods=woods, heading=heading)
+    return words
+
+
+def box_of_pair(pair: Any, shop_of: Callable[[], Any], *topics: str) -> Words:
+    """
+    Show the cautions of some topics, and of the woods of the pair that is chosen.
+
+    Parameters
+    ----------
+    pair : panels.shared.entries.Entry
+        Where the pair is chosen; the cautions follow it.
+    shop_of : callable
+        Gives the log's records as they are now.
+    *topics : str
+        Names in ``handbook.cautions.TOPICS``.
+    """
+    words = Words()
+    words.layout.width = "100%"
+
+    def show(_: Any = None) -> None:
+        chosen = next((each for each in shop_of().pairs if each.pair == pair.value), None)
+        woods = () if chosen is None else (chosen.host, chosen.insert)
+        fill(words, *topics, *(("woods",) if woods else ()), woods=woods)
+
+    pair.observe(show, "value")
+    show()
     return words
 
 

@@ -9,7 +9,8 @@ from typing import Any
 import ipywidgets
 
 from inlaylab.fitting.predict.likely_question import middle_values
-from inlaylab.panels.shared import controls
+from inlaylab.handbook.cautions import MACHINE
+from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.fit_box import FitBox
 from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
@@ -110,6 +111,7 @@ class TuneTheStartDepth:
                 kind="hint",
             ),
             self.explorer,
+            cautions.box_of_pair(self.state.form["pair"], lambda: self.state.shop, *MACHINE, "backer"),
         )
 
     def _ask(self) -> None:

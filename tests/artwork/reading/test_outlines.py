@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from inlaylab.artwork.reading.outlines import read_artwork
+from inlaylab.errors import DrawingError
 
 SHEET = 'width="100mm" height="60mm" viewBox="0 0 100 60"'
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
@@ -115,7 +116,7 @@ def test_a_finer_tolerance_follows_the_curve_more_closely(read):
 @pytest.mark.parametrize(
     ("body", "told"),
     [
-        ("<text>oak</text>", "text"),
+        ('<text display="none">oak</text>', "hidden text"),
         ('<image href="photo.png" width="9" height="9"/>', "embedded picture"),
         ('<rect visibility="hidden" width="9" height="9"/>', "hidden shape"),
         ('<rect display="none" width="9" height="9"/>', "hidden shape"),
@@ -130,6 +131,12 @@ def test_a_finer_tolerance_follows_the_curve_more_closely(read):
 def test_what_an_svg_leaves_out_is_told(read, body, told):
     artwork = read(svg(body + '<rect x="40" y="40" width="5" height="5"/>'))
     assert any(told in note for note in artwork.mended), artwork.mended
+
+
+@pytest.mark.parametrize("beside", ["", '<rect x="40" y="40" width="5" height="5"/>'])
+def test_text_is_refused_with_what_to_do(read, beside):
+    with pytest.raises(DrawingError, match="convert the text to outlines first"):
+        read(svg("<g><text>oak <tspan>&amp; rye</tspan></text></g>" + beside))
 
 
 def test_a_doctype_is_read_without_fetching_it(read):

@@ -5,79 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.errors import InputError
+from inlaylab.services.planning.plan_settings import Settings
+from inlaylab.services.planning.stroke_map import StrokeMap
 
-
-@dataclass(frozen=True, kw_only=True)
-class Turn:
-    """
-    One thing that can be turned.
-
-    Parameters
-    ----------
-    label : str
-        As the maker reads it.
-    low, high, step : float
-        Ends and finest turn of its slider.
-    unit : str
-        "mm" for lengths (shown in the maker's unit), else a sign.
-    """
-
-    label: str
-    low: float
-    high: float
-    step: float
-    unit: str = "mm"
-
-
-TURNS: dict[str, Turn] = {
-    "start_depth": Turn(label="start depth", low=0.2, high=12.0, step=0.01),
-    "pocket_depth": Turn(label="pocket depth", low=0.5, high=12.0, step=0.01),
-    "relief_depth": Turn(label="relief depth", low=0.2, high=6.0, step=0.01),
-    "sanded_off": Turn(label="sanded off", low=0.0, high=2.0, step=0.01),
-    "path_angle": Turn(label="path angle", low=10.0, high=150.0, step=0.1, unit="°"),
-    "true_angle": Turn(label="true angle", low=10.0, high=150.0, step=0.1, unit="°"),
-    "tip_flat": Turn(label="tip flat", low=0.0, high=0.6, step=0.01),
-    "outline_offset": Turn(label="outline offset", low=0.0, high=0.4, step=0.01),
-    "scale": Turn(label="scale", low=10.0, high=400.0, step=1.0, unit="%"),
-    "rotation": Turn(label="turn on the insert", low=-90.0, high=90.0, step=1.0, unit="°"),
-}
-"""What can be turned, in the order of the panel."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Settings:
-    """
-    How an artwork is to be cut.
-
-    Parameters
-    ----------
-    start_depth, pocket_depth, relief_depth, sanded_off, tip_flat, outline_offset : float
-        [mm]
-    path_angle, true_angle : float
-        [degrees]
-    scale : float
-        1 leaves the artwork as it is drawn.
-    rotation : float
-        Rotation of the plug on its blank, counter-clockwise as seen on the host. [degrees]
-    wall_allowance, crest_loss : float
-        What the fit expects; zero without one. [mm]
-    """
-
-    start_depth: float = 3.3
-    pocket_depth: float = 4.0
-    relief_depth: float = 2.0
-    sanded_off: float = 0.3
-    path_angle: float = 60.0
-    true_angle: float = 60.0
-    tip_flat: float = 0.0
-    outline_offset: float = 0.0
-    scale: float = 1.0
-    rotation: float = 0.0
-    wall_allowance: float = 0.0
-    crest_loss: float = 0.0
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.virtual_cut import VirtualCut
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,12 +30,15 @@ class Drawing:
         Its strokes, summed up.
     shares : artwork.axis.thin_strokes.WidthShares
         How much of it has which width.
+    where : services.planning.stroke_map.StrokeMap
+        Which stroke lies where.
     """
 
     artwork: Any
     axis: Any
     strokes: tuple[Any, ...]
     shares: Any
+    where: StrokeMap
 
     @classmethod
     def of(cls, artwork: Any) -> Drawing:
@@ -110,7 +48,13 @@ class Drawing:
         from inlaylab.artwork.axis.thin_strokes import WidthShares
 
         axis = medial_axis(artwork)
-        return cls(artwork=artwork, axis=axis, strokes=strokes(artwork, axis=axis), shares=WidthShares.of(axis))
+        return cls(
+            artwork=artwork,
+            axis=axis,
+            strokes=strokes(artwork, axis=axis),
+            shares=WidthShares.of(axis),
+            where=StrokeMap.of(artwork, axis),
+        )
 
     def scaled(self, scale: float) -> Drawing:
         """Make the same drawing larger or smaller; nothing is worked out anew."""
@@ -131,6 +75,7 @@ class Drawing:
             axis=replace(axis, ends=axis.ends * scale, half_widths=axis.half_widths * scale, feet=axis.feet * scale),
             strokes=strokes,
             shares=replace(self.shares, areas=self.shares.areas * scale**2, widths=self.shares.widths * scale),
+            where=self.where.scaled(scale),
         )
 
 
@@ -266,6 +211,7 @@ def work_out(
     limit: float,
     border: float,
     pixel: float,
+    preview: Callable[[VirtualCut], None] | None = None,
     progress: Callable[[float, float | None, str], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Worked:
@@ -280,7 +226,7 @@ def work_out(
         Depths, bit, scale.
     limit, border, pixel : float
         Thin-stroke limit; ground around the artwork; pixel of the picture. [mm]
-    progress, stop : callable, optional
+    preview, progress, stop : callable, optional
         As for a virtual cut.
 
     Returns
@@ -306,6 +252,7 @@ def work_out(
         sanded_off=settings.sanded_off,
         outline_offset=settings.outline_offset,
         pixel=pixel,
+        preview=preview,
         progress=progress,
         stop=stop,
     )
@@ -328,45 +275,6 @@ def work_out(
         thin=thin,
         grain=across_the_grain(thin.axis),
         measures=measures,
-    )
-
-
-def drawn_from(drawing: Drawing, settings: Settings, handful: tuple[dict[str, Any], ...]) -> tuple[Any, ...]:
-    """
-    Send a handful of a fit's draws through the virtual cut.
-
-    Parameters
-    ----------
-    drawing : Drawing
-        At its drawn size.
-    settings : Settings
-        Depths, path angle, offset, scale.
-    handful : tuple of dict
-        True angle, tip flat and zero errors of each draw. [degrees, mm]
-
-    Returns
-    -------
-    cuts : tuple of artwork.cutting.virtual_cut.VirtualCut
-        At a coarse pixel: their areas stay right to a thousandth.
-    """
-    from inlaylab.artwork.cutting.virtual_cut import virtual_cut
-
-    sized = drawing.scaled(settings.scale)
-    pixel = min(0.5, 2 * picture_pixel(drawing, settings.scale))
-    return tuple(
-        virtual_cut(
-            sized.artwork,
-            axis=sized.axis,
-            bit_angle=settings.path_angle,
-            start_depth=settings.start_depth,
-            pocket_depth=settings.pocket_depth,
-            relief_depth=settings.relief_depth,
-            sanded_off=settings.sanded_off,
-            outline_offset=settings.outline_offset,
-            pixel=pixel,
-            **draw,
-        )
-        for draw in handful
     )
 
 

@@ -1,0 +1,34 @@
+"""What can be typed in the panel of notebook 5."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+
+
+def plan_form() -> Form:
+    """Make the form, blank but for what is usual."""
+    far: dict[str, Any] = {"lowest": -10_000.0, "highest": 10_000.0}
+    return Form(
+        drawing=ChoiceEntry("drawing", required=True),
+        file=Entry("file"),
+        width=LengthEntry("width of the picture", highest=5000.0, above=True),
+        drawing_unit=ChoiceEntry("unit of the DXF", options=("mm", "cm", "m", "in", "ft")),
+        bit=ChoiceEntry("bit"),
+        pair=ChoiceEntry("species pair"),
+        limit=LengthEntry("thin-stroke limit", highest=20.0, above=True),
+        within=LengthEntry("glue line within", highest=5.0, above=True),
+        chance=NumberEntry("chance", lowest=50, highest=99.5, unit="%", typed="90"),
+        x_a=LengthEntry("A: x", **far),
+        y_a=LengthEntry("A: y", **far),
+        x_b=LengthEntry("B: x", **far),
+        y_b=LengthEntry("B: y", **far),
+        exaggeration=NumberEntry("depth drawn larger by", lowest=1, highest=20, unit="times", typed="1"),
+        border=LengthEntry("border", highest=500.0, above=True, typed="10 mm"),
+        pass_spacing=LengthEntry("spacing of passes", highest=50.0, above=True, typed="1 mm"),
+        feed=LengthEntry("feed per minute", highest=10_000.0, above=True, typed="1000 mm"),
+        film=LengthEntry("glue film", highest=2.0, typed="0.05 mm"),
+        mirror=ChoiceEntry("mirror line along", options=("y", "x")),
+        folder=Entry("folder"),
+    )
