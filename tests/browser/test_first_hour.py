@@ -140,9 +140,12 @@ def logged(walk, own_folder):
         keys.to(cut.box(name))
         keys.write(text)
     keys.to(cut.page.locator(".inlaylab-grid input").nth(0))
-    for text in ("c f", "c f", "0.1", "0.12", "0.14"):
+    for number, text in enumerate(("c f", "c f", "0.1", "0.12", "0.14")):
+        expect(cut.page.locator(".inlaylab-grid input").nth(number)).to_be_focused()
         keys.write(text)
         keys.press("Enter")
+    expect(cut.page.locator(".inlaylab-grid input").nth(5)).to_be_focused()
+    expect(button(cut.page, "Save this cut")).to_be_enabled()
     keys.to(button(cut.page, "Save this cut"))
     keys.press("Enter")
     cut.says("Saved cut 1 with 7 readings.")
