@@ -76,7 +76,7 @@ def register(picture: NDArray[np.uint8], frame: Frame, contrast: Contrast, layou
     picture : array of shape (rows, columns, 3)
         Red, green, blue code values.
     frame : Frame
-        A start, good to half a mm.
+        A start, right to half a mm.
     contrast : Contrast
         What tells insert from host.
     layout : Layout

@@ -23,7 +23,14 @@ gauge as well; a maker's steps (floor gaps of 0.6 and then 0.3 mm, common practi
 optimiser (bayesian-optimization) that chooses the start depths while our fit advises; the same alone, advising the
 best start depth that it has tried; a loupe and then a cut.
 
-FIGURES
+Last measured (``--shops 9 --bits 5 --refits 0``, stopped after 4 shops: 20 new bits, half of what is wanted), after
+0, 1 and 2 measurements; mean |depth given away| [mm]: ours 0.161, 0.106, 0.086; at the advice 0.161, 0.125, 0.102;
+the same with gauges 0.161, 0.110, 0.087; a maker's steps 0.161, 0.121, 0.098; the optimiser's depths 0.161, 0.120,
+0.103; a loupe first 0.161, 0.165, 0.101; the optimiser alone 0.165, 0.718, 0.663. Mean loss [0.001 mm]: ours 6.0,
+4.1, 3.5; at the advice 6.0, 4.3, 3.7; with gauges 6.0, 4.1, 3.4; steps 6.0, 4.1, 3.5; the optimiser's depths 6.0,
+4.1, 3.6; a loupe first 6.0, 6.5, 4.1; the optimiser alone 59.9, 21.9, 20.4. Standard errors of loss 1.5 to 2.1 (alone
+4 to 12): only the loupe first and the optimiser alone differ beyond them. Mean regret is 0.0005 to 0.002 mm for every
+way in which our fit advises.
 """
 
 import argparse

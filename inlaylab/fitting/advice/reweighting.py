@@ -14,7 +14,7 @@ from inlaylab.fitting.advice.worst_lines import Cloud, Floats
 from inlaylab.models.walls import half_tangent
 
 NEAR = 0.10
-"""An advice this close to the right start depth serves (the kit's own choice). [mm]"""
+"""An advice this close to the right start depth is as useful as it (our choice). [mm]"""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,7 @@ from inlaylab.models.walls import half_tangent
 @dataclass(frozen=True, kw_only=True)
 class DepthTrade:
     """
-    What is left of the plug, and what is hollow under it, in the middle of what may happen.
+    What is left of the plug, and what is hollow under it, in the middle of all simulated cuts.
 
     Parameters
     ----------

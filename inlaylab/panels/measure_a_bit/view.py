@@ -191,13 +191,13 @@ def groove_rows(state: BitState) -> list[dict[str, str]]:
 
 
 def answer_lines(state: BitState) -> list[str]:
-    """Say what the grooves tell about the bit, each figure with its standard uncertainty."""
+    """Say what the grooves tell about the bit, each figure with its give or take."""
     measure, unit = state.measure, state.unit
     sink, unsure = state.sink
     lines = [
         f"True angle {measure.true_angle:.2f}° ± {measure.true_angle_uncertainty:.2f}°; tip flat "
         f"{units.format_length(measure.tip_flat, unit)} ± {units.format_length(measure.tip_flat_uncertainty, unit)} "
-        f"(standard uncertainties; correlation {measure.correlation:+.2f}).",
+        "(give or take, one standard uncertainty).",
         f"So the walls close when the plug sinks {units.format_length(sink, unit)} ± "
         f"{units.format_length(unsure, unit)}: the floor gap must be larger than that.",
     ]

@@ -33,7 +33,7 @@ OWN = (
     "slope_high",
 )
 LINES = (1, 3)  # places of the lines' widths in OWN
-OVERLAP = 0.006  # how far below nothing a line's width may stray [mm]
+OVERLAP = 0.006  # how far below zero a line's width may stray [mm]
 FIRST_WIDTHS = (0.02, 0.08, 0.18, 0.35)  # widths that each side is begun from [mm]
 FROZEN = 1e-5  # sd of an unknown that a profile does not have
 
