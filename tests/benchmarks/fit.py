@@ -49,10 +49,8 @@ def general(what, draw):
     from inlaylab.fitting.model.likelihood import log_density
     from inlaylab.fitting.model.observations import observe
     from inlaylab.fitting.model.priors import values
-    from inlaylab.fitting.sampling.chains import start_engine
     from inlaylab.fitting.sampling.diagnostics import diagnose
 
-    start_engine()
     shop = shop_of(what)
     seen = observe(shop)
     layout = seen.names.layout()
@@ -71,9 +69,11 @@ def by_emcee(density, seen, layout):
     import numpy as np
     from other_sampler import ensemble
 
+    from inlaylab.fitting.kernel.packing import pack
+    from inlaylab.fitting.model.priors import KIT
     from inlaylab.fitting.sampling.start import begin
 
-    start = begin(seen, layout, chains=2 * layout.size, rng=np.random.default_rng(1))
+    start = begin(pack(seen, KIT), layout, KIT, chains=2 * layout.size, rng=np.random.default_rng(1))
     return ensemble(density, start, seed=1, tuning=4000, kept=300, thin=20), 0
 
 
