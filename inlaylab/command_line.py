@@ -14,14 +14,26 @@ import sys
 from typing import Any, NoReturn
 
 from inlaylab import __version__
-from inlaylab.commands import advise, coupon, fit, log, next_cut, notebooks, pool, review, share, virtual_cut
+from inlaylab.commands import (
+    advise,
+    coupon,
+    fit,
+    forecasts,
+    log,
+    next_cut,
+    notebooks,
+    pool,
+    review,
+    share,
+    virtual_cut,
+)
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
 from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, fit, advise, next_cut, review, virtual_cut, coupon, share, pool, notebooks)
+    for module in (log, fit, advise, next_cut, review, forecasts, virtual_cut, coupon, share, pool, notebooks)
     for command in module.COMMANDS
 }
 

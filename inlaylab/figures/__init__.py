@@ -4,6 +4,7 @@ Results in, pictures out: no calculation.
 Which picture do I need? `section`: what touches what; `worst_line`: why this start depth; `glue_line`: what each
 stroke width will show; `settings`: what turning the settings gains; `made_of`: what a worst line is made of; `known`:
 what the log knows; `beside_others`: where a shop lies among others; `residuals`: which readings do not belong;
+`forecasts`: how often the kit was right here;
 `fill_share`: which strokes fill; `taught`: what each cut moved; `drift`: how bits wear in the log; `coupon`: where a
 station lies; `coupon_drawing`: the coupon to scale; `grooves` and `wear`: what a bit is and becomes; `season`: what
 moisture moves; `levelling`: what is left proud; `planned_artwork`: which strokes are thin; `virtual_cut`: what fills
@@ -26,6 +27,7 @@ FIGURES: tuple[str, ...] = (
     "known",
     "beside_others",
     "residuals",
+    "forecasts",
     "fill_share",
     "taught",
     "drift",

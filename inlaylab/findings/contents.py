@@ -58,6 +58,7 @@ SECTIONS = (
     ),
     Section(heading="What the log knows", parts=("known_bits", "known_pairs")),
     Section(heading="The test cuts", parts=("cuts",)),
+    Section(heading="How often was this right here?", parts=("forecasts", "forecasts_picture")),
     Section(heading="Suspect readings", parts=("suspects", "residuals_picture")),
     Section(heading="Photos", parts=("photos",)),
     Section(heading="How it was computed", parts=("computed",)),

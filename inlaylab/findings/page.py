@@ -247,6 +247,21 @@ class Page:
 
         return residuals(Residual.all_of(self.fit, self.shop, self.doubted), unit=self.unit)
 
+    def forecasts(self) -> Part:
+        """Say how often the kit was right in this shop."""
+        from inlaylab.services.forecasts import kept_score
+        from inlaylab.wording.forecasts import forecast_lines
+
+        return bullets(forecast_lines(kept_score(self.shop), self.unit))
+
+    def forecasts_picture(self) -> Picture | Part:
+        """Draw what was forecast against what was read."""
+        from inlaylab.figures.forecasts import forecasts
+        from inlaylab.services.forecasts import kept_score
+
+        score = kept_score(self.shop)
+        return forecasts(score, unit=self.unit) if score.lines else Part("", "")
+
     def photos(self) -> Part:
         """Show the photos of cuts, made small and without the data that cameras add."""
         from inlaylab.findings.photos import photo_markup, photo_of

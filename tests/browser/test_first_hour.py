@@ -201,7 +201,7 @@ def test_undo_says_what_it_takes_back_and_redo_brings_it_again(logged, own_folde
 def test_what_is_typed_survives_a_restarted_kernel(logged):
     _, _, cut, _, _ = logged
     page = cut.page
-    cut.box("notes").press_sequentially("not left yet")
+    page.locator(".inlaylab-panel textarea").press_sequentially("not left yet")
     cut.box("start depth").fill("3.5 mm")
     cut.box("start depth").press("Tab")
     page.wait_for_timeout(2500)
@@ -217,9 +217,9 @@ def test_what_is_typed_survives_a_restarted_kernel(logged):
     cut.run_all()
     cut.says("is back in the form")
     expect(cut.box("start depth")).to_have_value("3.5 mm")
-    expect(cut.box("notes")).to_have_value("not left yet")
+    expect(page.locator(".inlaylab-panel textarea")).to_have_value("not left yet")
     button(page, "Throw it away").click()
-    expect(cut.box("notes")).to_have_value("")
+    expect(page.locator(".inlaylab-panel textarea")).to_have_value("")
 
 
 def test_a_log_that_is_not_there_opens_in_words(lab, open_page, own_folder):

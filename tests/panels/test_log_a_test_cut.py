@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from inlaylab.bench.coupons import Coupon
+from inlaylab.bench.forecasts import Forecast
 from inlaylab.log.store import Log
+from inlaylab.panels.log_a_test_cut import state
 from inlaylab.panels.log_a_test_cut.view import LogATestCut
 from inlaylab.panels.shared.entries import ADD_NEW
 
@@ -219,6 +221,27 @@ def test_suspects_of_the_fit_stand_beside_their_cut(fitted_log):
 
 def test_the_panel_is_plain_widgets(panel):
     assert json.dumps(panel.view.get_state(), default=str)
+
+
+def test_what_the_fit_expects_is_kept_with_a_new_cut_and_not_with_one_that_was_read(panel, sample_log, monkeypatch):
+    asked = []
+
+    def forecast_of(path, cut, **known):
+        asked.append(cut.cut)
+        return Forecast(cut=cut.cut, made="2026-03-05", within=0.15, chance=0.6, known=26)
+
+    monkeypatch.setattr(state, "forecast_of", forecast_of)
+    whole(panel)
+    fill(panel, read_backer_gap="1.6")
+    panel.save.save.click()
+    with Log.open(sample_log) as log:
+        assert [(each.cut, each.chance) for each in log.shop().forecasts] == [("T27", 0.6)]
+    panel.state.correct("T27")
+    fill(panel, outcome="tight")
+    panel.save.save.click()
+    assert panel.save.line.error is None and asked == ["T27"]
+    with Log.open(sample_log) as log:
+        assert (log.shop().cut("T27").outcome, len(log.shop().forecasts)) == ("tight", 1)
 
 
 def test_a_start_depth_is_suggested_once_the_form_says_enough(fitted_log):

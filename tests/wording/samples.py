@@ -8,7 +8,7 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, lengths, log_and_fit, moved, next_cut, plan, plan_answer, review
+from inlaylab.wording import advice, forecasts, lengths, log_and_fit, moved, next_cut, plan, plan_answer, review
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -102,6 +102,31 @@ BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and 
 STOPPED = Made(glue_line=None, sd=None, fill=None, wedge_stop=0.42, why="")
 AGREED = tuple(Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more) for pairs, more in ((0, 5), (2, 3), (9, 0)))
 
+
+def _forecast_score(*, read=True):
+    """Give one cut that was forecast, and read or not."""
+    from inlaylab.bench.bits import Bit
+    from inlaylab.bench.coupons import Coupon, Station
+    from inlaylab.bench.cuts import Cut, Pair
+    from inlaylab.bench.forecasts import Expected, Forecast
+    from inlaylab.bench.readings import Reading
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.review.forecast_score import score
+
+    bar = Station(coupon="c", station="B1", kind="bar", stroke_width=2, land_width=4, grain="along")
+    depths = {"start_depth": 3.4, "pocket_depth": 4.2, "relief_depth": 1.6}
+    line = Reading(cut="k", kind="glue_line", station="B1", value=0.08, unit="mm")
+    shop = Shop(
+        bits=[Bit(bit="b", nominal_angle_deg=60)],
+        pairs=[Pair(pair="p", host="ash", insert="beech")],
+        coupons=[Coupon(coupon="c", stations=[bar])],
+        cuts=[Cut(cut="k", bit="b", pair="p", coupon="c", **depths)],
+        readings=[line] if read else [],
+    )
+    expected = Expected(station="B1", q05=0.02, q25=0.04, q50=0.06, q75=0.07, q95=0.1)
+    return score(shop, [Forecast(cut="k", made="2026-03-05", within=0.15, chance=0.9, known=4, stations=[expected])])
+
+
 SAMPLES = {
     "moved.moved_line": lambda unit: [
         moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
@@ -120,6 +145,12 @@ SAMPLES = {
     "advice.settings_lines": _advised(advice.settings_lines),
     "advice.suggestion": lambda unit: advice.suggestion(3.42, unit),
     "advice.why": _advised(advice.why),
+    "forecasts.cut_line": lambda unit: [forecasts.cut_line(cut, unit) for cut in _forecast_score().cuts],
+    "forecasts.forecast_lines": lambda unit: [
+        line
+        for each in (_forecast_score(), _forecast_score(read=False))
+        for line in forecasts.forecast_lines(each, unit)
+    ],
     "lengths.area": lambda unit: lengths.area(6452.0, unit),
     "lengths.between": lambda unit: lengths.between(3.3, 3.6, unit),
     "lengths.both": lambda unit: lengths.both(4.318, unit),

@@ -28,6 +28,7 @@ from inlaylab.panels.shared.entries import (
     typed_with_unit,
 )
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.lengths import count
 
@@ -198,9 +199,11 @@ class CutState(traitlets.HasTraits):
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
             raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
         readings = self.readings(cut.cut)
+        expected = None if self._before else forecast_of(self.path, cut, shop=self.shop, fit=self.session.opened.last)
+        how = {"by": self._by, "based_on": self._based_on, "readings_before": self._before}
         try:
             with self.session.write() as log:
-                log.save_cut(cut, readings, by=self._by, based_on=self._based_on, readings_before=self._before)
+                log.save_cut(cut, readings, **how, forecast=expected)
         except StaleError as stale:
             self._meet(stale)
             raise

@@ -20,10 +20,13 @@ from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.chances import percent
+from inlaylab.wording.forecasts import HEADING, forecast_lines
 from inlaylab.wording.lengths import both, count
 from inlaylab.wording.log_and_fit import first_steps, no_answers_yet
 from inlaylab.wording.next_cut import why
 
+_LAST = 20
+"""Cuts that the kept score looks back on. Our choice: enough for a share, and still this year's work."""
 _QUICK = 2400
 """Predictive draws for a table of many answers; the tune notebook takes more."""
 
@@ -46,6 +49,8 @@ class StartState(traitlets.HasTraits):
         The next measurement worth making.
     taught : Task
         What each cut taught.
+    replay : Task
+        Forecasts of past cuts, each from the cuts before it.
     """
 
     unit = traitlets.Unicode("mm")
@@ -59,6 +64,7 @@ class StartState(traitlets.HasTraits):
         self.answers = Task(self._answer_each)
         self.next = Task(self._next)
         self.taught = Task(self._taught)
+        self.replay = Task(self._replay)
 
     @property
     def shop(self) -> Any:
@@ -179,6 +185,17 @@ class StartState(traitlets.HasTraits):
 
         return taught(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
 
+    def score(self) -> Any:
+        """Hold forecasts against what was read: those worked out afterwards if that was asked, else the kept ones."""
+        from inlaylab.services.forecasts import kept_score
+
+        return self.replay.result or kept_score(self.shop, last=_LAST)
+
+    def _replay(self, *, progress: Any, stop: Any) -> Any:
+        from inlaylab.services.forecasts import replayed_score
+
+        return replayed_score(self.shop, progress=progress, stop=stop)
+
 
 class StartHere:
     """
@@ -193,9 +210,9 @@ class StartHere:
     ----------
     state : StartState
     fit : FitBox
-    section, known, others, residuals, filling, taught, wear : PictureBox
-    counts, doubts, answers, next, wear_words : Words
-    answers_box, next_box, taught_box : TaskBox
+    section, known, others, residuals, filling, taught, wear, forecasts : PictureBox
+    counts, doubts, answers, next, wear_words, forecast_words : Words
+    answers_box, next_box, taught_box, replay_box : TaskBox
     view : ipywidgets.VBox
     """
 
@@ -207,6 +224,10 @@ class StartHere:
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
         self.taught, self.wear, self.others = (controls.PictureBox() for _ in range(3))
+        self.forecasts, self.forecast_words = controls.PictureBox(), controls.Words()
+        self.replay_box = TaskBox(
+            state.replay, words="Try it on your past cuts", hint="as if each had been forecast; a fit for each cut"
+        )
         self.wear_words = controls.Words()
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
         self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
@@ -221,6 +242,7 @@ class StartHere:
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
         state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
         state.taught.observe(controls.guarded(self.line, lambda _: self._show_taught()), "result")
+        state.replay.observe(controls.guarded(self.line, lambda _: self._show_forecasts()), "result")
         state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
         self.show()
 
@@ -255,6 +277,10 @@ class StartHere:
             heading("Which start depth"),
             self.answers_box,
             self.answers,
+            heading(HEADING),
+            self.forecast_words,
+            self.forecasts,
+            self.replay_box,
             heading("What is worth measuring next"),
             self.next_box,
             self.next,
@@ -287,6 +313,7 @@ class StartHere:
         state, unit = self.state, self.state.unit
         self.section.show(section(state.section(), unit=unit, words=True))
         self.counts.say(state.counts())
+        self._show_forecasts()
         lines = state.doubts()
         markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
         self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
@@ -307,6 +334,16 @@ class StartHere:
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
         self.others.show(beside(beside_others(state.fit.fit), unit=unit))
         self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
+
+    def _show_forecasts(self) -> None:
+        from inlaylab.figures.forecasts import forecasts
+
+        score = self.state.score()
+        self.forecast_words.say("\n".join(forecast_lines(score, self.state.unit)))
+        if score.lines:
+            self.forecasts.show(forecasts(score, unit=self.state.unit))
+        else:
+            self.forecasts.say("")
 
     def _show_wear(self) -> None:
         from inlaylab.figures.drift import drift as draw

@@ -1,0 +1,87 @@
+"""What was forecast of each station against what was read there, cut by cut."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from inlaylab import units
+from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled, with_unit
+
+if TYPE_CHECKING:
+    from inlaylab.fitting.review.forecast_score import CutScore, ForecastScore, StationScore
+
+MOST_CUTS = 12
+"""Cuts that a picture has room for; the newest are drawn."""
+
+
+@styled
+def forecasts(result: ForecastScore, *, unit: str = "mm", ax: Any = None) -> Picture:
+    """
+    Draw each forecast as a band with its reading on it.
+
+    Parameters
+    ----------
+    result : ForecastScore
+        Of kept or replayed forecasts; the newest cuts that were read are drawn.
+    unit : str
+        The reader's unit.
+    ax : matplotlib axes, optional
+        Where to draw.
+
+    Returns
+    -------
+    picture : Picture
+        Thin bar: the 90 % range; thick bar: the middle half; dot: read inside the range, cross: outside, open triangle:
+        seen closed.
+    """
+    ax = axes_for(ax, width=7.0, height=3.8)
+    cuts = [cut for cut in result.cuts if any(station.compared for station in cut.stations)][-MOST_CUTS:]
+    scale = 1.0 / units.UNITS[unit]
+    labelled: set[str] = set()
+    for place, cut in enumerate(cuts):
+        _draw_cut(ax, place, cut, scale, labelled)
+    ax.set_xticks(range(len(cuts)), labels=[cut.cut for cut in cuts], rotation=90, fontsize=8, parse_math=False)
+    ax.set_xlim(-0.6, max(len(cuts), 1) - 0.4)
+    ax.set_ylim(bottom=-0.004 * scale if cuts else 0.0)
+    label_axes(ax, across="cut, its stations side by side", up=with_unit("glue line", unit))
+    if cuts:
+        legend_below(ax.figure, columns=3)
+    stations = [station for cut in cuts for station in cut.stations if station.compared]
+    inside = sum(station.inside("q05", "q95") for station in stations)
+    alt = (
+        f"Forecast ranges of {len(stations)} glue lines on {len(cuts)} cuts with what was read: {inside} lie inside "
+        f"the 90 % range, {len(stations) - inside} outside."
+        if cuts
+        else "No cut that was forecast has been read yet."
+    )
+    return Picture(figure=ax.figure, axes=ax, alt=alt)
+
+
+def _draw_cut(ax: Any, place: int, cut: CutScore, scale: float, labelled: set[str]) -> None:
+    stations = [station for station in cut.stations if station.compared]
+    for number, station in enumerate(stations):
+        x = place + 0.8 * ((number + 0.5) / len(stations) - 0.5)
+        low, quarter, three, high = (
+            (getattr(station.expected, name) or 0.0) * scale for name in ("q05", "q25", "q75", "q95")
+        )
+        bar = {"color": LOOKS["fit"]["color"], "solid_capstyle": "butt"}
+        ax.plot([x, x], [low, high], linewidth=1.2, label=_once(labelled, "90 % range"), **bar)
+        ax.plot([x, x], [quarter, three], linewidth=4.0, alpha=0.45, label=_once(labelled, "middle half"), **bar)
+        words, look = _mark(station)
+        ax.plot([x], [(station.read or 0.0) * scale], label=_once(labelled, words), **look)
+
+
+def _mark(station: StationScore) -> tuple[str, dict[str, Any]]:
+    if not station.inside("q05", "q95"):
+        return "read, outside", {**LOOKS["suspect"], "markersize": 6}
+    if station.closed_below is not None:
+        return "seen closed", {**LOOKS["closed"], "markersize": 4}
+    return "read, inside", {**LOOKS["reading"], "markersize": 3}
+
+
+def _once(labelled: set[str], words: str) -> str:
+    """Name a mark in the legend the first time it is drawn."""
+    if words in labelled:
+        return "_nolegend_"
+    labelled.add(words)
+    return words

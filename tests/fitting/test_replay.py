@@ -1,0 +1,30 @@
+from dataclasses import replace
+
+import pytest
+
+from inlaylab.bench.bits import Groove
+from inlaylab.errors import Stopped
+from inlaylab.fitting.replay import fits_of_prefixes, in_order, prefix
+
+
+def test_cuts_come_in_the_order_in_which_they_were_made(small_shop):
+    a, b, c = small_shop.cuts[:3]
+    shop = replace(
+        small_shop, cuts=(replace(a, date="2026-03-05"), replace(b, date=None), replace(c, date="2026-03-01"))
+    )
+    assert [cut.cut for cut in in_order(shop)] == [c.cut, a.cut, b.cut], "b stays after a"
+
+
+def test_a_prefix_knows_nothing_of_what_came_later(small_shop):
+    dated = tuple(replace(cut, date=f"2026-03-{n:02d}") for n, cut in enumerate(small_shop.cuts, start=1))
+    grooves = tuple(Groove(bit="bit1", date=day, depth=2, width=2.4) for day in ("2026-02-01", "2026-03-03", None))
+    shop = replace(small_shop, cuts=dated, grooves=grooves)
+    first = prefix(shop, 2)
+    assert first.cuts == dated[:2]
+    assert {reading.cut for reading in first.readings} == {cut.cut for cut in dated[:2]}
+    assert [groove.date for groove in first.grooves] == ["2026-02-01", None]
+
+
+def test_a_replay_can_be_stopped_before_it_fits(small_shop):
+    with pytest.raises(Stopped):
+        next(fits_of_prefixes(small_shop, stop=lambda: True))
