@@ -75,7 +75,7 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
     for place in layout.places:
         one = answers[place.station]
         read = one.glue_line is not None
-        color = colormaps["cividis"](scale(one.glue_line)) if read else "#000000"
+        color = "#000000" if one.glue_line is None else colormaps["cividis"](scale(one.glue_line))
         style = "-" if read or one.wedge_stop is not None else ":"
         thick = 3.0 if place.station == result.chosen else 1.6
         ax.add_patch(Polygon(place.polygon, fill=False, ec="#ffffff", lw=thick + 1.6))

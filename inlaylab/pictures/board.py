@@ -47,9 +47,10 @@ def find_board(picture: NDArray[np.uint8]) -> NDArray[np.float64]:
     rows, columns = picture.shape[:2]
     scale = min(1.0, WORKING_SIZE / max(rows, columns))
     small = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    mask = _board_mask(small)
+    mask = _board_mask(np.asarray(small, np.uint8))
     outlines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    outline = max(outlines, key=cv2.contourArea, default=None)
+    largest = max(outlines, key=cv2.contourArea, default=None)
+    outline = None if largest is None else np.asarray(largest, np.int32)
     if outline is None or cv2.contourArea(outline) < LEAST_SHARE * mask.size:
         raise PictureError("no coupon was found in the picture", remedy=STRAIGHT)
     _refuse_cropped(outline, mask.shape)
@@ -109,9 +110,10 @@ def _four_corners(outline: NDArray[np.int32]) -> NDArray[np.float64] | None:
         return None
     points = outline[:, 0].astype(float)
     lines = [_line(points, start, end) for start, end in zip(rough, np.roll(rough, -1, axis=0), strict=True)]
-    if any(line is None for line in lines):
+    sides = [line for line in lines if line is not None]
+    if len(sides) < 4:
         return None
-    corners = np.array([np.cross(lines[n - 1], lines[n]) for n in range(4)])
+    corners = np.array([np.cross(sides[n - 1], sides[n]) for n in range(4)])
     corners = corners[:, :2] / corners[:, 2:]
     area = float(cv2.contourArea(corners.astype(np.float32)))
     if not 0.93 < float(cv2.contourArea(hull)) / max(area, 1e-9) < 1.07:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 import numpy as np
 
@@ -11,6 +11,13 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Floats = NDArray[np.float64]
+
+
+class Lens(TypedDict):
+    """Where a picture's middle lies, and half its diagonal; both in pixels."""
+
+    middle: tuple[float, float]
+    reach: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +105,7 @@ def frame_from_corners(drawn: ArrayLike, seen: ArrayLike, *, shape: tuple[int, .
     return Frame(matrix=np.asarray(matrix, float), **lens_of(shape))
 
 
-def lens_of(shape: tuple[int, ...]) -> dict[str, tuple[float, float] | float]:
+def lens_of(shape: tuple[int, ...]) -> Lens:
     """Middle and reach of a picture of so many rows and columns."""
     rows, columns = shape[:2]
     return {"middle": ((columns - 1) / 2, (rows - 1) / 2), "reach": float(np.hypot(rows, columns) / 2)}

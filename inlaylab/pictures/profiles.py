@@ -206,7 +206,7 @@ def bar_profiles(
             Profile(
                 name=bar.name,
                 kind=kind,
-                x=x,
+                x=np.asarray(x, float),
                 luma=luma,
                 color_host=trimmed(values[:, host]).mean(axis=0),
                 color_insert=trimmed(values[:, insert]).mean(axis=0),
@@ -266,7 +266,7 @@ def dot_profile(picture: Picture, frame: Frame, diameter: float, middle: Floats)
     return Profile(
         name="",
         kind="dot",
-        x=x,
+        x=np.asarray(x, float),
         luma=trimmed(sample(picture.luma, frame, where)),
         width=diameter,
         middle=middle,

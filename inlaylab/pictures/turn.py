@@ -105,14 +105,14 @@ def _slide(
     """Move the frame until the drawing lies on the strokes (enhanced correlation coefficient)."""
     import cv2
 
-    seen = np.clip(contrast.of(_straighten(small, frame, layout, shrink)), -0.5, 1.5).astype(np.float32)
+    seen = np.clip(contrast.of(_straighten(small, frame, layout, shrink).astype(float)), -0.5, 1.5).astype(np.float32)
     drawn = cv2.GaussianBlur(
         _painted([p.polygon for p in layout.places] + _rings(layout), layout).astype(np.float32), (0, 0), 2.0
     )
     rules = (cv2.TERM_CRITERIA_COUNT | cv2.TERM_CRITERIA_EPS, 80, 1e-5)
     try:
-        move = np.eye(2, 3, dtype=np.float32)
-        _, move = cv2.findTransformECC(drawn, cv2.GaussianBlur(seen, (0, 0), 2.0), move, cv2.MOTION_TRANSLATION, rules)
+        still = np.eye(2, 3, dtype=np.float32)
+        _, move = cv2.findTransformECC(drawn, cv2.GaussianBlur(seen, (0, 0), 2.0), still, cv2.MOTION_TRANSLATION, rules)
         start = np.vstack([move, [0, 0, 1]]).astype(np.float32)
         match, whole = cv2.findTransformECC(
             drawn, cv2.GaussianBlur(seen, (0, 0), 1.0), start, cv2.MOTION_HOMOGRAPHY, rules

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.bench.readings import Reading
 
@@ -133,7 +133,7 @@ def readings_of(reading: PictureReading, cut: str, *, stations: frozenset[str] |
     for one in reading.stations:
         if stations is not None and one.station not in stations:
             continue
-        made = {"cut": cut, "station": one.station, "method": "picture"}
+        made: dict[str, Any] = {"cut": cut, "station": one.station, "method": "picture"}
         if one.glue_line is not None and one.sd is not None:
             value, sd = round(one.glue_line, 4), round(one.sd, 4)
             found.append(Reading(kind="glue_line", value=value, sd=sd, unit="mm", **made))

@@ -228,9 +228,10 @@ class Updates:
 
     def _fit(self, opened: OpenLog, *, progress: Progress, stop: Callable[[], bool]) -> Fit:
         from inlaylab.fitting.fit import fit_shop
+        from inlaylab.fitting.model.beliefs import KIT
 
-        beliefs = {} if opened.last is None else {"beliefs": opened.last.beliefs}  # as the last fit began
-        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint, **beliefs)
+        beliefs = KIT if opened.last is None else opened.last.beliefs  # as the last fit began
+        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint, beliefs=beliefs)
 
     def _expected(self) -> float:
         """Likely seconds of an update, from the last one; a guess of ours before there is one."""

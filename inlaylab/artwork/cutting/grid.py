@@ -121,7 +121,7 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
     padded = np.ones([-(-size // _CELL) * _CELL for size in flat.shape], dtype=bool)
     padded[: grid.rows, : grid.columns] = flat
     cells = np.stack(np.nonzero(~_blocks(padded, _CELL)), axis=1)
-    counts, run = sweep.near(_middles(grid, *cells.T, _CELL), 0.7072 * _CELL * grid.pixel, floor)
+    counts, run = sweep.near(_middles(grid, cells[:, 0], cells[:, 1], _CELL), 0.7072 * _CELL * grid.pixel, floor)
     starts = np.concatenate([[0], np.cumsum(counts)])
     bit, corner = (sweep.true_half_tangent, sweep.tip_flat / 2), (grid.left, grid.bottom)
     sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), flat, cells, starts, run, depths)

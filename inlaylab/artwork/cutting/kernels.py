@@ -8,7 +8,7 @@ point by point; the tests hold both to the same numbers. Import this only where 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numpy as np
 
@@ -23,10 +23,10 @@ def compiled(function: _Loop) -> _Loop:
     from numba import njit
 
     try:
-        made: _Loop = njit(nogil=True, cache=True, error_model="numpy")(function)
+        made = njit(nogil=True, cache=True, error_model="numpy")(function)
     except RuntimeError:  # no folder that can be written: compiled anew in each process
         made = njit(nogil=True, error_model="numpy")(function)
-    return made
+    return cast(_Loop, made)
 
 
 @compiled

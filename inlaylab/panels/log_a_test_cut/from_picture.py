@@ -13,7 +13,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services import picture_readings
 from inlaylab.wording import log_and_fit as words
-from inlaylab.wording.log_and_fit import count
+from inlaylab.wording.lengths import count
 
 if TYPE_CHECKING:
     from inlaylab.bench.layouts import Layout

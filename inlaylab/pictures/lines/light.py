@@ -58,8 +58,8 @@ def encode(light: ArrayLike) -> Floats:
     >>> round(float(encode(0.18)))
     118
     """
-    light = np.maximum(np.asarray(light, float), 0)
-    return 255 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055)
+    bright: NDArray[np.float64] = np.maximum(np.asarray(light, float), 0)
+    return 255 * np.where(bright <= 0.0031308, 12.92 * bright, 1.055 * np.maximum(bright, 1e-9) ** (1 / 2.4) - 0.055)
 
 
 def blurred(x: Floats, edges: Floats, tones: Floats, sigma: Floats) -> Floats:

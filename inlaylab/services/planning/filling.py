@@ -49,7 +49,7 @@ def fill_chance(fit: Fit, shop: Shop, insert: str) -> Callable[[NDArray[np.float
         "softness": fitted["fill_softness"][:, None],
         "across_shift": fitted["across_shift"][:, None],
     }
-    ways = [filled_chance(finished_width=widths, across=across, **law).mean(axis=0) for across in (0.0, 1.0)]
+    ways = [np.mean(filled_chance(finished_width=widths, across=across, **law), axis=0) for across in (0.0, 1.0)]
     mean = np.mean(ways, axis=0)
     return lambda width: np.interp(width, widths, mean)
 
