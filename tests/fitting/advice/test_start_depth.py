@@ -86,7 +86,8 @@ def test_the_start_depth_costs_nothing_that_can_be_seen(advice, question):
 
 def test_nineteen_pieces_of_twenty_have_their_bend_deeper(small_fit, small_shop, question, advice):
     here = cloud(small_fit, small_shop, question, seed=5, draws=2000, pieces=16)
-    assert np.mean(here.bends >= advice.start_depth) == pytest.approx(0.95, abs=0.01)
+    assert np.mean(here.bends >= advice.bend) == pytest.approx(0.95, abs=0.01)
+    assert advice.start_depth == pytest.approx(min(advice.bend, advice.limit or np.inf), abs=1e-3)
 
 
 def test_the_advice_keeps_its_promise_on_the_planted_workshop(advice, planted, question):
