@@ -28,7 +28,7 @@ def bend(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Parameters
     ----------
-    result : services.turned_by_hand.Bend
+    result : services.by_hand.turned_by_hand.Bend
         The curve and its marks.
     unit : str
         The reader's unit.

@@ -46,7 +46,7 @@ def bend_line(bend: Any, unit: str) -> str:
 
     Parameters
     ----------
-    bend : services.turned_by_hand.Bend
+    bend : services.by_hand.turned_by_hand.Bend
         The curve.
     unit : str
         The reader's unit.
@@ -72,7 +72,7 @@ def chance_lines(chance: Any, unit: str) -> list[str]:
 
     Parameters
     ----------
-    chance : services.turned_by_hand.Chance
+    chance : services.by_hand.turned_by_hand.Chance
         What the cuts showed.
     unit : str
         The reader's unit.

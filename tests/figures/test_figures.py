@@ -15,7 +15,7 @@ from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
 from inlaylab.fitting.review.beside_others import Beside, Place
 from inlaylab.models.seating import CONTACTS
-from inlaylab.services.turned_by_hand import Bend
+from inlaylab.services.by_hand.turned_by_hand import Bend
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inlaylab.models.seating import seat
-from inlaylab.services.turned_by_hand import (
+from inlaylab.services.by_hand.turned_by_hand import (
     CHANCE,
     DRAWS,
     HAIR,
