@@ -191,7 +191,7 @@ class TurnedState(traitlets.HasTraits):
         self.turned += 1
 
     def _answer(self) -> None:
-        given = {
+        given: dict[str, Any] = {
             name: entry.mm if isinstance(entry, LengthEntry) else entry.value
             for name, entry in self.form.entries.items()
         }
