@@ -5,4 +5,4 @@ Rooms, from the bench up: ``bench`` (records), ``models`` and ``artwork`` (physi
 ``log`` (the shop's memory), ``fitting`` (statistics), ``figures``, ``panels``.
 """
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -20,9 +20,10 @@ class Habits:
     sanded_off : float
         Assumed where a cut does not say; the default is common practice, no source. [mm]
     tight_below, hairline_below : float
-        Worst glue line of a piece called tight, and of one called hairline. [mm]
+        Worst glue line of a piece called tight, and of one called hairline. Our choice, for the maker to set: tight is
+        what a 0.05 mm loupe scale does not show, a hairline up to three times that. [mm]
     loupe_limit : float
-        Glue line that the shop's loupe still shows. [mm]
+        Glue line that the shop's loupe still shows; our choice, the same 0.05 mm. [mm]
     unit : str
         Unit that the shop reads and types in.
     maker : str

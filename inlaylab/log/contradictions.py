@@ -20,13 +20,13 @@ Said = tuple[str, str]
 """Where, and what."""
 
 FAR_OFF_MM = 1.0
-"""A gap that differs from its programmed value by more is probably a slip. [mm]"""
+"""A gap that differs from its programmed value by more is probably a slip; our choice, 20 usual zero errors. [mm]"""
 
 FAR_DEPTH_MM = 0.5
-"""A depth by gauge that differs from its programmed value by more is probably a slip. [mm]"""
+"""A depth by gauge that differs by more is probably a slip; our choice, ten usual zero errors. [mm]"""
 
 STAND_OFF_MM = 0.3
-"""Two ways to the stand-off of one cut should agree within this. [mm]"""
+"""Two ways to the stand-off should agree within this; our choice, four times what four gauge readings scatter. [mm]"""
 
 
 def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:

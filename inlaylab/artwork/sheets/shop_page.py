@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from inlaylab.artwork.sheets.drawings import Layer, Sheet, check_line
+from inlaylab.artwork.sheets.drawings import COLORS, Layer, Sheet, check_line
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -83,6 +83,7 @@ def shop_page(lines: Sequence[str], *, title: str, plug: MultiPolygon, mirror: s
     inch = check_line(110.0, 14.0, 2 * INCH)
     known = (check_line(_LEFT, 14.0), Layer(name="check_line_inch", lines=inch.lines, color=inch.color))
     texts += [(_LEFT + 52.0, 13.0, 2.8, "50 mm"), (110.0 + 2 * INCH + 2.0, 13.0, 2.8, "2 in")]
+    texts.append((_LEFT, 6.0, 2.6, COLORS))
     drawn, told = _section(section)
     small, named = _mirrored(plug, mirror)
     return Sheet(

@@ -16,7 +16,7 @@ from inlaylab.artwork.sheets.coupon_widths import choose_widths
 from inlaylab.errors import DrawingError
 from inlaylab.log.tables import import_export
 
-BIT = {"path_angle": 60.0, "pocket_depth": 3.8, "relief_depth": 2.5}
+BIT = {"path_angle": 60.0, "pocket_depth": 3.9, "relief_depth": 2.4}
 
 
 @pytest.fixture(scope="module")
@@ -88,7 +88,7 @@ def test_the_table_is_a_coupon_of_the_log(plan, tmp_path):
 
 
 def test_some_strokes_reach_the_floor_and_some_do_not_both_ways_of_the_grain(plan):
-    npt.assert_allclose(plan.floor_width, 2 * 3.8 * math.tan(math.radians(30)))
+    npt.assert_allclose(plan.floor_width, 2 * 3.9 * math.tan(math.radians(30)))
     bars = [s for s in plan.coupon.stations if s.kind == "bar" and s.station[0] in "AC"]
     for grain in ("along", "across"):
         widths = [s.stroke_width for s in bars if s.grain == grain]
@@ -101,7 +101,7 @@ def test_it_has_a_wedge_graded_lands_a_ring_and_sharp_corners(plan):
     kinds = [s.kind for s in plan.coupon.stations]
     assert kinds.count("wedge") == 1
     lands = [s.land_width for s in plan.coupon.stations if s.station.startswith("L")]
-    full_ground = 2 * 2.5 * math.tan(math.radians(30))
+    full_ground = 2 * 2.4 * math.tan(math.radians(30))
     assert len(lands) >= 2
     assert lands == sorted(lands, reverse=True)
     assert all(land < full_ground for land in lands)

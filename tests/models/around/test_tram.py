@@ -15,7 +15,8 @@ STROKE = {"stroke_half_width": 4.0, "pocket_depth": 3.8, "relief_depth": 2.0, "p
 
 
 def test_one_degree_cancels_one_way_and_opens_0_11_mm_the_other():
-    # Brute force made for this project: 1 degree, 8 mm stroke, 60-degree bit, 3.8 mm pocket; start depth 2.5 mm.
+    # Brute force made for this project: 1 degree, 8 mm stroke, 60-degree bit. The pocket of 3.8 mm and
+    # the start depth of 2.5 mm: common practice, no source.
     across = tram.lean_fit(lean=1.0, turned_across=True, start_depth=2.5, **STROKE)
     npt.assert_allclose(across.glue_lines, 0, atol=1e-9)
     along = tram.lean_fit(lean=1.0, turned_across=False, start_depth=2.5, **STROKE)
