@@ -82,7 +82,6 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 
 def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
-    from inlaylab.fitting.model.priors import PRIORS
     from inlaylab.wording.pool import began_with
 
     record = fit.summary()
@@ -100,7 +99,7 @@ def _told(fit: Any, unit: str, opening: str) -> str:
             lines.append(f"  {family.removesuffix('s') if family != 'species' else family} {name}: {', '.join(told)}")
     lines.append("  shop:")
     for name, value in record["shop"].items():
-        prior = PRIORS.get(name)
+        prior = fit.beliefs.priors.get(name)
         meaning, own = (prior.meaning, prior.unit) if prior else (_plain(name), "mm")
         lines.append(f"    {meaning}: {_spread(value, own, unit)}")
     return "\n".join(lines)

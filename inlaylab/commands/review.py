@@ -50,7 +50,7 @@ def _drift(arguments: argparse.Namespace) -> Answer:
     if asked is None and arguments.start_depth is not None:
         raise InputError("--start-depth without a question", allowed="--bit, --pair, --strokes or --artwork, --within")
     found, unit = drift(fit, shop), arguments.unit or shop.habits.unit
-    who = "mostly the log" if found.log_speaks else "mostly the kit's starting belief"
+    who = "mostly the log" if found.log_speaks else "mostly the starting belief"
     low, middle, high = (1000 * found.wear[key] for key in ("q05", "q50", "q95"))
     lines = [f"Flat gained for each cut's worth of path: {middle:.1f} µm ({low:.1f} to {high:.1f} µm); {who}."]
     for bit in found.bits:

@@ -34,4 +34,4 @@ def test_a_start_depth_without_a_question_is_refused(fitted_log, capsys):
 def test_beliefs_as_documented(asked):
     found = asked("beliefs")["beliefs"]
     assert {row["speaks"] for row in found} == {"prior"}  # the draws are the prior's own
-    assert "mostly the kit's starting belief" in asked("beliefs", json_too=False)
+    assert "mostly the starting belief" in asked("beliefs", json_too=False)

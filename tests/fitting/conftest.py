@@ -8,12 +8,12 @@ import simulated_shop
 
 from inlaylab.fitting.fit import Fit, fit_shop
 from inlaylab.fitting.model.observations import observe
-from inlaylab.fitting.model.priors import draw_prior
+from inlaylab.fitting.model.priors import KIT, draw_prior
 from inlaylab.fitting.predict.question import Question
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
 
-SHORT = Recipe(chains=8, tuning=200, kept=100, longest=300)
+SHORT = Recipe(chains=8, tuning=200, kept=100, longest=800)
 FINE = Diagnostics(worst_r_hat=1.0, smallest_ess=1000.0, worst_name="bias", divergences=0, draws=1000)
 
 
@@ -49,6 +49,14 @@ def spoiled(small_shop):
     readings[row] = replace(readings[row], value=readings[row].value / 25.4, limit=None)
     shop = replace(small_shop, readings=tuple(readings))
     return shop, row, fit_shop(shop, recipe=SHORT)
+
+
+@pytest.fixture(scope="session")
+def other_beliefs():
+    """Starting beliefs that are not the kit's: other angles as sold, and bits that wear ten times as fast."""
+    angle = replace(KIT.priors["angle_error"], centre=0.4, spread=0.2)
+    wear = replace(KIT.priors["wear_rate"], centre=0.002, spread=0.3)
+    return replace(KIT, priors={**KIT.priors, "angle_error": angle, "wear_rate": wear}, basis="pooled", shops=30)
 
 
 @pytest.fixture(scope="session")

@@ -58,7 +58,7 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
         found.append(reach)
     if fit.cuts < 5:
         found.append(
-            f"The log has {fit.cuts} cuts: much of this answer is the kit's starting belief, not the shop's experience."
+            f"The log has {fit.cuts} cuts: much of this answer is the starting belief, not the shop's experience."
         )
     return tuple(found)
 

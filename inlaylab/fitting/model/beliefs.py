@@ -94,7 +94,7 @@ PRIORS = _table(
     ("floor_gap_sd", "log", 0.04, 0.3, "mm", "standard deviation of a floor gap on a sawn cut"),
     ("gauge_sd", "log", 0.03, 0.3, "mm", "standard deviation of a depth gauge"),
     ("wedge_sd", "log", 0.08, 0.4, "mm", "standard deviation of the width where a wedge stops filling"),
-    ("opening_sd", "log", 0.0015, 1.2, "mm", "local opening of a single glue line (chips, grain, glue)"),
+    ("opening_sd", "log", 0.006, 1.0, "mm", "local opening of a single glue line (chips, grain, glue)"),
     ("mistake_chance", "logit", -3.4, 0.6, "", "chance that a reading is a mistake"),
     ("cue_chance", "logit", 1.0, 1.0, "", "chance that a reading out of its order, and double, is a mistake"),
     ("picture_bias", "normal", 0.0, 0.015, "mm", "how much wider than the truth a line comes out of a picture"),

@@ -15,7 +15,7 @@ from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_arrays import CutArrays, Names, cut_arrays
 from inlaylab.fitting.model.cut_seats import contact_levels_at, seat_levels
 from inlaylab.fitting.model.laws import normal_log_density
-from inlaylab.fitting.model.priors import LOUPE_ON_FLAT, PRIORS, SHOP, shortfall, zero_error
+from inlaylab.fitting.model.priors import LOUPE_ON_FLAT, SHOP, shortfall, zero_error
 from inlaylab.models.walls import wall_gap
 
 DRAWS = 9600
@@ -189,7 +189,8 @@ def lasting(fit: Fit, shop: Shop, names: Names, *, size: int, rng: np.random.Gen
         return np.take_along_axis(tries, weight.argmax(axis=0)[None], axis=0)[0]
 
     def fresh_angle(i: int) -> np.ndarray:
-        return shop.bit(names.bits[i]).nominal_angle_deg + PRIORS["angle_error"].spread * rng.standard_normal(size)
+        error = fit.beliefs.priors["angle_error"]
+        return shop.bit(names.bits[i]).nominal_angle_deg + error.centre + error.spread * rng.standard_normal(size)
 
     old = fit.names
     return shop_wide | {

@@ -1,11 +1,11 @@
-"""Prior and posterior side by side: where the kit's starting belief speaks, and where the log does."""
+"""Prior and posterior side by side: where the starting belief speaks, and where the log does."""
 
 from dataclasses import asdict, dataclass
 
 import numpy as np
 
 from inlaylab.fitting.fit import Fit
-from inlaylab.fitting.model.priors import PRIORS, SHOP, draw_prior, values
+from inlaylab.fitting.model.priors import SHOP, draw_prior, values
 
 LITTLE, MUCH = 0.25, 0.6
 """Contraction up to which the prior speaks, and from which the log does (the kit's own choice)."""
@@ -13,8 +13,8 @@ FAR = 1.0
 """A middle this many prior standard deviations away was moved by the log, however wide it still is."""
 PRIOR_DRAWS = 8000
 WORDS = {
-    "prior": "mostly the kit's starting belief",
-    "both": "the log and the kit's starting belief together",
+    "prior": "mostly the starting belief",
+    "both": "the log and the starting belief together",
     "log": "mostly the log",
 }
 """Who speaks, in plain words."""
@@ -114,10 +114,11 @@ def beliefs(fit: Fit, *, seed: int = 0) -> Beliefs:
     fit.check()
     layout = fit.names.layout()
     drawn = draw_prior(layout, np.random.default_rng([seed, 41]), PRIOR_DRAWS)
-    before, after = values(layout.split(drawn), nominal_angles=fit.nominal_angles), fit.values
+    before = values(layout.split(drawn), nominal_angles=fit.nominal_angles, beliefs=fit.beliefs)
+    after = fit.values
     rows = []
     for name in SHOP:
-        prior = PRIORS[name]
+        prior = fit.beliefs.priors[name]
         row = _belief(before[name], after[name], prior.kind)
         rows.append(Belief(quantity=name, of="", meaning=prior.meaning, unit=prior.unit, **row))
     for name, (family, unit, words) in EACH.items():

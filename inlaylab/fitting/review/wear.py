@@ -16,7 +16,6 @@ from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import expected_values
 from inlaylab.fitting.model.observations import Observations, observe
-from inlaylab.fitting.model.priors import PRIORS
 from inlaylab.fitting.review.cut_likelihood import thinned
 from inlaylab.models.measuring.lines import straight_lines
 
@@ -94,7 +93,7 @@ class Drift:
     wear_prior, wear : dict of float
         ``q05``, ``q50``, ``q95`` of the wear rate before and after the log. [mm]
     log_speaks : bool
-        Whether the log says more of it than the kit's starting belief.
+        Whether the log says more of it than the starting belief.
     metres_per_cut : float or None
         What one cut's worth of path is; None where no path length is logged. [m]
     bits : tuple of BitDrift
@@ -138,7 +137,7 @@ def drift(fit: Fit, shop: Shop) -> Drift:
     squares, their uncertainty from the scatter of the cuts.
     """
     fit.check()
-    seen, wear, prior = observe(shop), fit.values["wear_rate"], PRIORS["wear_rate"]
+    seen, wear, prior = observe(shop), fit.values["wear_rate"], fit.beliefs.priors["wear_rate"]
     extra = _extra(thinned(fit, 200), seen)
     shift = np.log(wear)
     told = shift.std() < 0.75 * prior.spread or abs(np.median(shift) - np.log(prior.centre)) > prior.spread

@@ -57,6 +57,12 @@ def test_a_new_bit_has_the_shops_law(small_fit, more, small_shop):
     npt.assert_allclose(np.log(fitted["tip_flat"]).std(), spread, rtol=0.05)
 
 
+def test_a_new_bits_angle_is_as_the_fit_believed(small_fit, more, small_shop, other_beliefs):
+    fit = replace(small_fit, beliefs=other_beliefs)
+    angle = scenario(fit, more, (replace(small_shop.cuts[0], bit="new"),), size=9600).fitted["true_angle"]
+    npt.assert_allclose([angle.mean(), angle.std()], [90.4, 0.2], atol=0.012)
+
+
 def test_a_loupe_on_a_new_bit_counts(small_fit, more, small_shop):
     cut, flats = replace(small_shop.cuts[0], bit="new"), []
     for read in (None, 0.02, 0.25):

@@ -1,5 +1,7 @@
 """Prior and posterior side by side: a fit that learnt nothing, and one that learnt one thing."""
 
+from dataclasses import replace
+
 import pytest
 
 from inlaylab.fitting.model.priors import PRIORS, SHOP
@@ -31,6 +33,14 @@ def test_the_priors_are_those_that_are_stated(small_shop, made_fit):
         elif prior.kind == "normal":
             assert found[name].prior["q95"] == pytest.approx(prior.centre + 1.645 * prior.spread, rel=0.1)
         assert found[name].unit == prior.unit
+
+
+def test_the_priors_are_those_that_the_fit_began_with(small_shop, made_fit, other_beliefs):
+    found = {row.quantity: row for row in beliefs(replace(made_fit(small_shop, size=4000), beliefs=other_beliefs)).rows}
+    assert {row.speaks for row in found.values()} == {"prior"}, "a fit that learnt nothing"
+    assert found["wear_rate"].prior["q50"] == pytest.approx(0.002, rel=0.03)
+    assert found["true_angle"].prior["q50"] == pytest.approx(60.4, abs=0.02)
+    assert found["true_angle"].prior["q95"] == pytest.approx(60.4 + 1.645 * 0.2, abs=0.03)
 
 
 def test_each_bit_pair_and_wood_is_told(small_fit):

@@ -55,6 +55,13 @@ def test_who_speaks(small_shop, made_fit):
     assert drift(made_fit(small_shop, wear_rate=2.5), small_shop).log_speaks
 
 
+def test_wear_is_judged_against_what_the_fit_believed(small_shop, made_fit, other_beliefs):
+    found = drift(replace(made_fit(small_shop), beliefs=other_beliefs), small_shop)
+    assert not found.log_speaks, "a fit that learnt nothing"
+    assert found.wear_prior["q50"] == 0.002
+    assert found.wear["q95"] == pytest.approx(found.wear_prior["q95"], rel=0.05)
+
+
 def test_new_and_now(small_shop, made_fit):
     long = small_shop.with_cuts([replace(cut, path_length_m=2.0) for cut in small_shop.cuts], small_shop.readings)
     found = drift(made_fit(long, wear_rate=0.0), long)
