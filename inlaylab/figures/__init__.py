@@ -1,7 +1,8 @@
 """
 Results in, pictures out: no calculation.
 
-Which picture do I need? `section`: what touches what; `worst_line`: why this start depth; `glue_line`: what each
+Which picture do I need? `section`: what touches what; `worst_line`: why this start depth;
+`bend`: the worst line of one cut; `glue_line`: what each
 stroke width will show; `settings`: what turning the settings gains; `made_of`: what a worst line is made of; `known`:
 what the log knows; `beside_others`: where a shop lies among others; `residuals`: which readings do not belong;
 `forecasts`: how often the kit was right here;
@@ -21,6 +22,7 @@ from typing import Any
 FIGURES: tuple[str, ...] = (
     "section",
     "worst_line",
+    "bend",
     "glue_line",
     "settings",
     "made_of",

@@ -18,6 +18,7 @@ PANELS: dict[str, str] = {
     "plan_an_artwork": "PlanAnArtwork",
     "around_the_cut": "AroundTheCut",
     "share_findings": "ShareFindings",
+    "how_it_reckons": "HowItReckons",
 }
 
 

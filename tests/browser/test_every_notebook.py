@@ -10,14 +10,14 @@ def names(root):
     return sorted(path.stem for path in (root / "notebooks").glob("*.ipynb") if path.stem not in OWN)
 
 
-@pytest.fixture(scope="module", params=["0", "1", "2", "5", "6"])
+@pytest.fixture(scope="module", params=["0", "1", "2", "5", "6", "8"])
 def notebook(request, root, shop_log, open_notebook):
     (name,) = [name for name in names(root) if name.startswith(request.param)]
     return open_notebook(f"{name}.ipynb")
 
 
 def test_every_notebook_is_tried(root):
-    assert [name[0] for name in names(root)] == ["0", "1", "2", "5", "6"]
+    assert [name[0] for name in names(root)] == ["0", "1", "2", "5", "6", "8"]
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

@@ -1,17 +1,21 @@
 """Every picture of the registry: units on its axes, words for it, nothing that leaks, hostile words drawn as words."""
 
+import math
 import re
 
 import matplotlib
+import numpy as np
 import pytest
 from made_up_answer import advice_result
 
 from inlaylab.figures import FIGURES, figure
+from inlaylab.figures.bend import bend
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
 from inlaylab.fitting.review.beside_others import Beside, Place
 from inlaylab.models.seating import CONTACTS
+from inlaylab.services.by_hand.turned_by_hand import Bend
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"
 
@@ -53,10 +57,27 @@ def test_every_contact_has_its_words():
     assert set(HELD_BY) == set(CONTACTS)
 
 
+def bend_result(**changes):
+    depths = np.linspace(2.2, 4.7, 6)
+    curve = {"start_depths": depths, "worst_lines": np.maximum(0.02, depths - 3.9), "here": 0.02}
+    return Bend(**{**curve, "bend": 3.93, "start_depth": 3.4, "pocket_depth": 4.2, **changes})
+
+
+def test_the_bend_of_one_cut_is_marked_where_there_is_one():
+    picture = bend(bend_result())
+    assert "bend at 3.93 mm" in picture.alt
+    curve, mark, pocket, here = picture.axes.lines
+    assert (mark.get_xdata()[0], pocket.get_xdata()[0], here.get_xdata()[0]) == (3.93, 4.2, 3.4)
+    assert curve.get_ydata()[0] == 0.02
+    assert "No start depth changes" in bend(bend_result(bend=math.inf)).alt
+    assert len(bend(bend_result(bend=math.inf)).axes.lines) == 3
+
+
 @pytest.mark.parametrize("unit", ["mm", "in", "thou"])
 @pytest.mark.parametrize(
     ("name", "result"),
     [
+        ("bend", bend_result()),
         ("section", section_result()),
         ("worst_line", advice_result()),
         ("made_of", advice_result().made_of),

@@ -18,12 +18,13 @@ def encoded(values, kind, **options):
     return stream.getvalue()
 
 
+def chunk(kind, body):
+    """A chunk of a PNG, its checksum right."""
+    return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
+
+
 def png_that_claims(columns, rows):
     """A whole PNG of a few hundred bytes whose header claims any size."""
-
-    def chunk(kind, body):
-        return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
-
     head = struct.pack(">IIBBBBB", columns, rows, 8, 2, 0, 0, 0)
     return (
         b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b"")
@@ -45,6 +46,19 @@ def test_the_three_formats_give_colours_and_brightness(kind):
 def test_a_png_that_claims_too_much_is_refused_before_it_is_decoded(size):
     with pytest.raises(PictureError, match=r"megapixels|can be read"):
         decode(png_that_claims(*size))
+
+
+@pytest.mark.parametrize("kind", [b"zTXt", b"iTXt"])
+def test_a_text_chunk_that_swells_is_refused(kind):
+    plain = encoded(np.full((600, 600, 3), 90, np.uint8), "PNG")
+    swollen = zlib.compress(bytes(200_000_000), 9)
+    body = b"note\0\0" + swollen if kind == b"zTXt" else b"note\0\1\0\0\0" + swollen
+    after_header = 8 + 25
+    data = plain[:after_header] + chunk(kind, body) + plain[after_header:]
+    assert len(data) < 400_000
+    with pytest.raises(PictureError, match="can be read") as refusal:
+        decode(data, name="face.png")
+    assert "face.png" in str(refusal.value) and "\n" not in str(refusal.value)
 
 
 @pytest.mark.parametrize(

@@ -74,6 +74,17 @@ def test_a_line_like_the_insert_is_withheld(layout):
     assert any("looks like one of the woods" in words for words in reading.warnings)
 
 
+def test_a_line_like_the_host_is_withheld(layout):
+    reading, _ = read(layout, Scene(host="brown", insert="pale", glue=(104, 77, 58), line=0.06, seed=7))
+    assert all(one.glue_line is None for one in reading.stations)
+    assert any("looks like one of the woods" in words for words in reading.warnings)
+    assert all(
+        "looks like one of the woods" in one.why
+        for one in reading.stations
+        if one.kind == "bar" and one.fill == "filled"
+    )
+
+
 REFUSED = {
     "mirrored": ({"mirrored": True}, "mirror"),
     "coarse": ({"per_mm": 9.0}, "coarse|not where|fits"),

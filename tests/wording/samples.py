@@ -8,7 +8,18 @@ invented.
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording import advice, forecasts, lengths, log_and_fit, moved, next_cut, plan, plan_answer, review
+from inlaylab.wording import (
+    advice,
+    forecasts,
+    lengths,
+    log_and_fit,
+    moved,
+    next_cut,
+    plan,
+    plan_answer,
+    review,
+    turned_by_hand,
+)
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -127,6 +138,19 @@ def _forecast_score(*, read=True):
     return score(shop, [Forecast(cut="k", made="2026-03-05", within=0.15, chance=0.9, known=4, stations=[expected])])
 
 
+TURNED_BENDS = tuple(
+    Made(bend=bend, start_depth=3.4, here=0.02, pocket_depth=4.2, hair=0.01) for bend in (3.9, 4.3, float("inf"))
+)
+TURNED_CHANCE = Made(
+    question=ADVICE.question, turned_to=3.4, share=0.81, held_up={"wall": 0.9, "floor": 0.1}, start_depth=3.6,
+    chance=0.93, bend=3.6, limit=3.8,
+)  # fmt: skip
+TURNED_CHANCES = (
+    TURNED_CHANCE,
+    Made(**vars(TURNED_CHANCE) | {"bend": None, "limit": None}),
+    Made(**vars(TURNED_CHANCE) | {"bend": 3.7}),
+)
+
 SAMPLES = {
     "moved.moved_line": lambda unit: [
         moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
@@ -171,6 +195,14 @@ SAMPLES = {
     "plan_answer.page_lines": lambda unit: plan_answer.page_lines(SETTINGS, unit, mirror="x", bit="ninety"),
     "plan.spread_lines": lambda unit: plan.spread_lines(_spread(), ADVICE, unit),
     "plan.worked_lines": lambda unit: plan.worked_lines(WORKED, unit),
+    "turned_by_hand.bend_line": lambda unit: [turned_by_hand.bend_line(each, unit) for each in TURNED_BENDS],
+    "turned_by_hand.chance_lines": lambda unit: [
+        line for each in TURNED_CHANCES for line in turned_by_hand.chance_lines(each, unit)
+    ],
+    "turned_by_hand.held_line": lambda unit: [
+        turned_by_hand.held_line(Made(held_up_by=held, stand_off=off), 0.04, unit)
+        for held, off in (("wall", -0.17), ("floor", 0.05))
+    ],
     "review.tune_again": lambda unit: [
         review.tune_again(Made(**vars(DUE), because=because), chance=0.9, unit=unit)
         for because in ("depth", "line", "chance", "nothing")

@@ -1,0 +1,1 @@
+"""Sums with settings that a maker turns by hand, without a fit."""
