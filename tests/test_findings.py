@@ -70,7 +70,7 @@ def _photo(path):
         "R-hat",
         "versions",
         "numpy ",
-        "follow your machine",
+        "Your machine's manual",
         "from",
     ],
 )

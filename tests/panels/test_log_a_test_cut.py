@@ -202,7 +202,7 @@ def test_hostile_notes_stay_text(panel):
 
 def test_depths_come_from_the_bits_newest_cut(panel):
     fill(panel, bit="ninety")
-    assert panel.fields["pocket_depth"].box.value == "0.100 in"
+    assert panel.fields["pocket_depth"].box.value == "0.115 in"
 
 
 def test_units_of_bare_numbers(panel, sample_log):
