@@ -24,7 +24,7 @@ def test_without_a_fit_the_panel_says_so_and_still_shows_a_section(unfitted):
     assert "not worked out yet" in unfitted.answer.text
     assert "Section of pocket and plug" in unfitted.explorer.picture.alt
     unfitted.ask.click()
-    assert "there is no fit of the log" in unfitted.line.text
+    assert "not worked out yet" in unfitted.line.text
 
 
 def test_it_starts_from_the_newest_cut(unfitted):
