@@ -86,7 +86,8 @@ def test_the_start_depth_costs_nothing_that_can_be_seen(advice, question):
 
 def test_nineteen_pieces_of_twenty_have_their_bend_deeper(small_fit, small_shop, question, advice):
     here = cloud(small_fit, small_shop, question, seed=5, draws=2000, pieces=16)
-    assert np.mean(here.bends >= advice.bend) == pytest.approx(0.95, abs=0.01)
+    # two clouds of some 2,000 draws, the pieces of a draw alike: a standard error of 0.005 each, 0.02 is three of both
+    assert np.mean(here.bends >= advice.bend) == pytest.approx(0.95, abs=0.02)
     assert advice.start_depth == pytest.approx(min(advice.bend, advice.limit or np.inf), abs=1e-3)
 
 
