@@ -61,7 +61,7 @@ def test_a_slider_turns_the_section_by_keyboard(page4):
 
 def test_the_unit_of_the_answer_can_be_changed(page4):
     page4.box("numbers without a unit are in").select_option("in")
-    expect(page4.page.locator(".inlaylab-figure")).to_have_text(re.compile(r"Start depth 0\.1\d\d in \(3\.\d\d mm\)"))
+    expect(page4.page.locator(".inlaylab-figure")).to_have_text(re.compile(r"(?i)start depth 0\.1\d\d in \(3\.\d\d mm\)"))
     page4.box("numbers without a unit are in").select_option("mm")
 
 
