@@ -61,7 +61,9 @@ def test_a_slider_turns_the_section_by_keyboard(page4):
 
 def test_the_unit_of_the_answer_can_be_changed(page4):
     page4.box("numbers without a unit are in").select_option("in")
-    expect(page4.page.locator(".inlaylab-figure")).to_have_text(re.compile(r"(?i)start depth 0\.1\d\d in \(3\.\d\d mm\)"))
+    expect(page4.page.locator(".inlaylab-figure")).to_have_text(
+        re.compile(r"(?i)start depth 0\.1\d\d in \(3\.\d\d mm\)")
+    )
     page4.box("numbers without a unit are in").select_option("mm")
 
 
@@ -92,7 +94,7 @@ def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
     from axe_playwright_python.sync_playwright import Axe
 
     assert Axe().run(opened).response["violations"] == []
-    assert opened.locator("script").count() == 0
+    assert opened.locator('script:not([type="application/json"])').count() == 0  # the tables it carries run nothing
     context.close()
 
 
