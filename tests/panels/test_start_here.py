@@ -19,9 +19,9 @@ def test_without_a_fit_contradictions_are_named_all_the_same(sample_log):
 
 def test_the_section_is_drawn_from_the_newest_cut(sample_log):
     panel = StartHere(sample_log)
-    assert "start depth of 2.29 mm" in panel.section.alt
+    assert "start depth of 2.67 mm" in panel.section.alt
     panel.unit.value = "in"
-    assert "start depth of 0.090 in" in panel.section.alt
+    assert "start depth of 0.105 in" in panel.section.alt
 
 
 def test_the_shop_at_a_glance(fitted_log):
