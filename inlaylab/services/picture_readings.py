@@ -22,7 +22,7 @@ LONGEST_SIDE = 1600
 ENDINGS = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 SHOWN = 8.0  # pixels a mm of the straightened picture
 UNPROVEN = 0.015  # belief about a picture's bias before any line was read both ways: our choice [mm]
-LOUPE = 0.02  # what one comparison with a loupe is good to: common practice, no source [mm]
+LOUPE = 0.02  # accuracy of one comparison with a loupe: common practice, no source [mm]
 KNOWN_WELL = 0.008  # from which the bias is known well enough: our choice [mm]
 
 
