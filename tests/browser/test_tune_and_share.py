@@ -28,7 +28,7 @@ def test_the_answer_stands_there_with_its_pictures(page4):
     page4.says("worst glue line about")
     assert answer(page4).startswith(("Start depth", "Tightest: ", "Too little is known yet"))
     pictures = page4.page.locator(".inlaylab-picture")
-    expect(pictures).to_have_count(4)
+    expect(pictures).to_have_count(5)
     assert all(len(picture.get_attribute("alt")) > 60 for picture in pictures.all())
 
 
