@@ -82,7 +82,7 @@ def ask_about_sixty(page):
     for name, text in (("pocket depth", "4 mm"), ("relief depth", "1.5 mm"), ("glue line within", "0.15 mm")):
         page.get_by_label(name, exact=True).fill(text)
         page.get_by_label(name, exact=True).press("Tab")
-    page.get_by_role("button", name="Which start depth?").click()
+    page.get_by_role("button", name="Which settings?").click()
     page.get_by_text("Answered.").first.wait_for(timeout=LONG)
     page.wait_for_timeout(1500)
 

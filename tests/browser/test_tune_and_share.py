@@ -44,8 +44,8 @@ def test_another_question_changes_the_answer(page4):
     page4.says("ask again")
     page4.box("glue line within").fill("0.15 mm")
     page4.box("glue line within").press("Enter")
-    page.get_by_role("button", name="Which start depth?").click()
-    expect(page.locator(".inlaylab-figure")).to_have_text(re.compile(r"(?i)start depth 3\.\d\d mm"))
+    page.get_by_role("button", name="Which settings?").click()
+    expect(page.locator(".inlaylab-figure")).to_have_text(re.compile(r"[Ss]tart depth 3\.\d\d mm"))
 
 
 def test_a_slider_turns_the_section_by_keyboard(page4):
@@ -62,7 +62,7 @@ def test_a_slider_turns_the_section_by_keyboard(page4):
 def test_the_unit_of_the_answer_can_be_changed(page4):
     page4.box("numbers without a unit are in").select_option("in")
     expect(page4.page.locator(".inlaylab-figure")).to_have_text(
-        re.compile(r"(?i)start depth 0\.1\d\d in \(3\.\d\d mm\)")
+        re.compile(r"[Ss]tart depth 0\.1\d\d in \(3\.\d\d mm\)")
     )
     page4.box("numbers without a unit are in").select_option("mm")
 
@@ -79,7 +79,7 @@ def test_no_serious_fault_of_access(page4, page7, width, theme):
 def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
     page = page7.page
     page7.narrow(1280)
-    page7.box("leave out the notes of cuts and bits").check()
+    page7.box("leave out the notes of cuts and bits, and columns of your own").check()
     page.get_by_role("button", name="Write the page").click()
     page7.says("Written: findings.html")
     context = browser.new_context(offline=True, viewport={"width": 480, "height": 900})
