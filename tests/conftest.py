@@ -44,6 +44,11 @@ def pytest_configure():
     nbval.plugin.RunningKernel = started
 
 
+def pytest_collection_modifyitems(items):
+    """Put the browser's tests last: its driver leaves an event loop running, in which panels would wait for their turn."""
+    items.sort(key=lambda item: "browser" in item.path.parts)
+
+
 def pytest_unconfigure():
     if _FIRST:
         shutil.rmtree(_OWN, ignore_errors=True)

@@ -78,7 +78,7 @@ class Question:
         """Start depths [mm] to look between."""
         if self.between is not None:
             return self.between
-        return max(self.pocket_depth - SHALLOWER, STEP), self.pocket_depth
+        return float(max(self.pocket_depth - SHALLOWER, STEP)), float(self.pocket_depth)
 
     @property
     def half_widths(self) -> list[tuple[float, float]]:
