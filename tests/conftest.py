@@ -45,7 +45,7 @@ def pytest_configure():
 
 
 def pytest_collection_modifyitems(items):
-    """Put the browser's tests last: its driver leaves an event loop running, in which panels would wait for their turn."""
+    """Put the browser's tests last: its driver leaves an event loop running, in which panels would wait."""
     items.sort(key=lambda item: "browser" in item.path.parts)
 
 
