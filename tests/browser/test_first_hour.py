@@ -208,7 +208,7 @@ def test_what_is_typed_survives_a_restarted_kernel(logged):
     page.wait_for_timeout(2500)
     page.get_by_role("menuitem", name="Kernel", exact=True).click()
     page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
-    page.locator(".jp-Dialog").get_by_role("button", name="Restart").click()
+    page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
     shell = page.locator(".inlaylab-shell.jupyter-widgets-disconnected")
     shell.wait_for(timeout=60_000)
     said = shell.evaluate("e => getComputedStyle(e, '::before').content")
