@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, new_axes, note, shares, styled, with_unit
 
 
 @styled
@@ -62,7 +62,7 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     ax.set_xlabel(with_unit("across the coupon", unit), fontsize=8)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=_shares(ax, places, longest))
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=shares(ax, places, extra=0.006 * longest))
 
 
 def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
@@ -72,20 +72,6 @@ def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
 
 def _length(stations: list[Any]) -> float:
     return float(sum(s.land_width + s.stroke_width * (3 if s.kind == "wedge" else 1) for s in stations))
-
-
-def _shares(ax: Any, places: dict[str, Any], longest: float) -> dict[str, tuple[float, float, float, float]]:
-    """Turn places in data units into shares of the figure, once the layout is settled."""
-    figure = ax.figure
-    figure.draw_without_rendering()
-    figure.set_layout_engine("none")
-    wide, high = figure.bbox.width, figure.bbox.height
-    shares = {}
-    for name, (left, bottom, width, height) in places.items():
-        extra = 0.006 * longest
-        (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
-        shares[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
-    return shares
 
 
 def _words(result: Any, unit: str) -> str:

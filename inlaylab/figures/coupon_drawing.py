@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import BLUE, GREY, LOOKS, Picture, axes_for, label_axes, styled, with_unit
+from inlaylab.figures.style import BLUE, GREY, INK, LOOKS, Picture, axes_for, label_axes, note, styled, with_unit
 
 
 @styled
@@ -30,7 +30,7 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -----
     To scale on the screen, not at true size: the files are.
     """
-    from matplotlib.patches import PathPatch, Rectangle
+    from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
     from matplotlib.path import Path
 
     ax = axes_for(ax, width=7.0, height=7.0 * result.width / result.length + 0.7, to_scale=0.7)
@@ -43,6 +43,13 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         for part in shapes.geoms:
             rings = [Path([(x * scale, y * scale) for x, y in ring.coords], closed=True) for ring in _rings(part)]
             ax.add_patch(PathPatch(Path.make_compound_path(*rings), **look))
+    layout = result.layout
+    for dot in layout.dots:
+        ax.add_patch(Circle((dot.x * scale, dot.y * scale), dot.diameter / 2 * scale, fc=INK, ec="none"))
+    if layout.groove is not None:
+        corners = [(x * scale, y * scale) for x, y in layout.groove.exterior]
+        ax.add_patch(Polygon(corners, fc=GREY, ec=INK, hatch="///", lw=0.8))
+        note(ax, *min(corners), "glue alone", fontsize=8, shift=(-4, 0), ha="right", color=INK)
     ax.annotate(
         "",
         xy=(result.length * scale * 0.3, result.width * scale * 0.96),
@@ -64,9 +71,11 @@ def _rings(polygon: Any) -> tuple[Any, ...]:
 def _words(result: Any, unit: str) -> str:
     stations = result.coupon.stations
     deep = sum(station.stroke_width > result.floor_width for station in stations)
+    groove = " A groove to be filled with glue alone." if result.layout.groove is not None else ""
     return (
         f"Coupon {result.coupon.coupon} on a blank of {units.format_length(result.length, unit)} by "
         f"{units.format_length(result.width, unit)}: {len(stations)} stations, {deep} of them reach the floor; "
         f"widths from {units.format_length(min(s.stroke_width for s in stations), unit)} to "
-        f"{units.format_length(max(s.stroke_width for s in stations), unit)}."
+        f"{units.format_length(max(s.stroke_width for s in stations), unit)}; "
+        f"{len(result.layout.dots)} drilled dots, by which pictures are read.{groove}"
     )

@@ -134,11 +134,27 @@ def missing_log(fault: Exception) -> str:
     return f"This panel needs a log and cannot open this one: {fault} Choose a log below, or begin a new one."
 
 
-PICTURE_HOW = (
-    "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a plain "
-    "sheet of another colour, with some of the sheet showing all round. Tried on rendered pictures only, so check the "
-    "first ones with a loupe."
-)
+def picture_how(found: Any) -> str:
+    """
+    Say how to take a good picture, and how far pictures were tried.
+
+    Parameters
+    ----------
+    found : Agreement
+        From stations read both ways.
+
+    Returns
+    -------
+    said : str
+        That only rendered pictures were tried is left out once the maker's own loupe readings say more.
+    """
+    said = (
+        "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a "
+        "plain sheet of another colour, with some of the sheet showing all round."
+    )
+    if found.pairs and not found.more:
+        return said
+    return said + " Tried on rendered pictures only, so check the first ones with a loupe."
 
 
 def picture_proposal(one: Any, unit: str) -> str:
@@ -191,10 +207,14 @@ def picture_agreement(found: Any, unit: str) -> str:
             "that shows how far pictures can be trusted in your shop."
         )
     way = "wider" if found.bias > 0 else "tighter"
-    said = (
-        f"On {count(found.pairs, 'line')} read both ways, pictures read {fine(abs(found.bias), unit)} {way} than the "
-        f"loupe on average, give or take {fine(found.bias_sd, unit)}."
-    )
+    off = f"pictures read {fine(abs(found.bias), unit)} {way} than the loupe, give or take {fine(found.bias_sd, unit)}"
+    if found.learnt:
+        said = (
+            f"{count(found.pairs, 'line')} read both ways: {off}. The fit allows for that, and counts what a picture "
+            f'states as its "give or take" {found.factor:.1f} times.'
+        )
+    else:
+        said = f"On {count(found.pairs, 'line')} read both ways, {off} on average."
     if found.more:
-        return said + f" {count(found.more, 'more loupe reading')} would be worth it."
-    return said + " More loupe readings would change little."
+        return said + f" {count(found.more, 'more line')} read both ways would be worth it."
+    return said + " Reading more lines both ways would change little."

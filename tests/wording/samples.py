@@ -111,7 +111,10 @@ def _spread():
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
 STOPPED = Made(glue_line=None, sd=None, fill=None, wedge_stop=0.42, why="")
-AGREED = tuple(Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more) for pairs, more in ((0, 5), (2, 3), (9, 0)))
+AGREED = tuple(
+    Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more, factor=1.6, learnt=learnt)
+    for pairs, more, learnt in ((0, 5, False), (2, 3, False), (4, 1, True), (9, 0, True))
+)
 
 
 def _forecast_score(*, read=True):

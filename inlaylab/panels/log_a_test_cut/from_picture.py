@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ import traitlets
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.panels.shared.screen import SCREEN
 from inlaylab.services import picture_readings
 from inlaylab.wording import log_and_fit as words
 from inlaylab.wording.lengths import count
@@ -151,6 +153,34 @@ def _says_something(one: StationReading) -> bool:
     return one.glue_line is not None or one.fill is not None or one.wedge_stop is not None
 
 
+class Face(controls.PictureBox):
+    """
+    The straightened face: a click on a station chooses it in the list beside, which is the way by keyboard.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Stations in the list's order.
+    """
+
+    names: tuple[str, ...] = ()
+
+    def fit(self) -> None:
+        """Draw the face for the screen's width, with a place to click on over each station."""
+        super().fit()
+        if self._picture is None:
+            return
+        places = self._picture.fitted(SCREEN.room).spots
+        spots = [
+            f'<span class="inlaylab-pick" data-inlaylab-pick="{self.names.index(name)}" aria-hidden="true" '
+            f'title="{html.escape(name, quote=True)}" style="left:{left:.2%};top:{top:.2%};width:{wide:.2%};'
+            f'height:{high:.2%}"></span>'
+            for name, (left, top, wide, high) in places.items()
+            if name in self.names
+        ]
+        self.value = f'<div class="inlaylab-picks-over">{self.value}{"".join(spots)}</div>'
+
+
 class FromPicture(controls.Fold):
     """
     The view of a `PictureState`: closed until a maker wants it.
@@ -165,7 +195,8 @@ class FromPicture(controls.Fold):
     stations : ipywidgets.Select
         One line a station; arrow keys go through them and show each profile.
     take, throw, take_all, keep : ipywidgets.Button
-    face, profile : PictureBox
+    face : Face
+    profile : PictureBox
     line : MessageLine
     """
 
@@ -175,19 +206,20 @@ class FromPicture(controls.Fold):
         self.upload = ipywidgets.FileUpload(description="or upload one", accept=".png,.jpg,.jpeg,.tif,.tiff")
         self.again = controls.button("Look in the folder again")
         self.task = TaskBox(state.task, words="Read the picture", hint="nothing is saved by reading", begin=self._read)
-        self.stations = ipywidgets.Select(description="stations", options=(), rows=8)
+        self.stations = ipywidgets.Select(description="stations", options=(), rows=8, tooltip="or click on the picture")
         self.stations.layout.width = "100%"
+        self.stations.add_class("inlaylab-picks")
         self.take = controls.button("Use this one", hint="types it into the form")
         self.throw = controls.button("Leave it out")
         self.take_all = controls.button("Use all that are left", hint="types them into the form, to look over")
         self.keep = controls.button("Keep a small copy", hint="beside the log, without the camera's data")
-        self.face, self.profile, self.line = controls.PictureBox(), controls.PictureBox(), controls.MessageLine()
-        self.notes, self.trust = controls.Words(), controls.Words(kind="hint")
+        self.face, self.profile, self.line = Face(), controls.PictureBox(), controls.MessageLine()
+        self.how, self.notes, self.trust = (controls.Words(kind="hint") for _ in range(3))
         self._listen()
         super().__init__(
             "read the stations from a scan or photo",
             [
-                controls.Words(words.PICTURE_HOW, kind="hint"),
+                self.how,
                 controls.row(self.which, self.again, self.upload),
                 self.task,
                 self.notes,
@@ -213,6 +245,7 @@ class FromPicture(controls.Fold):
             button.on_click(controls.guarded(line, lambda _, act=act: line.done(act())))
         state.observe(lambda _: self._show(), ["reading", "waiting"])
         state.cut.observe(lambda _: self._show(), ["unit", "shop"])
+        state.cut.session.listen(self._trust)
         self.stations.observe(lambda _: self._draw(), "value")
 
     def _look(self) -> None:
@@ -237,7 +270,7 @@ class FromPicture(controls.Fold):
         shown = reading is not None
         for part in (self.face, self.stations, self.take, self.throw, self.take_all, self.keep, self.profile):
             part.layout.display = None if shown else "none"
-        self.trust.say(words.picture_agreement(picture_readings.agreement_of(state.cut.shop), unit), kind="hint")
+        self._trust()
         if reading is None:
             return
         self.notes.say("Note: " + "; ".join(reading.warnings) + ".", kind="hint")
@@ -246,6 +279,13 @@ class FromPicture(controls.Fold):
         if chosen in {one.station for one in reading.stations}:
             self.stations.value = chosen
         self._draw()
+
+    def _trust(self) -> None:
+        """Say how to take a picture, and how well pictures and loupe agree: the fit says so where it is of this log."""
+        cut = self.state.cut
+        found = picture_readings.agreement_of(cut.shop, fit=cut.session.opened.fit)
+        self.how.say(words.picture_how(found), kind="hint")
+        self.trust.say(words.picture_agreement(found, cut.unit), kind="hint")
 
     def _line(self, one: StationReading, unit: str) -> str:
         mark = "?" if one.station in self.state.waiting else " "
@@ -258,8 +298,10 @@ class FromPicture(controls.Fold):
         if state.reading is None or state.layout is None:
             return
         unit, chosen = state.cut.unit, self._chosen()
-        told = CouponRead(straight=state.straight, layout=state.layout, reading=state.reading, chosen=chosen)
-        self.face.show(coupon_read(told, unit=unit))
+        sides = picture_readings.sides_of(state.reading, state.layout)
+        drawn = {"straight": state.straight, "layout": state.layout, "reading": state.reading, "sides": sides}
+        self.face.names = tuple(one.station for one in state.reading.stations)
+        self.face.show(coupon_read(CouponRead(**drawn, chosen=chosen), unit=unit))
         one = next((one for one in state.reading.stations if one.station == chosen), None)
         if one is not None and one.curves:
             self.profile.show(line_profile(one, unit=unit))

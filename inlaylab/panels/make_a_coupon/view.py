@@ -95,7 +95,7 @@ class MakeACoupon:
             self.unit,
             *part("What it is for", "bit", "angle", "pair", "pocket_depth", "relief_depth", "sanded_off"),
             *part("The blank, host and insert alike", "length", "width", "border"),
-            *part("The drawing", "name", "widths", "mirror", "folder"),
+            *part("The drawing", "name", "widths", "groove", "mirror", "folder"),
             controls.row(self.write, self.add, self.history),
             self.line,
             self.history.line,
