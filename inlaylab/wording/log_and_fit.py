@@ -43,6 +43,28 @@ CHANGED = "The question has changed since this answer: ask again."
 COMING = "The log has changed since this answer; the new one is being worked out and appears here by itself."
 
 
+WHY_FULL = {
+    "no good fit before": "there were no answers before to start from",
+    "much has changed": "a large part of the log has changed",
+    "did not settle": "the change was too large to carry the old answers over",
+}
+"""Why old answers could not be brought up to date."""
+
+
+def how_it_was_made(fit: Any) -> str:
+    """
+    Say whether answers were brought up to date or worked out from nothing, and why.
+
+    Parameters
+    ----------
+    fit : Fit
+        With ``updates`` and ``why_full``.
+    """
+    if fit.why_full:
+        return f"Worked out from nothing, because {WHY_FULL[fit.why_full]}."
+    return "Brought up to date." if fit.updates else "Worked out from nothing."
+
+
 def log_line(path: Path, cuts: int) -> str:
     """
     Say which log is open.
