@@ -108,8 +108,8 @@ def test_what_is_written_while_the_log_is_read_is_noticed_too(log, fits, monkeyp
     updates.look()
     assert not updates.opened.shop.cuts
     updates.follow()
-    until(lambda: updates.opened.shop.cuts)
-    assert listener.states
+    until(lambda: updates.opened.state == "fresh")
+    assert updates.opened.shop.cuts and listener.states
 
 
 def test_one_worker_a_log_in_a_program(log):
