@@ -139,8 +139,9 @@ class Page:
 
     def section_picture(self) -> Picture:
         """Draw the section at the advised settings and the fit's middle values."""
-        from inlaylab.figures.section import Section, section
+        from inlaylab.figures.section import section
         from inlaylab.fitting.predict.likely_question import middle_values
+        from inlaylab.services.by_hand.section import Section
 
         asked = self.asked
         halves = asked.half_widths
@@ -243,9 +244,10 @@ class Page:
 
     def residuals_picture(self) -> Picture:
         """Draw every reading against what the fit expected."""
-        from inlaylab.figures.residuals import Residual, residuals
+        from inlaylab.figures.residuals import residuals
+        from inlaylab.fitting.review.residuals import residuals_of
 
-        return residuals(Residual.all_of(self.fit, self.shop, self.doubted), unit=self.unit)
+        return residuals(residuals_of(self.fit, self.shop, suspects=self.doubted), unit=self.unit)
 
     def forecasts(self) -> Part:
         """Say how often the kit was right in this shop."""

@@ -135,7 +135,10 @@ class Updates:
     def look(self) -> None:
         """Read the log and the fit beside it, where either was written since."""
         with self._reading:
-            known, self._marks = self.opened, self._all_marks()  # marks first: what is written from here on is seen next
+            known, self._marks = (
+                self.opened,
+                self._all_marks(),
+            )  # marks first: what comes later is seen next
             fresh = open_log(self.path, known=known)
             same = known.shop == fresh.shop and known.last is fresh.last
             self.opened = replace(fresh, shop=known.shop) if known.shop == fresh.shop else fresh
