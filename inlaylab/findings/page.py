@@ -165,7 +165,7 @@ class Page:
         from inlaylab.figures.glue_line import glue_line
         from inlaylab.findings.comparable_cuts import band_with_readings
 
-        band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
+        band, near = band_with_readings(self.fit, self.shop, self.advice, doubted=[s.row for s in self.doubted])
         return glue_line(band, unit=self.unit, title=near)
 
     def settings_picture(self) -> Picture:
@@ -247,7 +247,7 @@ class Page:
         from inlaylab.figures.residuals import residuals
         from inlaylab.fitting.review.residuals import residuals_of
 
-        return residuals(residuals_of(self.fit, self.shop, suspects=self.doubted), unit=self.unit)
+        return residuals(residuals_of(self.fit, self.shop, doubted=[s.row for s in self.doubted]), unit=self.unit)
 
     def forecasts(self) -> Part:
         """Say how often the kit was right in this shop."""

@@ -11,7 +11,6 @@ from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import SCATTER, expected_values, scatter
 from inlaylab.fitting.model.observations import Observations, observe
-from inlaylab.fitting.review.suspects import Suspect
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,7 +87,7 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
     return out
 
 
-def residuals_of(fit: Fit, shop: Shop, *, suspects: Iterable[Suspect] = ()) -> tuple[Residual, ...]:
+def residuals_of(fit: Fit, shop: Shop, *, doubted: Iterable[int] = ()) -> tuple[Residual, ...]:
     """
     Set every measured reading of a fitted shop beside what was expected of it.
 
@@ -98,16 +97,16 @@ def residuals_of(fit: Fit, shop: Shop, *, suspects: Iterable[Suspect] = ()) -> t
         Fit of the shop.
     shop : Shop
         The same shop.
-    suspects : iterable of Suspect
-        The readings that the fit doubts.
+    doubted : iterable of int
+        Rows of the readings that the fit doubts, as `suspects` names them.
     """
     seen = observe(shop)
-    doubted = {suspect.row for suspect in suspects}
+    rows = frozenset(doubted)
     found = []
     for kind, expected in expected_readings(fit, seen).items():
         for row, off in zip(seen.rows[kind]["row"], expected["standardised"], strict=True):
             reading = shop.readings[int(row)]
             if math.isfinite(off):
                 at = {"cut": reading.cut, "kind": kind, "station": reading.station or ""}
-                found.append(Residual(**at, off=float(off), suspect=int(row) in doubted))
+                found.append(Residual(**at, off=float(off), suspect=int(row) in rows))
     return tuple(found)

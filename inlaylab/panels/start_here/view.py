@@ -333,7 +333,9 @@ class StartHere:
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
         self.others.show(beside(beside_others(state.fit.fit), unit=unit))
-        self.residuals.show(residuals(residuals_of(state.fit.fit, state.shop, suspects=state.suspects()), unit=unit))
+        self.residuals.show(
+            residuals(residuals_of(state.fit.fit, state.shop, doubted=[s.row for s in state.suspects()]), unit=unit)
+        )
 
     def _show_forecasts(self) -> None:
         from inlaylab.figures.forecasts import forecasts
