@@ -4,7 +4,7 @@ from pathlib import Path
 from types import SimpleNamespace as Made
 
 from inlaylab.errors import LogError
-from inlaylab.wording.panels import log_a_test_cut, log_and_fit, make_a_coupon, measure_a_bit
+from inlaylab.wording.panels import log_a_test_cut, log_and_fit, make_a_coupon, measure_a_bit, share_findings
 
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
@@ -40,6 +40,14 @@ def _coupon_plan(unit):
 BIT = {"sink": (0.11, 0.06), "further": (5.2, 0.22)}
 
 SAMPLES = {
+    share_findings.leave_out: lambda unit: share_findings.leave_out("the photos of cuts"),
+    share_findings.merged: lambda unit: [
+        share_findings.merged("both.inlay", cuts=cuts, bits=1, notes=["oak was already there."]) for cuts in (1, 9)
+    ],
+    share_findings.page_written: lambda unit: share_findings.page_written(["findings.html", "findings.pdf"]),
+    share_findings.progress: lambda unit: [
+        share_findings.progress(0.4, left, "working out the answer") for left in (None, 1.2, 8.0)
+    ],
     make_a_coupon.added: lambda unit: [make_a_coupon.added("coupon 1", stations) for stations in (1, 12)],
     make_a_coupon.plan_lines: lambda unit: [
         line
