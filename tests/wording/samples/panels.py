@@ -4,7 +4,15 @@ from pathlib import Path
 from types import SimpleNamespace as Made
 
 from inlaylab.errors import LogError
-from inlaylab.wording.panels import log_a_test_cut, log_and_fit, make_a_coupon, measure_a_bit, share_findings
+from inlaylab.wording.panels import (
+    cutting,
+    log_a_test_cut,
+    log_and_fit,
+    make_a_coupon,
+    measure_a_bit,
+    share_findings,
+    woods,
+)
 
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
@@ -39,7 +47,81 @@ def _coupon_plan(unit):
 
 BIT = {"sink": (0.11, 0.06), "further": (5.2, 0.22)}
 
+
+def _stacks():
+    from inlaylab.models.levelling import levelling_stack
+
+    usual = {
+        "retract": 18, "cut_start": 11, "cut_depth": 6.4, "pass_depth": 1.2, "insert_thickness": 9, "start_depth": 3.4,
+        "relief_depth": 1.6, "stand_off": 0.0, "zero_off": 0.1,
+    }  # fmt: skip
+    changes = ({}, {"cut_depth": 7.0}, {"cut_depth": 6.95}, {"cut_start": 13}, {"cut_depth": 1.2, "pass_depth": 1.2})
+    return [levelling_stack(**usual | change) for change in changes]
+
+
+def _warnings(unit):
+    found = [cutting.levelling_warning(stack, unit, pass_depth=0.1) for stack in _stacks()]
+    assert len({each.split("would")[-1] for each in found}) > 2
+    return found
+
+
+def _tram(unit):
+    from inlaylab.models.around.tram import mirror_line
+
+    return cutting.tram_lines(mirror_line(0.05, 0.30), unit, leans=(0.05, 0.30), right=0.02, wrong=0.11)
+
+
+def _woods():
+    """Give a wood with its own coefficient, one with shrinkage alone and one that nobody knows."""
+    from inlaylab.handbook import woods as handbook
+
+    return [handbook.find(name) for name in ("black walnut", "padauk", "moonwood")]
+
+
+AIR = ((30.0, 95.0), (-1.0, 55.0))
+
 SAMPLES = {
+    cutting.blank_line: lambda unit: cutting.blank_line(
+        "Host", Made(length=130, width=90, thickness=11, volume=128_700), unit
+    ),
+    cutting.floor_gap_line: lambda unit: [cutting.floor_gap_line(0.8, unit, tallest=tall) for tall in (0.2, 0.9)],
+    cutting.levelling_lines: lambda unit: [
+        line for stack in _stacks() for line in cutting.levelling_lines(stack, unit, zero_off=0.1)
+    ],
+    cutting.levelling_warning: _warnings,
+    cutting.sanded_line: lambda unit: [
+        cutting.sanded_line(1.2, unit, finished=0.85, left=left, ridge=0.1) for left in (0.3, -0.2)
+    ],
+    cutting.time_line: lambda unit: [
+        cutting.time_line("Pocket", metres=4.2, passes=passes, minutes=3.1) for passes in (1, 3)
+    ],
+    cutting.tram_lines: _tram,
+    woods.clamp_lines: lambda unit: [
+        line
+        for clamps in (None, 1, 4)
+        for line in woods.clamp_lines(
+            unit, bounds=6000, force=(4100, 8300), clamps=clamps, pressure="hardwood", films=["thin", "thick"]
+        )
+    ],
+    woods.coefficient_line: lambda unit: [
+        woods.coefficient_line("host", wood, "radial", worked_out=worked_out)
+        for wood, worked_out in zip(_woods(), (None, 0.00115, None), strict=True)
+    ],
+    woods.coefficients_meant_for: lambda unit: woods.coefficients_meant_for(6, 14),
+    woods.contents_line: lambda unit: woods.contents_line(
+        20, unit, contents={"glued": 8.6, "dry": 6.2, "damp": 12.0}, source="a book", certainty="It shows trends."
+    ),
+    woods.glue_lines: lambda unit: woods.glue_lines(unit, walls=2400, film=0.05, glue=60, void=420),
+    woods.movement_line: lambda unit: [
+        woods.movement_line("across the host's grain", 100, unit, dry=dry, damp=0.2) for dry in (-0.3, 0.001)
+    ],
+    woods.no_such_wood: lambda unit: [woods.no_such_wood(name) for name in ("", "moonwood")],
+    woods.outside_table: lambda unit: [
+        woods.outside_table(unit, humidities=out, celsius=celsius, table=AIR)
+        for out, celsius in (((97,), None), ((20, 97), 58.0))
+    ],
+    woods.temperature: lambda unit: woods.temperature(21, unit),
+    woods.wood_lines: lambda unit: woods.wood_lines(_woods()[0], dict.fromkeys(_woods()[0].values, "a value")),
     share_findings.leave_out: lambda unit: share_findings.leave_out("the photos of cuts"),
     share_findings.merged: lambda unit: [
         share_findings.merged("both.inlay", cuts=cuts, bits=1, notes=["oak was already there."]) for cuts in (1, 9)
