@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
 from inlaylab.handbook.cautions import DEFER
-from inlaylab.wording.advice import answer_lines
+from inlaylab.wording.answers.start_depth import answer_lines
 from inlaylab.wording.lengths import both
 
 if TYPE_CHECKING:
@@ -250,7 +250,7 @@ class Page:
     def forecasts(self) -> Part:
         """Say how often the kit was right in this shop."""
         from inlaylab.services.forecasts import kept_score
-        from inlaylab.wording.forecasts import forecast_lines
+        from inlaylab.wording.answers.forecasts import forecast_lines
 
         return bullets(forecast_lines(kept_score(self.shop), self.unit))
 

@@ -14,7 +14,7 @@ from inlaylab.figures.section import Section
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
-from inlaylab.wording.turned_by_hand import bend_line, chance_lines, held_line
+from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
 
 #: What the panel begins with: invented, unless the log's newest cut says otherwise.
 BEGIN = {

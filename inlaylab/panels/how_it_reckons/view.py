@@ -14,7 +14,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.turned_by_hand import DEFER
+from inlaylab.wording.answers.by_hand import DEFER
 
 #: Title of each part, what it is turned by, the picture it shows, and what it is about.
 PARTS = {

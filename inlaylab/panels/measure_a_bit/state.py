@@ -16,7 +16,7 @@ from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.log_and_fit import no_groove_yet
+from inlaylab.wording.panels.measure_a_bit import no_groove_yet
 
 FURTHER = 25  # points of the curve that shows what one more groove buys
 

@@ -322,7 +322,7 @@ class PlanState(traitlets.HasTraits):
             Where a file is there already or cannot be written; nothing new is left behind.
         """
         from inlaylab.services.planning.plan_sheets import write_sheets
-        from inlaylab.wording import plan_answer
+        from inlaylab.wording.artwork import answer
 
         if self.drawing is None:
             raise InputError("there is no drawing", allowed="open one first")
@@ -334,8 +334,8 @@ class PlanState(traitlets.HasTraits):
             self.drawing.scaled(settings.scale).artwork,
             settings,
             stand_off=stand_off,
-            lines=plan_answer.page_lines(settings, self.unit, mirror=mirror, bit=bit, pair=woods),
-            levels=plan_answer.level_names(settings, stand_off, self.unit),
+            lines=answer.page_lines(settings, self.unit, mirror=mirror, bit=bit, pair=woods),
+            levels=answer.level_names(settings, stand_off, self.unit),
             folder=form["folder"].value,
             border=form["border"].mm or 10.0,
             mirror=mirror,

@@ -20,7 +20,7 @@ from inlaylab.services.find_log import find_log
 from inlaylab.services.jobs import in_words
 from inlaylab.services.planning.drawings import SUFFIXES
 from inlaylab.services.planning.plan_settings import TURNS
-from inlaylab.wording import plan, plan_answer
+from inlaylab.wording.artwork import answer, plan
 
 _HINTS = {
     "file": "my_sign.svg",
@@ -231,12 +231,12 @@ class PlanAnArtwork:
         state, unit = self.state, self.state.unit
         cut = state.cut
         if cut is not None:
-            self.answer.say("\n".join(plan_answer.cut_lines(cut, unit)))
+            self.answer.say("\n".join(answer.cut_lines(cut, unit)))
             self.pictures["artwork"].show(virtual_cut(cut, unit=unit, line=self._line_scaled()))
             return
         planned = state.planned()
         if planned is not None:
-            self.answer.say("\n".join(plan_answer.closed_form_lines(state.quick, unit, fitted=state.known)))
+            self.answer.say("\n".join(answer.closed_form_lines(state.quick, unit, fitted=state.known)))
             self.pictures["artwork"].show(planned_artwork(planned, unit=unit), dpi=96)
 
     def _chosen(self) -> None:

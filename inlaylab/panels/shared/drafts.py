@@ -26,7 +26,7 @@ from inlaylab.panels.shared.controls import Words, button
 from inlaylab.panels.shared.entries import Entry
 from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.services.desk import desk_of, read_note, remove_note, write_note
-from inlaylab.wording.log_and_fit import draft_is_back
+from inlaylab.wording.panels.log_and_fit import draft_is_back
 
 
 class Draft(traitlets.HasTraits):

@@ -19,11 +19,11 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.answers.forecasts import HEADING, forecast_lines
+from inlaylab.wording.answers.next_cut import why
 from inlaylab.wording.chances import percent
-from inlaylab.wording.forecasts import HEADING, forecast_lines
 from inlaylab.wording.lengths import both, count
-from inlaylab.wording.log_and_fit import first_steps, no_answers_yet
-from inlaylab.wording.next_cut import why
+from inlaylab.wording.panels.log_and_fit import first_steps, no_answers_yet
 
 _LAST = 20
 """Cuts that the kept score looks back on. Our choice: enough for a share, and still this year's work."""

@@ -16,9 +16,9 @@ from inlaylab.panels.shared.fit_box import FitBox
 from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.advice import first_lines, more_lines
-from inlaylab.wording.log_and_fit import CHANGED, COMING, no_answers_yet
-from inlaylab.wording.moved import moved_line
+from inlaylab.wording.answers.moved import moved_line
+from inlaylab.wording.answers.start_depth import first_lines, more_lines
+from inlaylab.wording.panels.log_and_fit import CHANGED, COMING, no_answers_yet
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
