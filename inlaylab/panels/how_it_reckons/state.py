@@ -10,9 +10,9 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
-from inlaylab.figures.section import Section
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
+from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
 from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
 
@@ -85,7 +85,7 @@ class TurnedState(traitlets.HasTraits):
         The maker's unit.
     form : Form
         Every entry by name, as in `BEGIN`.
-    section : figures.section.Section or None
+    section : services.by_hand.section.Section or None
         Where the plug rests; None while an entry will not do, as are the others.
     bend : Bend or None
         The worst line against start depth.

@@ -9,7 +9,8 @@ import ipywidgets
 import traitlets
 
 from inlaylab import units
-from inlaylab.figures.cut_section import CutSection, cut_section
+from inlaylab.artwork.cutting.cut_section import CutSection
+from inlaylab.figures.cut_section import cut_section
 from inlaylab.figures.planned_artwork import FILL, GLUE, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.handbook.cautions import MACHINE
