@@ -6,7 +6,8 @@ from typing import Any
 
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.around_the_cut.state import Reckoning, Result
-from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.wording.panels import cutting as words
 
 
