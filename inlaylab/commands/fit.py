@@ -10,7 +10,7 @@ from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, last_fit, open_fitted, open_shop
 from inlaylab.units import format_length
 from inlaylab.wording.lengths import fine
-from inlaylab.wording.log_and_fit import how_it_was_made
+from inlaylab.wording.panels.log_and_fit import how_it_was_made
 
 MOST_SEED = 2**31 - 1
 
@@ -81,7 +81,7 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 
 def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
-    from inlaylab.wording.pool import began_with
+    from inlaylab.wording.answers.pool import began_with
 
     record = fit.summary()
     lines = [
