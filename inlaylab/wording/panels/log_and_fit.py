@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from inlaylab.services.find_log import SAMPLE
 from inlaylab.wording.lengths import count
+
+if TYPE_CHECKING:
+    from inlaylab.fitting.fit import Fit
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -40,7 +44,7 @@ WHY_FULL = {
 """Why old answers could not be brought up to date."""
 
 
-def how_it_was_made(fit: Any) -> str:
+def how_it_was_made(fit: Fit) -> str:
     """
     Say whether answers were brought up to date or worked out from nothing, and why.
 
