@@ -135,11 +135,13 @@ class Updates:
     def look(self) -> None:
         """Read the log and the fit beside it, where either was written since."""
         with self._reading:
-            known = self.opened
+            known, self._marks = (
+                self.opened,
+                self._all_marks(),
+            )  # marks first: what comes later is seen next
             fresh = open_log(self.path, known=known)
             same = known.shop == fresh.shop and known.last is fresh.last
             self.opened = replace(fresh, shop=known.shop) if known.shop == fresh.shop else fresh
-            self._marks = self._all_marks()
             if self.early is not None and self.early.fingerprint != self.opened.fingerprint:
                 self.early = None
         if not same:
@@ -228,10 +230,16 @@ class Updates:
 
     def _fit(self, opened: OpenLog, *, progress: Progress, stop: Callable[[], bool]) -> Fit:
         from inlaylab.fitting.fit import fit_shop
-        from inlaylab.fitting.model.beliefs import KIT
+        from inlaylab.fitting.update import Watch, update
 
-        beliefs = KIT if opened.last is None else opened.last.beliefs  # as the last fit began
-        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint, beliefs=beliefs)
+        if opened.last is None:
+            return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint)
+        watch = Watch(progress=progress, stop=stop, preview=self._take_early)
+        return update(opened.last, opened.shop, fingerprint=opened.fingerprint, watch=watch)
+
+    def _take_early(self, fit: Fit) -> None:
+        self.early = fit
+        self._say()
 
     def _expected(self) -> float:
         """Likely seconds of an update, from the last one; a guess of ours before there is one."""

@@ -55,7 +55,7 @@ def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
     two.compare.click()
     assert two.table.text == "14 rows" and "bit sixty" in two.table.value
     two.merge.click()
-    assert "both.inlay now holds both: 26 cuts" in two.line.text
+    assert "both.inlay now holds both logs: 26 cuts" in two.line.text
     two.merge.click()
     assert "a file of this name already" in two.line.text
 
@@ -71,10 +71,23 @@ def test_a_page_is_taken_into_this_log(sample_log, tmp_path):
     two = ShareFindings(empty).two
     two.fields["other"].box.value = str(tmp_path / "friend.html")
     two.merge.click()
-    assert "a page is taken into this log instead" in two.line.text
+    assert "press “Take the page into this log”" in two.line.text
     two.take.click()
     assert "26 cuts" in two.line.text
     with Log.open(empty) as log:
         assert log.shop().fingerprint() == shop.fingerprint()
     two.take.click()
     assert "taken before" in two.line.text
+
+
+def test_what_was_typed_and_ticked_comes_back_until_it_is_thrown_away(panel, sample_log):
+    panel.left_out["names"].value = panel.notebook.value = True
+    panel.fields["page"].box.value = "oak.html"
+    panel.two.fields["prefix"].box.value = "ann"
+    again = ShareFindings(sample_log)
+    assert "is back in the form" in again.draft.words.text and again.state.leave_out == ("names",)
+    assert again.left_out["names"].value and again.notebook.value and not again.pdf.value
+    assert again.fields["page"].box.value == "oak.html" and again.two.fields["prefix"].box.value == "ann"
+    again.draft.throw_away.click()
+    assert again.fields["page"].box.value == "findings.html" and not again.left_out["names"].value
+    assert not ShareFindings(sample_log).draft.words.text

@@ -11,7 +11,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.fitting.fit import fit_shop
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.services.picture_readings import KNOWN_WELL, agreement_of
-from inlaylab.wording.log_and_fit import picture_agreement, picture_how
+from inlaylab.wording.panels.log_a_test_cut import picture_agreement, picture_how
 
 SHORT = Recipe(chains=8, tuning=200, kept=100, longest=800)
 STATED = 0.008  # sd that every picture states [mm]
