@@ -81,7 +81,8 @@ def test_the_agreement_is_the_fits_where_there_is_one(off):
     assert found.bias == pytest.approx(fit.values["picture_bias"].mean())
     assert found.bias == pytest.approx(0.03, abs=3 * found.bias_sd)
     assert found.factor == pytest.approx(np.median(fit.values["picture_factor"]))
-    assert "The fit allows" in picture_agreement(found, "mm") and "fit" not in picture_agreement(without, "mm")
+    learnt, compared = picture_agreement(found, "mm"), picture_agreement(without, "mm")
+    assert "The answers allow" in learnt and "allow" not in compared
 
 
 def test_more_double_readings_are_asked_until_the_bias_is_known(off):

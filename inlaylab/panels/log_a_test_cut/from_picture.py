@@ -164,18 +164,18 @@ class Face(controls.PictureBox):
 
     def fit(self) -> None:
         """Draw the face for the screen's width, with a place to click on over each station."""
-        super().fit()
         if self._picture is None:
             return
-        places = self._picture.fitted(SCREEN.room).spots
+        fitted = self._picture.fitted(SCREEN.room)
         spots = [
             f'<span class="inlaylab-pick" data-inlaylab-pick="{self.names.index(name)}" aria-hidden="true" '
             f'title="{html.escape(name, quote=True)}" style="left:{left:.2%};top:{top:.2%};width:{wide:.2%};'
             f'height:{high:.2%}"></span>'
-            for name, (left, top, wide, high) in places.items()
+            for name, (left, top, wide, high) in fitted.spots.items()
             if name in self.names
         ]
-        self.value = f'<div class="inlaylab-picks-over">{self.value}{"".join(spots)}</div>'
+        self.alt = fitted.alt
+        self.value = f'<div class="inlaylab-picks-over">{fitted.html(dpi=self._dpi)}{"".join(spots)}</div>'
 
 
 class FromPicture(controls.Fold):

@@ -132,7 +132,7 @@ def picture_agreement(found: Any, unit: str) -> str:
     off = f"pictures read {fine(abs(found.bias), unit)} {way} than the loupe, give or take {fine(found.bias_sd, unit)}"
     if found.learnt:
         said = (
-            f"{count(found.pairs, 'line')} read both ways: {off}. The fit allows for that, and counts what a picture "
+            f"{count(found.pairs, 'line')} read both ways: {off}. The answers allow for that, and count what a picture "
             f'states as its "give or take" {found.factor:.1f} times.'
         )
     else:
