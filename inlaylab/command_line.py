@@ -20,6 +20,7 @@ from inlaylab.commands import (
     fit,
     forecasts,
     log,
+    merge,
     next_cut,
     notebooks,
     pool,
@@ -33,7 +34,7 @@ from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, fit, advise, next_cut, review, forecasts, virtual_cut, coupon, share, pool, notebooks)
+    for module in (log, merge, fit, advise, next_cut, review, forecasts, virtual_cut, coupon, share, pool, notebooks)
     for command in module.COMMANDS
 }
 

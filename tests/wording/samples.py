@@ -7,12 +7,14 @@ invented.
 
 from types import SimpleNamespace as Made
 
+from inlaylab.bench.cuts import Cut
 from inlaylab.services.what_moved import Moved
 from inlaylab.wording import (
     advice,
     forecasts,
     lengths,
     log_and_fit,
+    merging,
     moved,
     next_cut,
     plan,
@@ -151,7 +153,25 @@ TURNED_CHANCES = (
     Made(**vars(TURNED_CHANCE) | {"bend": 3.7}),
 )
 
+BOTH_CHANGED = {"cut": "T06", "bit": "sixty", "pair": "walnut-maple", "pocket_depth": 4.2, "relief_depth": 1.6}
+CONFLICTS = (
+    Made(
+        name="cut T06", table="cuts", needed_by={}, before=Cut(**BOTH_CHANGED, start_depth=3.0),
+        mine=Cut(**BOTH_CHANGED, start_depth=2.5, path_angle_deg=60.6),
+        theirs=Cut(**BOTH_CHANGED, start_depth=2.75, notes="blunt"),
+    ),
+    Made(
+        name="cut T06", table="cuts", needed_by={"readings": 1}, before=Cut(**BOTH_CHANGED, start_depth=3.0),
+        mine=Cut(**BOTH_CHANGED, start_depth=3.0), theirs=None,
+    ),
+)  # fmt: skip
 SAMPLES = {
+    "merging.conflict_lines": lambda unit: [
+        line for conflict in CONFLICTS for line in merging.conflict_lines(conflict, unit)
+    ],
+    "merging.conflict_rows": lambda unit: [
+        str(row) for conflict in CONFLICTS for row in merging.conflict_rows(conflict, unit)
+    ],
     "moved.moved_line": lambda unit: [
         moved.moved_line(Moved(start_depth=3.42, before=before, cut=cut, surprise=surprise), unit)
         for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))

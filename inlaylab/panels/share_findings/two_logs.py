@@ -76,7 +76,7 @@ class TwoLogs(ipywidgets.VBox):
         self.line.done("Both logs are listed below.")
 
     def _merge(self) -> None:
-        from inlaylab.log.merging import merge
+        from inlaylab.log.merging.by_names import merge
 
         other = self._other(page=False)
         new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
