@@ -18,7 +18,6 @@ from inlaylab.commands import (
     advise,
     coupon,
     fit,
-    forecasts,
     log,
     merge,
     next_cut,
@@ -34,7 +33,7 @@ from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, merge, fit, advise, next_cut, review, forecasts, virtual_cut, coupon, share, pool, notebooks)
+    for module in (log, merge, fit, advise, next_cut, review, virtual_cut, coupon, share, pool, notebooks)
     for command in module.COMMANDS
 }
 

@@ -268,6 +268,30 @@ def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits
     return f"{format_number(mm, unit, style)} {unit}"
 
 
+def format_tiny(mm: float, unit: str) -> str:
+    """
+    Write a length far below what is set or read: in micrometres, or in thousandths of an inch.
+
+    Parameters
+    ----------
+    mm : float
+        The length. [mm]
+    unit : str
+        The reader's unit.
+
+    Returns
+    -------
+    text : str
+        Number and unit.
+
+    Examples
+    --------
+    >>> print(format_tiny(0.0021, "mm"), "or", format_tiny(0.0021, "in"))
+    2.1 µm or 0.083 thou
+    """
+    return f"{1000 * mm:.1f} µm" if check_unit(unit) == "mm" else f"{mm / UNITS['thou']:.3f} thou"
+
+
 def _fraction_text(sixty_fourths: int) -> str:
     whole, rest = divmod(abs(sixty_fourths), 64)
     part = Fraction(rest, 64)

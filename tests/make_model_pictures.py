@@ -8,10 +8,11 @@ from pathlib import Path
 
 import numpy as np
 
-from inlaylab.figures.section import Section, section
+from inlaylab.figures.section import section
 from inlaylab.figures.style import BLUE, INK, new_axes
 from inlaylab.models.seating import seat
 from inlaylab.models.walls import half_tangent
+from inlaylab.services.by_hand.section import Section
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "pictures"
 CUT = {"pocket_depth": 4.4, "relief_depth": 1.8, "path_angle": 60.0, "tip_flat": 0.10}

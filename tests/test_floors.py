@@ -33,7 +33,7 @@ HEAVY = {
 # Files that show widgets may name the widget library at their top: nothing light imports them.
 WELCOME = {("panels", "ipywidgets")}
 LONGEST_FILE, LONGEST_FUNCTION = 400, 75
-FILES_SIDE_BY_SIDE, CATALOGUES = 12, {"figures", "commands", "wording"}
+FILES_SIDE_BY_SIDE, CATALOGUES = 12, {"figures"}
 
 
 def name_of(path):

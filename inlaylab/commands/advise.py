@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def _advise(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting.advice.start_depth import advise
-    from inlaylab.wording.advice import answer_lines, why
+    from inlaylab.wording.answers.start_depth import answer_lines, why
 
     shop, fit = open_fitted(arguments.log)
     unit = arguments.unit or shop.habits.unit

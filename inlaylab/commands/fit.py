@@ -82,7 +82,7 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 
 def _told(fit: Any, unit: str, opening: str) -> str:
     """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
-    from inlaylab.wording.pool import began_with
+    from inlaylab.wording.answers.pool import began_with
 
     record = fit.summary()
     lines = [

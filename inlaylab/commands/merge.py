@@ -1,13 +1,21 @@
 """``merge``: what another maker has changed in a copy of this log, or a new log of two that never were one."""
 
+from __future__ import annotations
+
 import argparse
 import dataclasses
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.errors import InputError
+
+if TYPE_CHECKING:
+    from inlaylab.log.merging.join import Conflict
+
+WIDEST = 40
+"""Characters of a cell that are shown."""
 
 
 def _add_merge(parser: argparse.ArgumentParser) -> None:
@@ -29,13 +37,13 @@ def _add_merge(parser: argparse.ArgumentParser) -> None:
 
 def _merge(arguments: argparse.Namespace) -> Answer:
     from inlaylab.log.merging.join import join, look
-    from inlaylab.wording.merging import conflict_lines, merge_lines
+    from inlaylab.wording.panels.merging import merge_lines
 
     seen = look(arguments.log, arguments.other)
     if seen is None:
         return _by_names(arguments)
     unit = arguments.unit or _unit(arguments.log)
-    shown = [line for conflict in seen.conflicts for line in conflict_lines(conflict, unit)]
+    shown = [line for conflict in seen.conflicts for line in _side_by_side(conflict, unit)]
     if arguments.look:
         lines = merge_lines(seen, other=arguments.other.name, done=False)
         return Answer(record={"log": None, "one_log_until": seen.at, **_record(seen)}, text="\n".join([*lines, *shown]))
@@ -58,6 +66,18 @@ def _merge(arguments: argparse.Namespace) -> Answer:
     log = arguments.out or arguments.log
     text = [*lines, f"{log} holds both; undo takes the whole merge back." if arguments.out is None else f"Made {log}."]
     return Answer(record={"log": str(log), "one_log_until": done.at, **_record(done)}, text="\n".join(text))
+
+
+def _side_by_side(conflict: Conflict, unit: str) -> list[str]:
+    """Lay the two versions of a record out in columns."""
+    from inlaylab.wording.panels.merging import conflict_rows
+
+    rows = conflict_rows(conflict, unit)
+    table = [["", *list(rows[0])[1:]], *([*row.values()] for row in rows)]
+    table = [[cell if len(cell) <= WIDEST else f"{cell[: WIDEST - 1]}…" for cell in line] for line in table]
+    widths = [max(len(line[i]) for line in table) for i in range(4)]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)) for line in table]
+    return [f"{conflict.name}:", *(f"  {line.rstrip()}" for line in lines)]
 
 
 def _into_new(arguments: argparse.Namespace, how: dict[str, Any]) -> Any:

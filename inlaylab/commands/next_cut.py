@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def _next_cut(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting.next.next_cut import next_cut
-    from inlaylab.wording.next_cut import why
+    from inlaylab.wording.answers.next_cut import why
 
     shop, fit = open_fitted(arguments.log)
     with Progress() as progress:
@@ -26,9 +26,9 @@ def _next_cut(arguments: argparse.Namespace) -> Answer:
 def _told(found: "NextCut", unit: str) -> str:
     """Tell what to measure next to a person, and what it was compared with."""
     from inlaylab.fitting.next.options import MEASURES
+    from inlaylab.wording.answers.next_cut import why
     from inlaylab.wording.chances import percent
     from inlaylab.wording.lengths import fine
-    from inlaylab.wording.next_cut import why
 
     lines = [why(found, unit), f"Start depth to go by today: {format_length(found.advised, unit)}."]
     if found.measure == "cut":

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from inlaylab.commands.command import Answer, Command
+from inlaylab.commands.command import Answer, Command, add_unit
 from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress
 
@@ -21,11 +21,12 @@ def _add_pool(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", required=True, type=Path, metavar="BELIEFS.json", help="the beliefs to write")
     parser.add_argument("--dask", metavar="ADDRESS", help="a Dask scheduler to fit on, instead of this machine")
     parser.add_argument("--workers", type=_workers, metavar="N", help="worker processes here, one a core if left out")
+    add_unit(parser)
 
 
 def _pool(arguments: argparse.Namespace) -> Answer:
     from inlaylab.services.pool import pool
-    from inlaylab.wording.pool import pooled_lines
+    from inlaylab.wording.answers.pool import pooled_lines
 
     if arguments.out.suffix.lower() != ".json":
         raise InputError("name of the beliefs", value=str(arguments.out), allowed="a name that ends in .json")
@@ -39,7 +40,9 @@ def _pool(arguments: argparse.Namespace) -> Answer:
         "stored": done.stored,
         "passed_over": [{"file": file, "why": why} for file, why in done.passed_over],
     }
-    return Answer(record=record, text="\n".join([f"Written: {arguments.out}.", *pooled_lines(done)]))
+    return Answer(
+        record=record, text="\n".join([f"Written: {arguments.out}.", *pooled_lines(done, arguments.unit or "mm")])
+    )
 
 
 COMMANDS = (

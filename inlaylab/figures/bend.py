@@ -18,7 +18,7 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
-from inlaylab.wording.turned_by_hand import bend_line
+from inlaylab.wording.answers.by_hand import bend_line
 
 
 @styled

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
-from inlaylab.wording.advice import CAUSES, SMALLEST_PART
+from inlaylab.wording.answers.start_depth import CAUSES, SMALLEST_PART
 from inlaylab.wording.lengths import fine
 
 _PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}

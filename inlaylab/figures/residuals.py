@@ -2,59 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, legend_below, note, styled
-
-
-@dataclass(frozen=True, kw_only=True)
-class Residual:
-    """
-    One reading and what was expected of it.
-
-    Parameters
-    ----------
-    cut, kind, station : str
-        Where it stands; `station` is blank for readings of the whole piece.
-    off : float
-        Reading less expectation, in standard deviations of such a reading.
-    suspect : bool
-        Whether the fit believes it a mistake.
-    """
-
-    cut: str
-    kind: str
-    station: str
-    off: float
-    suspect: bool = False
-
-    @classmethod
-    def all_of(cls, fit: Any, shop: Any, suspects: Any = ()) -> tuple[Residual, ...]:
-        """Take every measured reading of a fitted shop from `fitting.review.residuals`."""
-        import math
-
-        from inlaylab.fitting.model.observations import observe
-        from inlaylab.fitting.review.residuals import expected_readings
-
-        seen = observe(shop)
-        doubted = {suspect.row for suspect in suspects}
-        found = []
-        for kind, expected in expected_readings(fit, seen).items():
-            for row, off in zip(seen.rows[kind]["row"], expected["standardised"], strict=True):
-                reading = shop.readings[int(row)]
-                if math.isfinite(off):
-                    found.append(
-                        cls(
-                            cut=reading.cut,
-                            kind=kind,
-                            station=reading.station or "",
-                            off=float(off),
-                            suspect=int(row) in doubted,
-                        )
-                    )
-        return tuple(found)
-
+from inlaylab.fitting.review.residuals import Residual
 
 #: Kinds that share a mark, so that there are at most four.
 _FAMILIES = {

@@ -2,75 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.contacts import HELD_BY
-
-
-@dataclass(frozen=True, kw_only=True)
-class Section:
-    """
-    A row of strokes cut by one bit, and how the plug rests in them.
-
-    Parameters
-    ----------
-    start_depth, pocket_depth, relief_depth : float
-        The maker's depths. [mm]
-    stroke_widths : tuple of float
-        Full widths of the strokes, left to right. [mm]
-    land_width : float
-        Full width of the land on either side of each stroke. [mm]
-    path_angle, true_angle : float
-        Included angles. [degrees]
-    tip_flat : float
-        [mm]
-    seat : models.seating.Seat
-        Where the plug rests; its glue lines are those of `stroke_widths`.
-    outline_offset, crest_loss, host_zero_error, insert_zero_error, sanded_off : float
-        [mm]
-    """
-
-    start_depth: float
-    pocket_depth: float
-    relief_depth: float
-    stroke_widths: tuple[float, ...]
-    land_width: float
-    path_angle: float
-    true_angle: float
-    tip_flat: float
-    seat: Any
-    outline_offset: float = 0.0
-    crest_loss: float = 0.0
-    host_zero_error: float = 0.0
-    insert_zero_error: float = 0.0
-    sanded_off: float = 0.0
-
-    @classmethod
-    def seated(cls, *, wall_allowance: float = 0.0, **settings: Any) -> Section:
-        """Ask `models.seating` where the plug rests with these settings; fields as above, without the seat."""
-        import numpy as np
-
-        from inlaylab.models.seating import seat
-
-        cut = {
-            name: value for name, value in settings.items() if name not in ("stroke_widths", "land_width", "sanded_off")
-        }
-        rest = seat(
-            **cut,
-            wall_allowance=wall_allowance,
-            stroke_half_width=np.array(settings["stroke_widths"]) / 2,
-            land_half_width=settings["land_width"] / 2,
-        )
-        return cls(**settings, seat=rest)
-
-    @property
-    def slopes(self) -> tuple[float, float]:
-        """Half tangents of path and bit."""
-        return math.tan(math.radians(self.path_angle / 2)), math.tan(math.radians(self.true_angle / 2))
 
 
 @styled
@@ -108,8 +45,8 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):
-        host += _pocket(result, middle, width)
-        insert += _plug(result, middle, width)
+        host += result.pocket(middle, width)
+        insert += result.plug(middle, width)
     ax.add_patch(Polygon([*host, (right, 0.0), (right, bottom)], **LOOKS["host"]))
     ground = insert[1][1]
     ax.add_patch(Polygon([insert[0], (0.0, ground), *insert[1:], (right, ground), (right, top)], **LOOKS["insert"]))
@@ -128,40 +65,10 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
 
 
-def _pocket(result: Section, middle: float, width: float) -> list[tuple[float, float]]:
-    """Corners of one pocket, left to right, in mm."""
-    path_slope, slope = result.slopes
-    depth = min(result.pocket_depth, width / 2 / path_slope)
-    low = depth + result.host_zero_error
-    flat = max(0.0, width / 2 - depth * path_slope) + result.tip_flat / 2
-    wide = flat + low * slope
-    return [(middle - wide, 0.0), (middle - flat, low), (middle + flat, low), (middle + wide, 0.0)]
-
-
-def _plug(result: Section, middle: float, width: float) -> list[tuple[float, float]]:
-    """Corners of one plug with the ground on both sides, left to right, in mm."""
-    path_slope, slope = result.slopes
-    half_land = max(0.0, result.land_width / 2 - result.outline_offset)
-    depth = min(result.relief_depth, half_land / path_slope)
-    deep = result.start_depth + depth + result.insert_zero_error
-    flat = max(0.0, half_land - depth * path_slope) + result.tip_flat / 2
-    reach = width / 2 + result.land_width / 2 - flat
-    stand_off = float(result.seat.stand_off)
-    face, ground = result.start_depth - stand_off, result.start_depth - stand_off - deep
-    nose = reach - deep * slope
-    if nose > 0:
-        tip = [(middle - nose, face), (middle + nose, face)]
-    else:
-        ridge = ground + max(0.0, reach / slope - result.crest_loss)
-        blunt = min(result.crest_loss * slope, reach)
-        tip = [(middle - blunt, ridge), (middle + blunt, ridge)]
-    return [(middle - reach, ground), *tip, (middle + reach, ground)]
-
-
 def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]:
     at = int(result.seat.at)
     middle, width = middles[at], result.stroke_widths[at]
-    pocket = _pocket(result, middle, width)
+    pocket = result.pocket(middle, width)
     held = str(result.seat.held_up_by)
     if held == "wall":
         return (pocket[2][0] + pocket[3][0]) / 2, pocket[2][1] / 2
@@ -179,7 +86,7 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
     """Put the depths, the gaps and, if wanted, every word on the picture."""
     widest = max(range(len(middles)), key=lambda i: result.stroke_widths[i])
     middle, stand_off = middles[widest], float(result.seat.stand_off)
-    floor = _pocket(result, middle, result.stroke_widths[widest])[1][1]
+    floor = result.pocket(middle, result.stroke_widths[widest])[1][1]
     face = result.start_depth - stand_off
     ground = -(result.relief_depth + result.insert_zero_error + stand_off)
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
 from inlaylab.handbook.cautions import DEFER
-from inlaylab.wording.advice import answer_lines
+from inlaylab.wording.answers.start_depth import answer_lines
 from inlaylab.wording.lengths import both
 
 if TYPE_CHECKING:
@@ -139,8 +139,9 @@ class Page:
 
     def section_picture(self) -> Picture:
         """Draw the section at the advised settings and the fit's middle values."""
-        from inlaylab.figures.section import Section, section
+        from inlaylab.figures.section import section
         from inlaylab.fitting.predict.likely_question import middle_values
+        from inlaylab.services.by_hand.section import Section
 
         asked = self.asked
         halves = asked.half_widths
@@ -164,7 +165,7 @@ class Page:
         from inlaylab.figures.glue_line import glue_line
         from inlaylab.findings.comparable_cuts import band_with_readings
 
-        band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
+        band, near = band_with_readings(self.fit, self.shop, self.advice, doubted=[s.row for s in self.doubted])
         return glue_line(band, unit=self.unit, title=near)
 
     def settings_picture(self) -> Picture:
@@ -243,14 +244,15 @@ class Page:
 
     def residuals_picture(self) -> Picture:
         """Draw every reading against what the fit expected."""
-        from inlaylab.figures.residuals import Residual, residuals
+        from inlaylab.figures.residuals import residuals
+        from inlaylab.fitting.review.residuals import residuals_of
 
-        return residuals(Residual.all_of(self.fit, self.shop, self.doubted), unit=self.unit)
+        return residuals(residuals_of(self.fit, self.shop, doubted=[s.row for s in self.doubted]), unit=self.unit)
 
     def forecasts(self) -> Part:
         """Say how often the kit was right in this shop."""
         from inlaylab.services.forecasts import kept_score
-        from inlaylab.wording.forecasts import forecast_lines
+        from inlaylab.wording.answers.forecasts import forecast_lines
 
         return bullets(forecast_lines(kept_score(self.shop), self.unit))
 

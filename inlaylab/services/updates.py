@@ -135,11 +135,13 @@ class Updates:
     def look(self) -> None:
         """Read the log and the fit beside it, where either was written since."""
         with self._reading:
-            known = self.opened
+            known, self._marks = (
+                self.opened,
+                self._all_marks(),
+            )  # marks first: what comes later is seen next
             fresh = open_log(self.path, known=known)
             same = known.shop == fresh.shop and known.last is fresh.last
             self.opened = replace(fresh, shop=known.shop) if known.shop == fresh.shop else fresh
-            self._marks = self._all_marks()
             if self.early is not None and self.early.fingerprint != self.opened.fingerprint:
                 self.early = None
         if not same:

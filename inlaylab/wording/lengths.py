@@ -1,4 +1,9 @@
-"""Lengths, chances and counts in words: the digits of every unit stand in ``inlaylab.units``, the phrases here."""
+"""
+Lengths, areas, volumes and counts in words, in the reader's unit.
+
+Each takes millimetres (square, cubic) and a unit of `inlaylab.units.UNITS`, and gives words; the digits of every unit
+stand there, the phrases here. A length that is not there is "not known".
+"""
 
 from __future__ import annotations
 
@@ -8,17 +13,6 @@ from inlaylab import units
 def length(mm: float | None, unit: str) -> str:
     """
     Say a length in the reader's unit.
-
-    Parameters
-    ----------
-    mm : float or None
-        The length. [mm]
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    words : str
 
     Examples
     --------
@@ -32,17 +26,6 @@ def fine(mm: float | None, unit: str) -> str:
     """
     Say a small length with one digit more than usual: a tip flat, a glue line from a lean, a seat.
 
-    Parameters
-    ----------
-    mm : float or None
-        The length. [mm]
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    words : str
-
     Examples
     --------
     >>> fine(0.0254, "mm"), fine(0.0254, "in"), fine(0.0254, "thou")
@@ -51,20 +34,21 @@ def fine(mm: float | None, unit: str) -> str:
     return "not known" if mm is None else units.format_length(mm, unit, style="fine")
 
 
+def tiny(mm: float, unit: str) -> str:
+    """
+    Say a length far below what is set or read, as wear is: micrometres, or parts of a thousandth of an inch.
+
+    Examples
+    --------
+    >>> tiny(0.0002, "mm"), tiny(0.0002, "in")
+    ('0.2 µm', '0.008 thou')
+    """
+    return units.format_tiny(mm, unit)
+
+
 def both(mm: float | None, unit: str) -> str:
     """
     Say a length in the reader's unit, with millimetres or inches beside it.
-
-    Parameters
-    ----------
-    mm : float or None
-        The length. [mm]
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    words : str
 
     Examples
     --------
@@ -77,43 +61,21 @@ def both(mm: float | None, unit: str) -> str:
     return f"{units.format_length(mm, unit)} ({units.format_length(mm, other)})"
 
 
-def between(low: float, high: float, unit: str) -> str:
+def between(low: float, high: float, unit: str, style: str = "decimal") -> str:
     """
-    Say a range of lengths, the unit once.
-
-    Parameters
-    ----------
-    low, high : float
-        Its ends. [mm]
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    words : str
+    Say a range of lengths, the unit once; ``style`` as in `units.format_length`.
 
     Examples
     --------
-    >>> between(3.3, 3.6, "mm")
-    '3.30 to 3.60 mm'
+    >>> between(3.3, 3.6, "mm"), between(0.0254, 0.0508, "in", "fine")
+    ('3.30 to 3.60 mm', '0.0010 to 0.0020 in')
     """
-    return f"{units.format_number(low, unit)} to {units.format_length(high, unit)}"
+    return f"{units.format_number(low, unit, style)} to {units.format_length(high, unit, style)}"
 
 
 def area(square_mm: float, unit: str) -> str:
     """
     Say an area in the reader's units.
-
-    Parameters
-    ----------
-    square_mm : float
-        The area. [mm2]
-    unit : str
-        The reader's unit of length.
-
-    Returns
-    -------
-    words : str
 
     Examples
     --------
@@ -127,17 +89,6 @@ def volume(cubic_mm: float, unit: str) -> str:
     """
     Say a volume in the reader's units.
 
-    Parameters
-    ----------
-    cubic_mm : float
-        The volume. [mm3]
-    unit : str
-        The reader's unit of length.
-
-    Returns
-    -------
-    words : str
-
     Examples
     --------
     >>> volume(100_000.0, "mm"), volume(100_000.0, "in")
@@ -150,17 +101,6 @@ def path(mm: float, unit: str) -> str:
     """
     Say how long a path is: metres, or feet beside inches.
 
-    Parameters
-    ----------
-    mm : float
-        The length. [mm]
-    unit : str
-        The reader's unit of length.
-
-    Returns
-    -------
-    words : str
-
     Examples
     --------
     >>> path(2500.0, "mm"), path(2500.0, "in")
@@ -172,19 +112,6 @@ def path(mm: float, unit: str) -> str:
 def count(number: int, what: str, many: str = "") -> str:
     """
     Say how many there are of a thing.
-
-    Parameters
-    ----------
-    number : int
-        How many.
-    what : str
-        The thing, for one.
-    many : str, optional
-        The thing for any other number; with an s behind it where left out.
-
-    Returns
-    -------
-    words : str
 
     Examples
     --------

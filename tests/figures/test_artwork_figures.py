@@ -7,9 +7,9 @@ import pytest
 import shapely
 
 from inlaylab.artwork.axis.medial_axis import medial_axis
+from inlaylab.artwork.cutting.cut_section import CutSection
 from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.figures import figure
-from inlaylab.figures.cut_section import CutSection
 from inlaylab.figures.planned_artwork import FILL, GLUE, PlannedArtwork
 from inlaylab.figures.style import LOOKS
 from inlaylab.services.planning.stroke_map import StrokeMap

@@ -11,11 +11,12 @@ from made_up_answer import advice_result
 from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.bend import bend
 from inlaylab.figures.glue_line import GlueBand, GlueReading
-from inlaylab.figures.section import HELD_BY, Section
 from inlaylab.figures.style import LOOKS, Picture, plain
 from inlaylab.fitting.review.beside_others import Beside, Place
 from inlaylab.models.seating import CONTACTS
+from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend
+from inlaylab.wording.contacts import HELD_BY
 
 BAD = "$x^2$ \\alpha <b> \u202e 🪵"
 

@@ -152,3 +152,18 @@ def test_temperatures_in_either_scale(text, celsius):
 def test_temperatures_that_are_none_are_refused(text):
     with pytest.raises(ValueError, match=r"temperature|number"):
         read_temperature(text)
+
+
+def test_what_was_typed_on_any_page_comes_back_until_it_is_thrown_away(panel):
+    panel.unit.value = "in"
+    panel.unit.value = "mm"
+    assert not AroundTheCut().draft.words.text, "another unit is nothing typed"
+    panel.pages["levelling"].fields["cut_depth"].box.value = "6.0 mm"
+    panel.pages["glue"].fields["clamps"].box.value = "six"
+    again = AroundTheCut()
+    assert "is back in the form" in again.draft.words.text
+    assert again.pages["levelling"].fields["cut_depth"].box.value == "6.0 mm"
+    assert again.pages["glue"].fields["clamps"].box.value == "six"
+    again.draft.throw_away.click()
+    assert again.pages["glue"].fields["clamps"].box.value == "4"
+    assert not AroundTheCut().draft.words.text

@@ -78,3 +78,16 @@ def test_a_page_is_taken_into_this_log(sample_log, tmp_path):
         assert log.shop().fingerprint() == shop.fingerprint()
     two.take.click()
     assert "taken before" in two.line.text
+
+
+def test_what_was_typed_and_ticked_comes_back_until_it_is_thrown_away(panel, sample_log):
+    panel.left_out["names"].value = panel.notebook.value = True
+    panel.fields["page"].box.value = "oak.html"
+    panel.two.fields["prefix"].box.value = "ann"
+    again = ShareFindings(sample_log)
+    assert "is back in the form" in again.draft.words.text and again.state.leave_out == ("names",)
+    assert again.left_out["names"].value and again.notebook.value and not again.pdf.value
+    assert again.fields["page"].box.value == "oak.html" and again.two.fields["prefix"].box.value == "ann"
+    again.draft.throw_away.click()
+    assert again.fields["page"].box.value == "findings.html" and not again.left_out["names"].value
+    assert not ShareFindings(sample_log).draft.words.text

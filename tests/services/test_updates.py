@@ -94,6 +94,24 @@ def test_what_another_program_saves_is_noticed_and_worked_out_without_a_word(log
     assert fits == [1, 2] and ("none", "running") in listener.states
 
 
+def test_what_is_written_while_the_log_is_read_is_noticed_too(log, fits, monkeypatch):
+    updates, real, once = Updates(log), room.open_log, []
+
+    def read_and_be_overtaken(path, *, known=None):
+        opened = real(path, known=known)
+        if not once:
+            once.append(save_cut(log, "T01"))
+        return opened
+
+    listener = Listener(updates)
+    monkeypatch.setattr(room, "open_log", read_and_be_overtaken)
+    updates.look()
+    assert not updates.opened.shop.cuts
+    updates.follow()
+    until(lambda: updates.opened.state == "fresh")
+    assert updates.opened.shop.cuts and listener.states
+
+
 def test_one_worker_a_log_in_a_program(log):
     assert updates_of(log) is updates_of(log.parent / "." / log.name)
 

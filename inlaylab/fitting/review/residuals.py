@@ -1,11 +1,38 @@
 """Every reading beside what the fit expected of it."""
 
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 import numpy as np
 
+from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import SCATTER, expected_values, scatter
-from inlaylab.fitting.model.observations import Observations
+from inlaylab.fitting.model.observations import Observations, observe
+
+
+@dataclass(frozen=True, kw_only=True)
+class Residual:
+    """
+    One reading and what was expected of it.
+
+    Parameters
+    ----------
+    cut, kind, station : str
+        Where it stands; `station` is blank for readings of the whole piece.
+    off : float
+        Reading less expectation, in standard deviations of such a reading.
+    suspect : bool
+        Whether the fit believes it a mistake.
+    """
+
+    cut: str
+    kind: str
+    station: str
+    off: float
+    suspect: bool = False
 
 
 def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict[str, dict[str, np.ndarray]]:
@@ -58,3 +85,28 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
             "standardised": residual / sd,
         }
     return out
+
+
+def residuals_of(fit: Fit, shop: Shop, *, doubted: Iterable[int] = ()) -> tuple[Residual, ...]:
+    """
+    Set every measured reading of a fitted shop beside what was expected of it.
+
+    Parameters
+    ----------
+    fit : Fit
+        Fit of the shop.
+    shop : Shop
+        The same shop.
+    doubted : iterable of int
+        Rows of the readings that the fit doubts, as `suspects` names them.
+    """
+    seen = observe(shop)
+    rows = frozenset(doubted)
+    found = []
+    for kind, expected in expected_readings(fit, seen).items():
+        for row, off in zip(seen.rows[kind]["row"], expected["standardised"], strict=True):
+            reading = shop.readings[int(row)]
+            if math.isfinite(off):
+                at = {"cut": reading.cut, "kind": kind, "station": reading.station or ""}
+                found.append(Residual(**at, off=float(off), suspect=int(row) in rows))
+    return tuple(found)

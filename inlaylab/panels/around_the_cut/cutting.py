@@ -7,7 +7,8 @@ from typing import Any
 from inlaylab import units
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.around_the_cut.state import Reckoning, Result
-from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.wording.lengths import fine, volume
 
 

@@ -9,7 +9,8 @@ from inlaylab.errors import InputError
 from inlaylab.handbook import gluing, woods
 from inlaylab.handbook.sources import sources
 from inlaylab.panels.around_the_cut.state import Reckoning, Result, read_temperature
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.wording.lengths import area, volume
 
 SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}

@@ -11,10 +11,10 @@ from inlaylab import units
 from inlaylab.figures import figure
 from inlaylab.panels.how_it_reckons.state import FINEST, TurnedState
 from inlaylab.panels.shared import controls
-from inlaylab.panels.shared.entries import LengthEntry, LengthsEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
 from inlaylab.services.find_log import find_log
-from inlaylab.wording.turned_by_hand import DEFER
+from inlaylab.wording.answers.by_hand import DEFER
 
 #: Title of each part, what it is turned by, the picture it shows, and what it is about.
 PARTS = {

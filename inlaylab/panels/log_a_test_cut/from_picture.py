@@ -12,8 +12,8 @@ from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services import picture_readings
-from inlaylab.wording import log_and_fit as words
 from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import log_a_test_cut as words
 
 if TYPE_CHECKING:
     from inlaylab.bench.layouts import Layout

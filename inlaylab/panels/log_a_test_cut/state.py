@@ -18,15 +18,8 @@ from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, StaleError
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import (
-    ChoiceEntry,
-    DateEntry,
-    Entry,
-    Form,
-    LengthEntry,
-    NumberEntry,
-    typed_with_unit,
-)
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
@@ -90,7 +83,7 @@ class CutState(traitlets.HasTraits):
         self.form["coupon"].observe(self._coupon_changed, "value")
         self.form["bit"].observe(self._bit_changed, "value")
         self.mark.observe(self._marked, "typed")
-        self.draft = Draft(self.path, "log_a_test_cut", entries=self._entries, empty=self.start_new)
+        self.draft = Draft(self.path, "log_a_test_cut", entries=self._entries, empty=self.start_new, state=self)
         self.draft.begin()
         self.grid.observe(lambda _: self.draft.watch(), "entries")
         self.session.listen(self._heard)

@@ -17,7 +17,8 @@ import traitlets
 from inlaylab import units
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Entry, LengthEntry
+from inlaylab.panels.shared.entries import Entry
+from inlaylab.panels.shared.length_entries import LengthEntry
 
 _CLOSED = ("c", "closed")
 _FILLS = {"f": "filled", "p": "partly", "m": "missing", "filled": "filled", "partly": "partly", "missing": "missing"}

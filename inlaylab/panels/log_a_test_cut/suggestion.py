@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from inlaylab.panels.shared import controls
-from inlaylab.wording.advice import suggestion
+from inlaylab.wording.answers.start_depth import suggestion
 
 if TYPE_CHECKING:
     from inlaylab.panels.log_a_test_cut.state import CutState

@@ -10,7 +10,8 @@ import traitlets
 from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.lengths import count
@@ -68,7 +69,7 @@ class CouponState(traitlets.HasTraits):
             entry.observe(self._draw, ["value", "said"])
         self._look_at_fit()
         self._draw()
-        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin)
+        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin, state=self)
         self.draft.begin()
         self.session.listen(self._heard)
 
@@ -187,12 +188,7 @@ class CouponState(traitlets.HasTraits):
     def _unit_changed(self, change: Any) -> None:
         for new in self.new.values():
             new.set_unit(self.unit)
-        for entry in self.form.entries.values():
-            if hasattr(entry, "unit") and isinstance(entry, LengthEntry):
-                length = entry.mm if not isinstance(entry, LengthsEntry) else None
-                entry.unit = self.unit
-                if length is not None:
-                    entry.set_mm(length)
+        change_unit(self.form.entries.values(), self.unit)
         self._draw()
 
 

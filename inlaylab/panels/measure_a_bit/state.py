@@ -12,10 +12,11 @@ from inlaylab import units
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.log_and_fit import no_groove_yet
+from inlaylab.wording.panels.measure_a_bit import no_groove_yet
 
 FURTHER = 25  # points of the curve that shows what one more groove buys
 
@@ -99,7 +100,7 @@ class BitState(traitlets.HasTraits):
             self.bit.typed = max(self.bit.options, key=measured.count)
         else:
             self._reckon()
-        self.draft = Draft(self.path, "measure_a_bit", entries=self._entries, empty=self._empty)
+        self.draft = Draft(self.path, "measure_a_bit", entries=self._entries, empty=self._empty, state=self)
         self.draft.begin()
         self.session.listen(self._heard)
 

@@ -12,6 +12,7 @@ from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.measure_a_bit.state import BitState
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
+from inlaylab.panels.shared.length_entries import change_unit
 from inlaylab.services.find_log import find_log
 
 
@@ -125,12 +126,9 @@ class MeasureABit:
 
     def _unit_changed(self) -> None:
         state = self.state
-        for entry in (
-            state.loupe,
-            *(e for form in (state.groove, state.trust, state.worn) for e in form.entries.values()),
-        ):
-            if hasattr(entry, "unit"):
-                entry.unit = state.unit
+        for form in (state.groove, state.trust, state.worn):
+            change_unit(form.entries.values(), state.unit)
+        change_unit([state.loupe], state.unit)
         self._show()
         self._show_wear()
 

@@ -21,26 +21,21 @@ class TwoLogs(ipywidgets.VBox):
     ----------
     log : path
         This log.
+    form : Form
+        What is typed, of `two_logs_form`.
     unit : str
         The maker's unit.
 
     Attributes
     ----------
-    form : Form
-        ``other``: the other maker's log or findings page; ``prefix``: put before its names; ``new``: the log to make.
     fields : dict of str to Field
     compare, merge, take : ipywidgets.Button
     line : MessageLine
     table : Words
     """
 
-    def __init__(self, log: str | Path, *, unit: str):
-        self.path, self.unit = Path(log), unit
-        self.form = Form(
-            other=Entry("the other log or page", required=True, read=_a_file),
-            prefix=Entry("before its names", typed="friend"),
-            new=Entry("new log", typed="both.inlay"),
-        )
+    def __init__(self, log: str | Path, form: Form, *, unit: str):
+        self.path, self.form, self.unit = Path(log), form, unit
         hints = {"other": "friend.inlay or friend.html", "prefix": "a word", "new": "a new name"}
         self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
         self.line = controls.MessageLine()
@@ -94,6 +89,15 @@ class TwoLogs(ipywidgets.VBox):
         updates_of(self.path).changed()
 
 
+def two_logs_form() -> Form:
+    """Give the fields: the other maker's log or findings page, what to put before its names, and the log to make."""
+    return Form(
+        other=Entry("the other log or page", required=True, read=_a_file),
+        prefix=Entry("before its names", typed="friend"),
+        new=Entry("new log", typed="both.inlay"),
+    )
+
+
 def _a_file(text: str) -> Path:
     path = Path(text)
     if not path.is_file():
@@ -107,7 +111,7 @@ def _a_new_name(text: str) -> str:
     return text
 
 
-def fold(log: str | Path, *, unit: str) -> Any:
+def fold(log: str | Path, form: Form, *, unit: str) -> Any:
     """Give the two logs behind a box to tick."""
-    two = TwoLogs(log, unit=unit)
+    two = TwoLogs(log, form, unit=unit)
     return two, controls.Fold("another maker's log or page: compare, merge, or take it in", [two])

@@ -12,7 +12,7 @@ import traitlets
 from inlaylab.panels.shared.controls import MessageLine, Words, button, guarded, row
 from inlaylab.services.jobs import in_words
 from inlaylab.services.updates import updates_of
-from inlaylab.wording.log_and_fit import STATES
+from inlaylab.wording.panels.log_and_fit import STATES
 
 
 class FitState(traitlets.HasTraits):

@@ -19,7 +19,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.which_log import LogChoice, WhichLog
 from inlaylab.services.find_log import chosen_log, find_log
 from inlaylab.services.updates import Updates, updates_of
-from inlaylab.wording.log_and_fit import log_line, missing_log
+from inlaylab.wording.panels.log_and_fit import log_line, missing_log
 
 #: What an output says where the panel itself is not there, as in a notebook that was closed and opened again.
 ASLEEP = "This panel is asleep. To wake it, choose Run All Cells in the Run menu (or press ⏩)."

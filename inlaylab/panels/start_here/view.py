@@ -12,18 +12,18 @@ import traitlets
 from inlaylab import units
 from inlaylab.errors import InputError, Stopped
 from inlaylab.figures.known import KnownShop
-from inlaylab.figures.residuals import Residual
-from inlaylab.figures.section import Section
 from inlaylab.fitting.predict.likely_question import coupon_strokes, middle_values, usual_question
+from inlaylab.fitting.review.residuals import residuals_of
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.services.by_hand.section import Section
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.answers.forecasts import HEADING, forecast_lines
+from inlaylab.wording.answers.next_cut import why
 from inlaylab.wording.chances import percent
-from inlaylab.wording.forecasts import HEADING, forecast_lines
 from inlaylab.wording.lengths import both, count
-from inlaylab.wording.log_and_fit import first_steps, no_answers_yet
-from inlaylab.wording.next_cut import why
+from inlaylab.wording.panels.log_and_fit import first_steps, no_answers_yet
 
 _LAST = 20
 """Cuts that the kept score looks back on. Our choice: enough for a share, and still this year's work."""
@@ -333,7 +333,9 @@ class StartHere:
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
         self.others.show(beside(beside_others(state.fit.fit), unit=unit))
-        self.residuals.show(residuals(Residual.all_of(state.fit.fit, state.shop, state.suspects()), unit=unit))
+        self.residuals.show(
+            residuals(residuals_of(state.fit.fit, state.shop, doubted=[s.row for s in state.suspects()]), unit=unit)
+        )
 
     def _show_forecasts(self) -> None:
         from inlaylab.figures.forecasts import forecasts

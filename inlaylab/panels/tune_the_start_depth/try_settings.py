@@ -8,8 +8,9 @@ import ipywidgets
 import traitlets
 
 from inlaylab import units
-from inlaylab.figures.section import Section, section
+from inlaylab.figures.section import section
 from inlaylab.panels.shared.controls import MessageLine, PictureBox, guarded
+from inlaylab.services.by_hand.section import Section
 
 #: What can be set, between which lengths. Our choice: wider than usual inlay work. [mm]
 TURNS = {
@@ -42,7 +43,7 @@ class ExplorerState(traitlets.HasTraits):
         [mm]
     land_width : float
         [mm]
-    result : figures.section.Section
+    result : services.by_hand.section.Section
         Where the plug rests.
 
     Examples

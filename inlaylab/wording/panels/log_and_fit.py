@@ -4,25 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from inlaylab.services.find_log import SAMPLE
-from inlaylab.wording.lengths import count, fine, length
+from inlaylab.wording.lengths import count
 
-MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
-]
+)  # fmt: skip
 #: What each state of a fit means to the maker.
 STATES = {
     "empty": "There are no test cuts in this log yet. Log the first one in notebook 3; the answers then follow by "
@@ -90,23 +79,6 @@ def no_answers_yet(cuts: int) -> str:
     return "The answers are not worked out yet; they appear here by themselves."
 
 
-def no_groove_yet(bit: str | None) -> str:
-    """
-    Say what to do where a bit was not measured yet.
-
-    Examples
-    --------
-    >>> no_groove_yet(None)
-    'Choose a bit first, or add a new one: the last line of the list.'
-    """
-    if bit is None:
-        return "Choose a bit first, or add a new one: the last line of the list."
-    return (
-        f"No groove of {bit} is in the log yet. Cut at least two straight grooves at different depths (three or more "
-        "are better) and type each above: depth as programmed, width across the top."
-    )
-
-
 def first_steps(*, bits: int, coupons: int) -> list[str]:
     """
     Say how to begin with a log that has no cut yet.
@@ -132,69 +104,3 @@ def first_steps(*, bits: int, coupons: int) -> list[str]:
 def missing_log(fault: Exception) -> str:
     """Say that a panel cannot open, and where to get what is missing."""
     return f"This panel needs a log and cannot open this one: {fault} Choose a log below, or begin a new one."
-
-
-PICTURE_HOW = (
-    "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a plain "
-    "sheet of another colour, with some of the sheet showing all round. Tried on rendered pictures only, so check the "
-    "first ones with a loupe."
-)
-
-
-def picture_proposal(one: Any, unit: str) -> str:
-    """
-    Say what a picture shows at a station.
-
-    Parameters
-    ----------
-    one : StationReading
-        What was read.
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    said : str
-        One line.
-    """
-    said = []
-    if one.glue_line is not None and one.sd is not None:
-        said.append(f"glue line {fine(one.glue_line, unit)}, give or take {fine(one.sd, unit)}")
-    if one.fill is not None:
-        said.append(one.fill)
-    if one.wedge_stop is not None:
-        said.append(f"filling stops at {length(one.wedge_stop, unit)}")
-    if one.why:
-        said.append(one.why if said else f"not read: {one.why}")
-    return "; ".join(said)
-
-
-def picture_agreement(found: Any, unit: str) -> str:
-    """
-    Say how well pictures and loupe agreed here, and how many more loupe readings are worth it.
-
-    Parameters
-    ----------
-    found : Agreement
-        From stations read both ways.
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    said : str
-        One or two sentences.
-    """
-    if not found.pairs:
-        return (
-            "No line here was read both ways yet. Please read two lines with the loupe too, one tight and one open: "
-            "that shows how far pictures can be trusted in your shop."
-        )
-    way = "wider" if found.bias > 0 else "tighter"
-    said = (
-        f"On {count(found.pairs, 'line')} read both ways, pictures read {fine(abs(found.bias), unit)} {way} than the "
-        f"loupe on average, give or take {fine(found.bias_sd, unit)}."
-    )
-    if found.more:
-        return said + f" {count(found.more, 'more loupe reading')} would be worth it."
-    return said + " More loupe readings would change little."

@@ -10,14 +10,12 @@ from typing import TYPE_CHECKING, Any
 from inlaylab import units
 from inlaylab.bench import fields
 from inlaylab.wording.lengths import count
-from inlaylab.wording.log_and_fit import MONTHS
 from inlaylab.wording.names import named
+from inlaylab.wording.panels.log_and_fit import MONTHS
 
 if TYPE_CHECKING:
     from inlaylab.log.merging.join import Conflict, Joined
 
-WIDEST = 40
-"""Characters of a cell that are shown where the table is plain text."""
 _NOT_SHOWN = ("typed", "unit", "origin", "layout", "extra")
 
 
@@ -154,27 +152,3 @@ def _digest(layout: str) -> str:
 def _typed(record: Any) -> str:
     texts = [*getattr(record, "typed", {}).values(), *getattr(record, "extra", {}).values()]
     return ", ".join(texts) or "blank"
-
-
-def conflict_lines(conflict: Conflict, unit: str) -> list[str]:
-    """
-    Put the two versions of a record side by side as plain text.
-
-    Parameters
-    ----------
-    conflict : log.merging.join.Conflict
-        A record that both logs changed.
-    unit : str
-        The reader's unit.
-
-    Returns
-    -------
-    lines : list of str
-    """
-    rows = conflict_rows(conflict, unit)
-    table = [list(rows[0]), *([*row.values()] for row in rows)]
-    table[0][0] = ""
-    table = [[cell if len(cell) <= WIDEST else f"{cell[: WIDEST - 1]}…" for cell in line] for line in table]
-    widths = [max(len(line[i]) for line in table) for i in range(4)]
-    lines = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)) for line in table]
-    return [f"{conflict.name}:", *(f"  {line.rstrip()}" for line in lines)]

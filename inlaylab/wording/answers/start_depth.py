@@ -24,11 +24,6 @@ CAUSES = {
 """What a worst glue line is made of, in a maker's words: see `fitting.advice.made_of.CAUSES`."""
 
 
-def little_known(advice: Advice) -> bool:
-    """Say whether the log is too short to speak of more than a guess."""
-    return advice.cuts <= FEW_CUTS or advice.cuts_with_bit == 0
-
-
 def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
     """
     Tell an answer line by line; the first is the answer itself.
@@ -52,7 +47,7 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
 def first_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
     """Say what a maker needs at the machine: the settings, what to expect of them, and what to be careful of."""
     lines = [headline(advice, unit)]
-    if little_known(advice):
+    if _little_known(advice):
         lines.append(
             f"Make this cut next: a test cut with {advice.question.bit} on {advice.question.pair} at a start depth of "
             f"{both(advice.start_depth, unit)}; read every glue line and log it."
@@ -73,7 +68,7 @@ def more_lines(advice: Advice, unit: str) -> list[str]:
 
 def headline(advice: Advice, unit: str) -> str:
     """Say what to set, in one line."""
-    if little_known(advice):
+    if _little_known(advice):
         return f"Too little is known yet. Best guess: start depth {both(advice.start_depth, unit)}"
     turned, now = advice.settings.turned, advice.settings.now
     if turned == now:
@@ -131,7 +126,7 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
             f"No start depth meets your target of {percent(asked.chance)}: the best is {percent(advice.chance)}. "
             f"What would help: {_cure(advice)}, or accept a wider glue line."
         )
-    if little_known(advice) or advice.high - advice.low > 0.02:
+    if _little_known(advice) or advice.high - advice.low > 0.02:
         lines.append(
             f"Still uncertain: with everything known the start depth would likely be between {both(advice.low, unit)} "
             f"and {both(advice.high, unit)}."
@@ -221,3 +216,8 @@ def _cure(advice: Advice) -> str:
         "clamping": "clamping harder, with a stiff caul",
         "local openings": "a sharper bit and a cleaner cut",
     }[advice.made_of.largest_first[0].cause]
+
+
+def _little_known(advice: Advice) -> bool:
+    """Say whether the log is too short to speak of more than a guess."""
+    return advice.cuts <= FEW_CUTS or advice.cuts_with_bit == 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.services.planning.plan import Worked
-from inlaylab.wording import advice as answer
+from inlaylab.wording.answers import start_depth as answer
 from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import area, between, fine, length, path, volume
 
@@ -157,7 +157,7 @@ def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as set, expect the widest glue line at {length(spread.expected_worst, unit)} "
-        f"({between(low, high, unit)} in 90 % of cuts); the chance that all are narrow enough is "
+        f"(in 90 % of cuts {between(low, high, unit)}); the chance that all are narrow enough is "
         f"{percent(spread.within_chance)}."
     )
     low, middle, high = spread.stand_off

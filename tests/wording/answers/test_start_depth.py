@@ -7,7 +7,7 @@ import pytest
 from made_up_answer import advice_result
 
 from inlaylab.fitting.advice import made_of
-from inlaylab.wording.advice import CAUSES, answer_lines, headline, why
+from inlaylab.wording.answers.start_depth import CAUSES, answer_lines, headline, why
 
 LAUGHABLE = (r"\b0%", r"100%", r"0\.00 mm", r"[Nn]one serves", r"serves", r"-\d", r"nan", r"None")
 

@@ -1,0 +1,1 @@
+"""What notebook 5 and its sheets say of an artwork."""
