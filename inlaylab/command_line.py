@@ -19,7 +19,6 @@ from inlaylab.commands import (
     coupon,
     fit,
     log,
-    merge,
     next_cut,
     notebooks,
     pool,
@@ -33,7 +32,7 @@ from inlaylab.services.plain_values import plain_values
 
 COMMANDS: dict[str, Command] = {
     command.name: command
-    for module in (log, merge, fit, advise, next_cut, review, virtual_cut, coupon, share, pool, notebooks)
+    for module in (log, fit, advise, next_cut, review, virtual_cut, coupon, share, pool, notebooks)
     for command in module.COMMANDS
 }
 
