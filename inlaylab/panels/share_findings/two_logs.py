@@ -1,4 +1,4 @@
-"""Two makers in one panel: their logs side by side or merged into a new one, and a page taken into this log."""
+"""Two makers in one panel: their logs side by side or merged, and a page taken into this log."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ import ipywidgets
 
 from inlaylab.errors import InputError
 from inlaylab.findings.compare import compare_rows
+from inlaylab.panels.share_findings.merging import MergeBox, MergeState
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.entries import Entry, Form
 
 
 class TwoLogs(ipywidgets.VBox):
     """
-    Compare this log with another, merge both into a new log, or take what a findings page carries into this one.
+    Compare this log with another, merge both, or take what a findings page carries into this one.
 
     Parameters
     ----------
@@ -32,6 +33,8 @@ class TwoLogs(ipywidgets.VBox):
     compare, merge, take : ipywidgets.Button
     line : MessageLine
     table : Words
+    box : MergeBox
+        What the other log brings, where both were one log once; logs that never were go into a new one.
     """
 
     def __init__(self, log: str | Path, form: Form, *, unit: str):
@@ -42,14 +45,18 @@ class TwoLogs(ipywidgets.VBox):
         self.table = controls.Words()
         self.table.layout.width = "100%"
         self.compare = controls.button("Put both side by side", hint="what each fit knows")
-        self.merge = controls.button("Merge both into a new log", hint="neither of the two is changed")
+        self.merge = controls.button("Merge with the other log", hint="shows first what it brings")
         self.take = controls.button("Take the page into this log", hint="all of its tables or nothing; can be undone")
         self.take.on_click(controls.guarded(self.line, lambda _: self._take()))
         self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
         self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
-        super().__init__(
-            [*self.fields.values(), controls.row(self.compare, self.merge, self.take), self.line, self.table]
-        )
+        self.box = MergeBox(MergeState(self.path), self.line, prefix=self._prefix, unit=unit)
+        self.form["other"].observe(lambda _: self.box.state.forget(), "value")
+        buttons = controls.row(self.compare, self.merge, self.take)
+        super().__init__([*self.fields.values(), buttons, self.line, self.box, self.table])
+
+    def _prefix(self) -> str:
+        return self.form["prefix"].value or ""
 
     def _whole(self) -> None:
         if not self.form.whole:
@@ -74,9 +81,13 @@ class TwoLogs(ipywidgets.VBox):
         from inlaylab.log.merging.by_names import merge
 
         other = self._other(page=False)
+        if self.box.state.look(other) is not None:
+            self.line.done("What the other log brings is listed below; nothing is changed yet.")
+            return
         new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
-        merged = merge(self.path, other, new, prefix=self.form["prefix"].value or "")
-        said = f"{new.name} now holds both: {merged.cuts} cuts and {merged.bits} bits came from the other log."
+        merged = merge(self.path, other, new, prefix=self._prefix())
+        came = f"{merged.cuts} cuts and {merged.bits} bits came from the other log."
+        said = f"These two never were one log. {new.name} now holds both: {came}"
         self.line.done(" ".join([said, *merged.notes, "Fit it like any log."]))
 
     def _take(self) -> None:
@@ -84,7 +95,7 @@ class TwoLogs(ipywidgets.VBox):
         from inlaylab.services.updates import updates_of
 
         page = self._other(page=True)
-        taken = import_page(self.path, page, prefix=self.form["prefix"].value or "")
+        taken = import_page(self.path, page, prefix=self._prefix())
         self.line.done(" ".join(taken.words().split("\n")))
         updates_of(self.path).changed()
 
@@ -94,7 +105,7 @@ def two_logs_form() -> Form:
     return Form(
         other=Entry("the other log or page", required=True, read=_a_file),
         prefix=Entry("before its names", typed="friend"),
-        new=Entry("new log", typed="both.inlay"),
+        new=Entry("new log, if needed", typed="both.inlay"),
     )
 
 
