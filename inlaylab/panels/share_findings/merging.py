@@ -11,12 +11,11 @@ import traitlets
 
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
+from inlaylab.wording.panels import share_findings as words
 from inlaylab.wording.panels.merging import conflict_rows, merge_lines
 
 if TYPE_CHECKING:
     from inlaylab.log.merging.join import Joined
-
-NOTHING_OPEN = "first look at what the other log brings"
 
 
 class MergeState(traitlets.HasTraits):
@@ -84,7 +83,7 @@ class MergeState(traitlets.HasTraits):
         from inlaylab.services.updates import updates_of
 
         if self.seen is None or self.other is None:
-            raise InputError("there is nothing to merge", allowed=NOTHING_OPEN)
+            raise InputError(words.NOTHING_LOOKED_AT, allowed=words.LOOK_FIRST)
         with Log.open(self.path) as log:
             before = next(iter(log.history(longest=1)), None)
         merged = join(self.path, self.other, choices=self.choices, prefix=prefix, seen=self.seen.seen)
@@ -137,10 +136,10 @@ class MergeBox(ipywidgets.VBox):
         self._prefix = prefix
         self.words = controls.Words()
         self.picks: dict[str, ipywidgets.RadioButtons] = {}
-        self.all_mine = controls.button("Keep mine for all", hint="of what both logs changed")
-        self.all_theirs = controls.button("Take theirs for all", hint="of what both logs changed")
-        self.take = controls.button("Take these changes into this log", hint="in one step; can be undone", main=True)
-        self.back = controls.button("Take the merge back", hint="the log is then as it was before")
+        self.all_mine = controls.button(words.ALL_MINE, hint=words.OF_BOTH)
+        self.all_theirs = controls.button(words.ALL_THEIRS, hint=words.OF_BOTH)
+        self.take = controls.button(words.TAKE_CHANGES, hint=words.TAKE_CHANGES_HINT, main=True)
+        self.back = controls.button(words.TAKE_BACK, hint=words.TAKE_BACK_HINT)
         self.all_mine.on_click(lambda _: self._all("mine"))
         self.all_theirs.on_click(lambda _: self._all("theirs"))
         self.take.on_click(controls.guarded(line, lambda _: self._merge()))
@@ -171,7 +170,7 @@ class MergeBox(ipywidgets.VBox):
         self.children = [*parts, self.take]
 
     def _pick(self, name: str) -> ipywidgets.RadioButtons:
-        options = [("keep mine", "mine"), ("take theirs", "theirs")]
+        options = [(words.KEEP_MINE, "mine"), (words.TAKE_THEIRS, "theirs")]
         pick = ipywidgets.RadioButtons(options=options, value=None, description=name)
         pick.style.description_width = "10.5em"
         pick.layout.width = "auto"
@@ -186,7 +185,7 @@ class MergeBox(ipywidgets.VBox):
         """Nothing can be taken until everything is chosen."""
         left = self.state.left
         self.take.disabled = left > 0
-        self.take.tooltip = f"still to choose: {left}" if left else "in one step; can be undone"
+        self.take.tooltip = f"still to choose: {left}" if left else words.TAKE_CHANGES_HINT
 
     def _merge(self) -> None:
         other = self.state.other
@@ -196,4 +195,4 @@ class MergeBox(ipywidgets.VBox):
 
     def _take_back(self) -> None:
         self.state.take_back()
-        self.line.done("The merge is taken back: the log is as it was before.")
+        self.line.done(words.TAKEN_BACK)
