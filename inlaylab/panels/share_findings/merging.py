@@ -174,8 +174,12 @@ class MergeBox(ipywidgets.VBox):
         pick = ipywidgets.RadioButtons(options=options, value=None, description=name)
         pick.style.description_width = "10.5em"
         pick.layout.width = "auto"
-        pick.observe(lambda change: change["new"] and self.state.choose(name, change["new"]), "value")
+        pick.observe(lambda change: self._picked(name, change["new"]), "value")
         return pick
+
+    def _picked(self, name: str, side: Literal["mine", "theirs"] | None) -> None:
+        if side is not None:
+            self.state.choose(name, side)
 
     def _all(self, side: str) -> None:
         for pick in self.picks.values():
