@@ -109,7 +109,9 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
 def _sanding(given: dict[str, Any], unit: str) -> Result:
     import numpy as np
 
+    from inlaylab.figures.sanding import SandedStrokes
     from inlaylab.models import floors, sanding
+    from inlaylab.models.walls import half_tangent
 
     halves = np.array(given["widths"]) / 2
     stroke: dict[str, Any] = {"half_width": halves, "path_angle": given["angle"]}
@@ -150,7 +152,15 @@ def _sanding(given: dict[str, Any], unit: str) -> Result:
         f"{units.format_length(float(gap) - tall, unit)} of it for the sink."
     )
     warning = "Some strokes would be lost: they are named here." if np.any(reserve <= 0) else ""
-    return Result(lines=tuple(lines), warning=warning)
+    drawn = SandedStrokes(
+        widths=given["widths"],
+        reserves=np.atleast_1d(reserve),
+        slope=float(half_tangent(given["angle"])),
+        pocket_depth=given["pocket_depth"],
+        nose_depth=given["start_depth"] + given["stand_off"],
+        sanded_off=given["sanded_off"],
+    )
+    return Result(lines=tuple(lines), warning=warning, figure="sanding", drawn=drawn)
 
 
 def tram_reckoning(*, unit: str) -> Reckoning:
@@ -181,6 +191,7 @@ def tram_reckoning(*, unit: str) -> Reckoning:
 
 
 def _tram(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.figures.tram import LeaningCuts
     from inlaylab.models.around import tram
 
     lean_x, lean_y = (
@@ -202,7 +213,8 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
         "allows.",
     )
-    return Result(lines=lines)
+    drawn = LeaningCuts(along=line.along, angle=given["angle"], advised=right, other=wrong)
+    return Result(lines=lines, figure="tram", drawn=drawn)
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:

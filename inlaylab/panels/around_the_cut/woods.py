@@ -250,6 +250,7 @@ def glue_reckoning(*, unit: str) -> Reckoning:
 
 
 def _glue(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.figures.glue import GluedJoint
     from inlaylab.models.around import glue
     from inlaylab.models.walls import half_tangent
 
@@ -282,7 +283,8 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
         f"Pressure on {quoted}.",
         "Glue films: " + "; ".join(str(each) for each in gluing.figures_of("bond_line_thickness")) + ".",
     )
-    return Result(lines=lines)
+    drawn = GluedJoint(angle=given["angle"], depth=given["depth"], floor_gap=given["floor_gap"], film=film, void=void)
+    return Result(lines=lines, figure="glue", drawn=drawn)
 
 
 def _force(newtons: float, unit: str) -> str:
