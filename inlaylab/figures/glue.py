@@ -57,7 +57,7 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     from matplotlib.patches import Polygon
 
-    ax = new_axes(width=6.4, height=3.0) if ax is None else ax
+    ax = new_axes(width=6.4, height=3.2) if ax is None else ax
     slope = math.tan(math.radians(min(result.angle, 120.0)) / 2)
     deep, gap = result.depth, result.floor_gap
     floor = deep + gap
@@ -72,13 +72,13 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
         ax.add_patch(Polygon([(-nose, deep), (-foot, floor), (foot, floor), (nose, deep)], **_VOID))
     for side in (-1, 1):
         ax.plot([side * wide, side * nose], [0.0, deep], solid_capstyle="butt", **_FILM)
-    _point(ax, (wide + nose) / 2, deep / 2, (out, -0.28 * floor), f"film on all walls: {volume(result.film, unit)}")
+    _point(ax, (wide + nose) / 2, deep / 2, (out, -0.62 * floor), f"film on all walls: {volume(result.film, unit)}")
     told = units.format_length(gap, unit)
-    _point(ax, 0.0, deep + gap / 2, (-out, -0.28 * floor), f"void under the plug ({told}): {volume(result.void, unit)}")
+    _point(ax, 0.0, deep + gap / 2, (-out, -0.2 * floor), f"void under the plug ({told}): {volume(result.void, unit)}")
     note(ax, 0.0, 0.4 * deep, "plug", ha="center", va="center", fontsize=9)
     note(ax, -out * 0.95, 1.15 * floor, "host", ha="left", va="center", fontsize=9)
     ax.set_xlim(-out * 1.02, out * 1.02)
-    ax.set_ylim(1.36 * floor, -0.5 * floor)
+    ax.set_ylim(1.36 * floor, -0.95 * floor)
     ax.set_aspect("equal")
     ax.axis("off")
     alt = (

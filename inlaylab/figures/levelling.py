@@ -103,7 +103,7 @@ def _named(result: Any, unit: str) -> list[tuple[float, str]]:
         (result.passes[0], f"{told(result.passes[0])}: pass 1"),
         (result.backer_top, f"{told(result.backer_top)}: back of the insert"),
         (result.backer_bottom, f"{told(result.backer_bottom)}: ground round the plug"),
-        (result.left_proud, f"{told(result.left_proud)}: pass {count}, the last"),
+        (result.left_proud, f"{told(result.left_proud)}: pass {count}, left proud"),
         (0.0, "0: host's face"),
         (result.plug_nose, f"{told(result.plug_nose)}: end of the plug"),
     ]

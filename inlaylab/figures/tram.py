@@ -60,7 +60,7 @@ def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
     for each, (title, line, doubled) in zip(axes, ways, strict=True):
         _draw(each, result.angle, doubled=doubled)
         each.set_title(title, fontsize=10)
-        note(each, 0.0, 1.62, f"worst glue line {fine(line, unit)}", ha="center", va="bottom", fontsize=9)
+        note(each, 0.0, 1.62, f"worst glue line {fine(line, unit)}", ha="center", va="top", fontsize=9)
     alt = (
         f"Pocket and plug cut by a leaning spindle, the lean drawn much larger than it is. Mirrored about a line along "
         f"{result.along} the leans cancel, worst glue line {fine(result.advised, unit)}; about a line along {across} "
