@@ -97,7 +97,6 @@ def levelling_stack(
     Returns
     -------
     stack : Stack
-        It names the passes that would reach the face.
 
     Raises
     ------

@@ -36,8 +36,10 @@ def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = 
     form = Form(
         host=Entry("host's wood", required=True, typed=host),
         host_sawn=ChoiceEntry("host is", options=SAWN, required=True),
+        host_shrinkage=_own_shrinkage("host's shrinkage, if not listed"),
         insert=Entry("insert's wood", required=True, typed=insert),
         insert_sawn=ChoiceEntry("insert is", options=SAWN, required=True),
+        insert_shrinkage=_own_shrinkage("insert's shrinkage, if not listed"),
         laid=ChoiceEntry("insert's grain lies", options=LAID, required=True),
         across=LengthEntry(
             "artwork across the host's grain", required=True, above=True, highest=3000.0, typed="100 mm"
@@ -63,7 +65,7 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     sides = {"host": SAWN[given["host_sawn"]], "insert": SAWN[given["insert_sawn"]]}
     lines, coefficients = [], {}
     for name, wood in (("host", host), ("insert", insert)):
-        coefficient, told = _coefficient(wood, sides[name])
+        coefficient, told = _coefficient(wood, sides[name], own=given[f"{name}_shrinkage"])
         coefficients[name] = coefficient
         lines.append(f"{name.capitalize()}, {wood.common_name}: {told}")
     if None in coefficients.values():
@@ -130,10 +132,18 @@ def _moved(growth: float, unit: str) -> str:
     return f"the insert shrinks {size} more than the host: up to half of that opens on each side"
 
 
-def _coefficient(wood: woods.Wood, side: str) -> tuple[float | None, str]:
+def _own_shrinkage(label: str) -> NumberEntry:
+    """Make the field for a wood that the kit does not know: what a book or its seller says of it."""
+    return NumberEntry(label, lowest=0.1, highest=25, unit="%")
+
+
+def _coefficient(wood: woods.Wood, side: str, *, own: float | None = None) -> tuple[float | None, str]:
     """Give a wood's coefficient of one direction and say where it comes from; None where nothing tells it."""
     from inlaylab.models.around.moisture import coefficient_from_shrinkage
 
+    if own is not None:
+        value = float(coefficient_from_shrinkage(own))
+        return value, f"{value:.5f} worked out from the {side} shrinkage of {own:g} % that you typed.{_note(wood)}"
     known = wood.values.get(f"{side}_coefficient")
     if known:
         return known.value, f"{side} coefficient {known}.{_note(wood)}"
@@ -145,7 +155,10 @@ def _coefficient(wood: woods.Wood, side: str) -> tuple[float | None, str]:
             f"no published {side} coefficient; {value:.5f} worked out from the shrinkage {shrinkage}.{_note(wood)}",
         )
     missing = "nothing is published here" if not wood.known else f"no {side} coefficient and no {side} shrinkage"
-    return None, f"{missing}; look the wood up, or take a like one."
+    return (
+        None,
+        f"{missing}; type its {side} shrinkage, green to oven-dry, from a book or its seller, or take a like wood.",
+    )
 
 
 def _note(wood: woods.Wood) -> str:
