@@ -55,7 +55,7 @@ def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
     two.compare.click()
     assert two.table.text == "14 rows" and "bit sixty" in two.table.value
     two.merge.click()
-    assert "both.inlay now holds both: 26 cuts" in two.line.text
+    assert "both.inlay now holds both logs: 26 cuts" in two.line.text
     two.merge.click()
     assert "a file of this name already" in two.line.text
 
@@ -71,7 +71,7 @@ def test_a_page_is_taken_into_this_log(sample_log, tmp_path):
     two = ShareFindings(empty).two
     two.fields["other"].box.value = str(tmp_path / "friend.html")
     two.merge.click()
-    assert "a page is taken into this log instead" in two.line.text
+    assert "press “Take the page into this log”" in two.line.text
     two.take.click()
     assert "26 cuts" in two.line.text
     with Log.open(empty) as log:

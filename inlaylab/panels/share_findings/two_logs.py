@@ -11,6 +11,8 @@ from inlaylab.errors import InputError
 from inlaylab.findings.compare import compare_rows
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.entries import Entry, Form
+from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import share_findings as words
 
 
 class TwoLogs(ipywidgets.VBox):
@@ -36,14 +38,14 @@ class TwoLogs(ipywidgets.VBox):
 
     def __init__(self, log: str | Path, form: Form, *, unit: str):
         self.path, self.form, self.unit = Path(log), form, unit
-        hints = {"other": "friend.inlay or friend.html", "prefix": "a word", "new": "a new name"}
+        hints = {"other": "friend.inlay or friend.html", "prefix": words.PREFIX_HINT, "new": words.NEW_HINT}
         self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
         self.line = controls.MessageLine()
         self.table = controls.Words()
         self.table.layout.width = "100%"
-        self.compare = controls.button("Put both side by side", hint="what each fit knows")
-        self.merge = controls.button("Merge both into a new log", hint="neither of the two is changed")
-        self.take = controls.button("Take the page into this log", hint="all of its tables or nothing; can be undone")
+        self.compare = controls.button(words.COMPARE, hint=words.COMPARE_HINT)
+        self.merge = controls.button(words.MERGE, hint=words.MERGE_HINT)
+        self.take = controls.button(words.TAKE, hint=words.TAKE_HINT)
         self.take.on_click(controls.guarded(self.line, lambda _: self._take()))
         self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
         self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
@@ -59,16 +61,16 @@ class TwoLogs(ipywidgets.VBox):
         self._whole()
         other = Path(self.form["other"].value)
         if (other.suffix.lower() in (".html", ".htm")) != page:
-            allowed = "a findings page, which ends in .html" if page else "a log; a page is taken into this log instead"
-            raise InputError("this needs another kind of file", value=other.name, allowed=allowed)
+            allowed = words.A_PAGE if page else words.A_LOG
+            raise InputError(words.OTHER_KIND, value=other.name, allowed=allowed)
         return other
 
     def _side_by_side(self) -> None:
         other = self._other(page=False)
         rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)
-        caption = "Middle and nine-in-ten interval of what each log knows; blank where a log is not fitted as it is now"
-        self.table.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} rows")
-        self.line.done("Both logs are listed below.")
+        caption = words.COMPARED
+        self.table.show_html(controls.table(rows, caption=caption), text=count(len(rows), "row"))
+        self.line.done(words.LISTED)
 
     def _merge(self) -> None:
         from inlaylab.log.merging import merge
@@ -76,8 +78,7 @@ class TwoLogs(ipywidgets.VBox):
         other = self._other(page=False)
         new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
         merged = merge(self.path, other, new, prefix=self.form["prefix"].value or "")
-        said = f"{new.name} now holds both: {merged.cuts} cuts and {merged.bits} bits came from the other log."
-        self.line.done(" ".join([said, *merged.notes, "Fit it like any log."]))
+        self.line.done(words.merged(new.name, cuts=merged.cuts, bits=merged.bits, notes=merged.notes))
 
     def _take(self) -> None:
         from inlaylab.log.tables.page_import import import_page
@@ -92,7 +93,7 @@ class TwoLogs(ipywidgets.VBox):
 def two_logs_form() -> Form:
     """Give the fields: the other maker's log or findings page, what to put before its names, and the log to make."""
     return Form(
-        other=Entry("the other log or page", required=True, read=_a_file),
+        other=Entry(words.OTHER, required=True, read=_a_file),
         prefix=Entry("before its names", typed="friend"),
         new=Entry("new log", typed="both.inlay"),
     )
@@ -101,17 +102,17 @@ def two_logs_form() -> Form:
 def _a_file(text: str) -> Path:
     path = Path(text)
     if not path.is_file():
-        raise InputError("there is no such file", value=text, allowed="a file in this folder, or its whole path")
+        raise InputError(words.NO_FILE, value=text, allowed=words.A_FILE)
     return path
 
 
 def _a_new_name(text: str) -> str:
     if not text or Path(text).name != text or text.startswith("."):
-        raise InputError("name of the new log", value=text, allowed="a plain file name, as both.inlay")
+        raise InputError(words.NEW_NAME, value=text, allowed=words.A_NEW_NAME)
     return text
 
 
 def fold(log: str | Path, form: Form, *, unit: str) -> Any:
     """Give the two logs behind a box to tick."""
     two = TwoLogs(log, form, unit=unit)
-    return two, controls.Fold("another maker's log or page: compare, merge, or take it in", [two])
+    return two, controls.Fold(words.ANOTHER, [two])
