@@ -62,7 +62,7 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
         places[place.station] = (left, bottom, right - left, top - bottom)
         upright = top - bottom > right - left
         at = ((left + right) / 2, bottom) if upright else (left, (bottom + top) / 2)
-        side = {"ha": "center", "va": "top"} if upright else {"ha": "right", "va": "center"}
+        side: dict[str, Any] = {"ha": "center", "va": "top"} if upright else {"ha": "right", "va": "center"}
         note(ax, *at, place.station, shift=(0, -2) if upright else (-2, 0), fontsize=8, **side)
     ax.set_xlim(-0.01 * layout.length, 1.01 * layout.length)
     ax.set_ylim(-0.01 * layout.width, 1.01 * layout.width)

@@ -8,7 +8,7 @@ from typing import Any
 
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled
 
-_BIT = {"facecolor": "#cfd8e3", "edgecolor": "#3f4a57", "linewidth": 1.0, "hatch": "\\\\"}
+_BIT: dict[str, Any] = {"facecolor": "#cfd8e3", "edgecolor": "#3f4a57", "linewidth": 1.0, "hatch": "\\\\"}
 _MARK = "#a33c00"
 
 

@@ -231,6 +231,7 @@ def _workload(given: dict[str, Any], unit: str) -> Result:
         length = workload.path_length(outline_length=given["outline"], flat_area=flat, pass_spacing=given["spacing"])
         passes = workload.passes_needed(depth=depth, pass_depth=given["pass_depth"])
         minutes = workload.cutting_time(path_length=length, feed=given["feed"], passes=passes)
-        lines.append(words.time_line(name, metres=length * passes / 1000, passes=passes, minutes=minutes))
+        metres = float(length * passes / 1000)
+        lines.append(words.time_line(name, metres=metres, passes=passes, minutes=float(minutes)))
     lines += [words.blank_line(name, blank, unit) for name, blank in (("Host", host), ("Insert", insert))]
     return Result(lines=(*lines, words.ADD_METRES))

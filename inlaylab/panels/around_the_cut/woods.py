@@ -72,7 +72,8 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     across = (coefficients["host"], coefficients["insert"] if parallel else 0.0)
     along = (0.0, 0.0 if parallel else coefficients["insert"])
     told = _outside(given, moisture, unit)
-    contents = {s: moisture.equilibrium_moisture_content(given["warm"], given[s]) for s in ("glued", "dry", "damp")}
+    seasons = ("glued", "dry", "damp")
+    contents = {s: float(moisture.equilibrium_moisture_content(given["warm"], given[s])) for s in seasons}
     source = sources()["wood handbook 4-2"]
     lines.append(
         words.contents_line(given["warm"], unit, contents=contents, source=source, certainty=moisture.CERTAINTY)

@@ -185,8 +185,8 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
         return f"{name}: {side} coefficient {known}.{note}"
     if worked_out is not None:
         shrinkage = wood.values[f"{side}_shrinkage"]
-        own = f"{worked_out:.5f} worked out from the shrinkage {shrinkage}"
-        return f"{name}: no published {side} coefficient; {own}.{note}"
+        found = f"{worked_out:.5f} worked out from the shrinkage {shrinkage}"
+        return f"{name}: no published {side} coefficient; {found}.{note}"
     missing = "nothing is published here" if not wood.known else f"no {side} coefficient and no {side} shrinkage"
     typed = f"type its {side} shrinkage, green to oven-dry, as a book gives it"
     return f"{name}: {missing}; {typed}, or use a wood like it."
