@@ -130,10 +130,13 @@ SAMPLES = {
             unit, bounds=6000, force=(4100, 8300), clamps=clamps, pressure="hardwood", films=["thin", "thick"]
         )
     ],
-    woods.coefficient_line: lambda unit: [
-        woods.coefficient_line("host", wood, "radial", worked_out=worked_out)
-        for wood, worked_out in zip(_woods(), (None, 0.00115, None), strict=True)
-    ],
+    woods.coefficient_line: lambda unit: (
+        [
+            woods.coefficient_line("host", wood, "radial", worked_out=worked_out)
+            for wood, worked_out in zip(_woods(), (None, 0.00115, None), strict=True)
+        ]
+        + [woods.coefficient_line("insert", _woods()[0], "radial", worked_out=0.00274, own=7.8)]
+    ),
     woods.coefficients_meant_for: lambda unit: woods.coefficients_meant_for(6, 14),
     woods.contents_line: lambda unit: woods.contents_line(
         20, unit, contents={"glued": 8.6, "dry": 6.2, "damp": 12.0}, source="a book", certainty="It shows trends."
