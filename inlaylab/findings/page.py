@@ -165,7 +165,7 @@ class Page:
         from inlaylab.figures.glue_line import glue_line
         from inlaylab.findings.comparable_cuts import band_with_readings
 
-        band, near = band_with_readings(self.fit, self.shop, self.advice, doubted=[s.row for s in self.doubted])
+        band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
         return glue_line(band, unit=self.unit, title=near)
 
     def settings_picture(self) -> Picture:
