@@ -66,21 +66,21 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
     left = axes[0] if axes is not None else axes_for(ax)
     order = np.argsort(result.depths)
     depths = in_unit(result.depths, unit)[order]
-    left.plot(depths, in_unit(result.expected, unit)[order], label="line", **LOOKS["fit"])
-    left.plot(depths, in_unit(result.widths, unit)[order], label="groove", **LOOKS["reading"])
+    left.plot(depths, in_unit(result.expected, unit)[order], label="straight line", **LOOKS["fit"])
+    left.plot(depths, in_unit(result.widths, unit)[order], label="groove as measured", **LOOKS["reading"])
     label_axes(left, across=with_unit("depth as programmed", unit), up=with_unit("width across the top", unit))
-    left.legend()
     if axes is not None:
         right = axes[1]
-        right.plot(in_unit(result.further_depths, unit), result.further_angle, **LOOKS["fit"])
+        right.plot(in_unit(result.further_depths, unit), result.further_angle, label="with one more", **LOOKS["fit"])
         right.axhline(result.angle_uncertainty, label="now", **LOOKS["asked"])
         right.set_ylim(bottom=0)
         label_axes(
             right,
             across=with_unit("depth of one more groove", unit),
-            up="uncertainty of the angle after it [°]",
+            up="angle then known to ± [°]",
         )
-        right.legend()
+    for each in [left] if axes is None else axes:
+        each.legend(loc="upper center", bbox_to_anchor=(0.5, -0.22), ncols=2, columnspacing=1.2)
     return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_words(result, unit))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,13 +85,21 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
+    from matplotlib.lines import Line2D
+
     groups = (result.angle_errors, result.tip_flats, result.wall_allowances)
     rows = tuple(max(1, len(group)) + 0.6 for group in groups)
-    axes = new_axes(width=6.0, height=1.4 + 0.36 * sum(rows), rows=rows) if ax is None else ax
+    axes = new_axes(width=6.0, height=1.7 + 0.36 * sum(rows), rows=rows) if ax is None else ax
     _draw(axes[0], result.angle_errors, "true angle less nominal [degrees]", 1.0)
     _draw(axes[1], result.tip_flats, with_unit("tip flat", unit), units.UNITS[unit])
     _draw(axes[2], result.wall_allowances, with_unit("wall allowance", unit), units.UNITS[unit])
     axes[0].axvline(0.0, **LOOKS["asked"])
+    marks = [
+        Line2D([], [], color=LOOKS["fit"]["color"], linewidth=3, label="90 % range"),
+        Line2D([], [], label="middle", **LOOKS["reading"]),
+        Line2D([], [], label="as sold", **LOOKS["asked"]),
+    ]
+    legend_below(axes[0].figure, columns=3, handles=marks)
     told = [f"{k.name}: tip flat {_between(k, unit)}, {k.cuts} cuts" for k in result.tip_flats]
     told += [f"{k.name}: wall allowance {_between(k, unit)}, {k.cuts} cuts" for k in result.wall_allowances]
     return Picture(figure=axes[0].figure, axes=axes, alt="What the log knows. " + "; ".join(told) + ".")

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.figures.style import BLUE, INK, PALE, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    BLUE,
+    INK,
+    PALE,
+    Picture,
+    axes_for,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.lengths import fine
 
 #: At most so many cuts are drawn, those that moved the advice most.
@@ -30,8 +42,10 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
+    from matplotlib.patches import Patch
+
     cuts = result.by_weight[:MOST]
-    ax = axes_for(ax, width=6.4, height=1.4 + 0.3 * max(1, len(cuts)))
+    ax = axes_for(ax, width=6.4, height=1.7 + 0.3 * max(1, len(cuts)))
     told = []
     for row, cut in enumerate(cuts):
         moved = float(in_unit(cut.moved, unit))
@@ -50,5 +64,9 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     label_axes(ax, across=with_unit("the advice moved deeper by", unit), up="")
+    marks = [Patch(label="sure of what held it up", facecolor=BLUE, edgecolor=INK)]
+    if any(not cut.trusted for cut in cuts):
+        marks.append(Patch(label="a guess", facecolor=PALE, edgecolor=INK, hatch="///"))
+    legend_below(ax.figure, columns=2, handles=marks)
     alt = f"What each cut taught about {result.question.bit} on {result.question.pair}. " + "; ".join(told[:8]) + "."
     return Picture(figure=ax.figure, axes=ax, alt=alt)

@@ -69,7 +69,7 @@ def stations():
     from inlaylab.bench.coupons import Coupon, Station
     from inlaylab.panels.log_a_test_cut.station_entries import GridState
     from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
-    from inlaylab.panels.shared.entries import LengthEntry
+    from inlaylab.panels.shared.length_entries import LengthEntry
 
     state = GridState(limit=LengthEntry("smallest gap you can see", typed="0.05 mm"))
     state.show(

@@ -122,7 +122,7 @@ def logged(walk, own_folder):
     expect(coupon.box("bit")).to_have_value("sixty")
     keys.to(button(coupon.page, "Add this coupon to the log"))
     keys.press("Enter")
-    coupon.says("The log knows the coupon coupon 1")
+    coupon.says("coupon 1 is in the log now")
     total += keys.count
 
     keys = Keys(cut.page)

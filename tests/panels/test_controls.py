@@ -3,7 +3,8 @@ import pytest
 from inlaylab.bench.bits import Bit
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls, record_controls
-from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form, LengthEntry
+from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form
+from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
 

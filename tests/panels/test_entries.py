@@ -4,16 +4,8 @@ from hypothesis import strategies as st
 
 from inlaylab import units
 from inlaylab.bench.cuts import Cut
-from inlaylab.panels.shared.entries import (
-    ADD_NEW,
-    ChoiceEntry,
-    DateEntry,
-    Entry,
-    Form,
-    LengthEntry,
-    LengthsEntry,
-    NumberEntry,
-)
+from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, DateEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit, short_text
 
 
 @pytest.mark.parametrize(
@@ -53,9 +45,44 @@ def test_blank_is_not_recorded_and_only_wrong_where_needed():
 
 
 def test_another_unit_reads_bare_numbers_anew():
-    entry = LengthEntry("start depth", unit="mm", typed="0.1")
+    entry = LengthEntry("start depth", unit="mm")
+    entry.typed = "0.1"
     entry.unit = "in"
     assert entry.mm == pytest.approx(2.54)
+
+
+def test_what_the_kit_fills_in_follows_the_unit_in_few_digits_and_stays_exact():
+    entry = LengthEntry("start depth", typed="3.4 mm")
+    widths = LengthsEntry("stroke widths", typed="0.6 mm; 2.38125 mm; 0.6 mm")
+    for unit, one, several in (
+        ("in", "0.1339 in", "0.0236 in; 3/32 in; 0.0236 in"),
+        ("thou", "133.9 thou", "23.6 thou; 93.8 thou; 23.6 thou"),
+        ("mm", "3.4 mm", "0.6 mm; 2.381 mm; 0.6 mm"),
+    ):
+        entry.unit = widths.unit = unit
+        assert (entry.typed, widths.typed) == (one, several)
+        assert entry.mm == 3.4 and widths.mm == (0.6, 2.38125, 0.6)
+
+
+def test_what_a_records_field_shows_is_what_is_kept():
+    entry = LengthEntry.of(Cut, "sanded_off", unit="in")
+    entry.set_mm(0.3)
+    assert entry.typed == "0.0118 in" and entry.mm == pytest.approx(0.0118 * 25.4, rel=1e-12)
+    entry.unit = "mm"
+    assert entry.typed == "0.3 mm" and entry.mm == 0.3
+
+
+def test_what_is_typed_keeps_its_meaning_where_a_panel_changes_its_unit():
+    entry = LengthEntry("start depth")
+    entry.typed = "3.175"
+    change_unit([entry], "in")
+    assert entry.typed == "1/8 in" and entry.mm == 3.175
+
+
+@given(st.floats(1e-3, 1000), st.sampled_from(list(units.UNITS)))
+def test_a_filled_length_has_few_digits_and_is_as_near_as_a_machine_is_set(length, unit):
+    text = short_text(length, unit)
+    assert abs(units.parse_length(text).mm - length) <= 0.0013 and len(text) <= 14
 
 
 @given(st.just(0.0) | st.floats(1e-4, 100), st.sampled_from(list(units.UNITS)))

@@ -56,7 +56,7 @@ def test_nothing_is_read_without_a_coupon_that_has_a_layout(panel):
     panel.picture.again.click()
     assert panel.picture.which.value == "a.jpg"
     panel.picture.task.start.click()
-    assert "no layout" in panel.picture.task.line.text
+    assert "no drawing of this coupon" in panel.picture.task.line.text
 
 
 def test_a_broken_picture_is_refused_in_the_panel(panel):

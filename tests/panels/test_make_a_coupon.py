@@ -75,4 +75,4 @@ def test_a_fit_that_is_unsure_of_thin_strokes_widens_their_span(panel, monkeypat
     thin = sorted({s.stroke_width for s in panel.state.plan.coupon.stations if s.kind == "bar"})[:3]
     assert thin[0] == pytest.approx(0.45, abs=0.06)
     assert thin[2] == pytest.approx(1.56, abs=0.06)
-    assert "fit of this log" in panel.words.text
+    assert "your log is still unsure" in panel.words.text

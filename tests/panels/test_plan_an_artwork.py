@@ -206,3 +206,27 @@ def test_with_a_fit_the_log_advises_and_tells_the_spread(fitted_log, tmp_path, m
     assert 0 <= spread.within_chance <= 1
     assert "start depth" in panel.log.text and "what your log knows" in panel.answer.text
     assert 0.1 < spread.limit(0.9) < 2 and (spread.along >= spread.across - 0.1).all()
+
+
+def test_drawing_sliders_and_fields_come_back_until_they_are_thrown_away(panel):
+    assert not PlanAnArtwork().draft.words.text
+    choose(panel, "leaf.dxf")
+    panel.fields["y_a"].box.value = "3 mm"
+    panel.sliders["start_depth"].value = 3.1
+    panel.sliders["scale"].value = 150
+    panel.colour_by.value = "chance to fill"
+    again = PlanAnArtwork()
+    assert "is back in the form" in again.draft.words.text and again.drawn.text.startswith("leaf.dxf")
+    assert again.state.settings.start_depth == pytest.approx(3.1) and again.state.settings.scale == 1.5
+    assert again.fields["y_a"].box.value == "3 mm" and "chance to fill" in again.pictures["artwork"].alt
+    again.draft.throw_away.click()
+    assert again.drawn.text.startswith("ornament") and again.state.settings.scale == 1.0
+    assert not PlanAnArtwork().draft.words.text
+
+
+def test_a_drawing_that_is_gone_is_left_out_of_what_comes_back(panel, tmp_path):
+    panel.upload.value = uploaded("bar.wkt", b"POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))")
+    panel.sliders["start_depth"].value = 3.1
+    (tmp_path / "bar.wkt").unlink()
+    again = PlanAnArtwork()
+    assert again.state.drawing is not None and again.state.settings.start_depth == pytest.approx(3.1)

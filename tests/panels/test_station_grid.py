@@ -4,7 +4,7 @@ from inlaylab.bench.coupons import Coupon, Station
 from inlaylab.bench.readings import Reading
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.log_a_test_cut.station_grid import StationGrid
-from inlaylab.panels.shared.entries import LengthEntry
+from inlaylab.panels.shared.length_entries import LengthEntry
 
 
 def coupon(bars=11, name="ladder"):

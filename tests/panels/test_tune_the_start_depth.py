@@ -142,3 +142,18 @@ def test_turning_a_slider_keeps_the_memory():
     gc.collect()
     assert len(gc.get_objects()) - before < 100  # five a turn would fill a memory
     assert count(Figure) <= figures
+
+
+def test_a_question_that_was_typed_comes_back_in_its_unit_until_it_is_thrown_away(unfitted, sample_log):
+    assert not TuneTheStartDepth(sample_log).draft.words.text, "what the kit filled in is no draft"
+    unfitted.unit.value = "in"
+    unfitted.fields["pocket_depth"].box.value = "5/32"
+    unfitted.fields["strokes"].box.value = TYPED
+    unfitted.fields["widths"].box.value = "0.05; 1/8"
+    again = TuneTheStartDepth(sample_log)
+    assert "is back in the form" in again.draft.words.text and again.unit.value == "in"
+    assert again.state.form["pocket_depth"].mm == pytest.approx(5 / 32 * 25.4)
+    assert again.state.form["widths"].mm == pytest.approx((1.27, 3.175))
+    again.draft.throw_away.click()
+    assert again.state.form["pocket_depth"].mm == pytest.approx(0.115 * 25.4)
+    assert not TuneTheStartDepth(sample_log).draft.words.text

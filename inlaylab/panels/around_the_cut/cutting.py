@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.around_the_cut.state import Reckoning, Result
-from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
-from inlaylab.wording.lengths import fine, volume
+from inlaylab.panels.shared.entries import Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
+from inlaylab.wording.panels import cutting as words
 
 
 def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:
@@ -33,15 +33,15 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
     reckoning : Reckoning
     """
     form = Form(
-        retract=_length("stands above the host's face", "18 mm"),
-        cut_start=_length("cut begins below that by", "11 mm"),
-        cut_depth=_length("cut goes down by", "6.4 mm"),
+        retract=_length(words.RETRACT, "18 mm"),
+        cut_start=_length(words.CUT_START, "11 mm"),
+        cut_depth=_length(words.CUT_DEPTH, "6.4 mm"),
         pass_depth=_length("one pass takes", "1.2 mm", above=True),
-        insert_thickness=_length("thickness of the insert", "9 mm", above=True),
+        insert_thickness=_length(words.INSERT_THICKNESS, "9 mm", above=True),
         start_depth=_length("start depth", "3.4 mm", above=True),
         relief_depth=_length("relief depth", "1.6 mm"),
         sink=_length("plug sank by", "0 mm", low=-20.0, high=20.0),
-        zero_off=_length("zero may be off by", "0.1 mm", high=20.0),
+        zero_off=_length(words.ZERO_OFF, "0.1 mm", high=20.0),
     )
     return Reckoning("Levelling", form, _levelling, cautions=(*MACHINE, "backer"), unit=unit)
 
@@ -49,32 +49,13 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
 def _levelling(given: dict[str, Any], unit: str) -> Result:
     from inlaylab.models.levelling import levelling_stack
 
-    def told(length: float) -> str:
-        return units.format_length(length, unit)
-
     stack = levelling_stack(stand_off=-given.pop("sink"), **given)
-    lines = [
-        f"After {len(stack.passes)} passes {told(stack.left_proud)} is left proud for the sander; with the zero off by "
-        f"{told(given['zero_off'])} it is {told(stack.lowest)} to {told(stack.highest)}.",
-        f"The back of the insert stands {told(stack.backer_top)} above the host's face, the ground around the plug "
-        f"{told(stack.backer_bottom)}.",
-        f"There is {told(stack.air)} of air below the cut's start."
-        if stack.air >= 0
-        else f"The cut begins {told(-stack.air)} inside the insert: lower the first pass's load.",
-        f"The first pass in wood takes {told(stack.first_bite)}.",
-    ]
-    if stack.backer_left:
-        lines.append("The last pass stops in the backer: more must come off before the plug shows.")
-    warning = ""
-    if stack.first_bite > given["pass_depth"] + 1e-9:
-        warning = f"The first pass in wood would take {told(stack.first_bite)}, more than one pass should."
-    if stack.may_reach_face:
-        warning = (
-            f"Pass {stack.may_reach_face} would reach the host's face if the zero is off as stated: stop before it."
-        )
-    if stack.reaches_face:
-        warning = f"Pass {stack.reaches_face} would reach the host's face: do not run it."
-    return Result(lines=tuple(lines), warning=warning, figure="levelling", drawn=stack)
+    return Result(
+        lines=tuple(words.levelling_lines(stack, unit, zero_off=given["zero_off"])),
+        warning=words.levelling_warning(stack, unit, pass_depth=given["pass_depth"]),
+        figure="levelling",
+        drawn=stack,
+    )
 
 
 def sanding_reckoning(*, unit: str) -> Reckoning:
@@ -100,7 +81,7 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
         crest_loss=_length("crests lost", "0.2 mm", high=5),
         sanded_off=_length("sanded off", "0.3 mm", high=10),
         tip_flat=_length("tip flat", "0.1 mm", high=5),
-        pass_spacing=_length("pass spacing on floors", "0.3 mm", high=20),
+        pass_spacing=_length(words.FLOOR_SPACING, "0.3 mm", high=20),
     )
     return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "noise", "solvents", "rags"), unit=unit)
 
@@ -108,7 +89,9 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
 def _sanding(given: dict[str, Any], unit: str) -> Result:
     import numpy as np
 
+    from inlaylab.figures.sanding import SandedStrokes
     from inlaylab.models import floors, sanding
+    from inlaylab.models.walls import half_tangent
 
     halves = np.array(given["widths"]) / 2
     stroke: dict[str, Any] = {"half_width": halves, "path_angle": given["angle"]}
@@ -129,27 +112,23 @@ def _sanding(given: dict[str, Any], unit: str) -> Result:
         tip_flat=given["tip_flat"],
         pass_spacing=given["pass_spacing"],
     )
-    lines = []
-    for drawn, finished, left, ridge in zip(
-        given["widths"], *map(np.atleast_1d, (width, reserve, ridges)), strict=True
-    ):
-        name = f"Stroke of {units.format_length(drawn, unit)}"
-        if left <= 0 or finished <= 0:
-            lines.append(f"{name}: lost; it would take {units.format_length(-float(left), unit)} less sanding.")
-            continue
-        floor = f"; its floor has ridges {units.format_length(float(ridge), unit)} high" if ridge > 0 else ""
-        lines.append(
-            f"{name}: {units.format_length(float(finished), unit)} wide on the finished face, "
-            f"{units.format_length(float(left), unit)} more may come off{floor}."
-        )
+    found = zip(given["widths"], *(map(float, np.atleast_1d(each)) for each in (width, reserve, ridges)), strict=True)
+    lines = [
+        words.sanded_line(drawn, unit, finished=finished, left=left, ridge=ridge)
+        for drawn, finished, left, ridge in found
+    ]
     gap = floors.floor_gap(pocket_depth=given["pocket_depth"], start_depth=given["start_depth"])
-    tall = float(np.max(ridges))
-    lines.append(
-        f"Floor gap as programmed: {units.format_length(float(gap), unit)}; ridges leave "
-        f"{units.format_length(float(gap) - tall, unit)} of it for the sink."
+    lines.append(words.floor_gap_line(float(gap), unit, tallest=float(np.max(ridges))))
+    drawn = SandedStrokes(
+        widths=given["widths"],
+        reserves=np.atleast_1d(reserve),
+        slope=float(half_tangent(given["angle"])),
+        pocket_depth=given["pocket_depth"],
+        nose_depth=given["start_depth"] + given["stand_off"],
+        sanded_off=given["sanded_off"],
     )
-    warning = "Some strokes would be lost: they are named here." if np.any(reserve <= 0) else ""
-    return Result(lines=tuple(lines), warning=warning)
+    warning = words.STROKES_LOST if np.any(reserve <= 0) else ""
+    return Result(lines=tuple(lines), warning=warning, figure="sanding", drawn=drawn)
 
 
 def tram_reckoning(*, unit: str) -> Reckoning:
@@ -166,9 +145,9 @@ def tram_reckoning(*, unit: str) -> Reckoning:
     reckoning : Reckoning
     """
     form = Form(
-        diameter=_length("circle swept by the dial", "150 mm", high=1000, above=True),
-        along_x=_length("reading differs along x by", "0.1 mm", low=-50.0, high=50.0),
-        along_y=_length("reading differs along y by", "0.4 mm", low=-50.0, high=50.0),
+        diameter=_length(words.CIRCLE, "150 mm", high=1000, above=True),
+        along_x=_length(words.ALONG_X, "0.1 mm", low=-50.0, high=50.0),
+        along_y=_length(words.ALONG_Y, "0.4 mm", low=-50.0, high=50.0),
         width=_length("stroke looked at", "8 mm", high=500, above=True),
         start_depth=_length("start depth", "3.4 mm", high=50, above=True),
         pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
@@ -180,6 +159,7 @@ def tram_reckoning(*, unit: str) -> Reckoning:
 
 
 def _tram(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.figures.tram import LeaningCuts
     from inlaylab.models.around import tram
 
     lean_x, lean_y = (
@@ -192,16 +172,9 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         max(tram.lean_fit(lean=lean, turned_across=False, **section).glue_lines)
         for lean in (line.doubles, line.cancels)
     )
-    lines = (
-        f"The spindle leans {abs(lean_x):.2f}° along x and {abs(lean_y):.2f}° along y.",
-        f"Mirror the plug about a line along {line.along}, across the worse lean: {line.cancels:.2f}° then cancels "
-        f"between pocket and plug, {line.doubles:.2f}° doubles.",
-        f"Worst glue line of this stroke from the lean alone: {fine(right, unit)}; mirrored the other way "
-        f"{fine(wrong, unit)}.",
-        f"A mirror line at {line.best_direction:.0f}° from x would cancel the whole lean, where the insert's grain "
-        "allows.",
-    )
-    return Result(lines=lines)
+    lines = words.tram_lines(line, unit, leans=(lean_x, lean_y), right=right, wrong=wrong)
+    drawn = LeaningCuts(along=line.along, angle=given["angle"], advised=right, other=wrong)
+    return Result(lines=tuple(lines), figure="tram", drawn=drawn)
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:
@@ -218,20 +191,20 @@ def workload_reckoning(*, unit: str) -> Reckoning:
     reckoning : Reckoning
     """
     form = Form(
-        length=_length("artwork, along the grain", "100 mm", high=3000, above=True),
-        width=_length("artwork, across the grain", "60 mm", high=3000, above=True),
-        outline=_length("outline in all", "600 mm", high=1e5, above=True),
-        filled=NumberEntry("of that is stroke", lowest=1, highest=99, unit="%", required=True, typed="40"),
-        spacing=_length("passes on flat ground lie apart", "0.5 mm", high=50, above=True),
-        feed=_length("feed in one minute", "1500 mm", high=50_000, above=True),
+        length=_length(words.ALONG_GRAIN, "100 mm", high=3000, above=True),
+        width=_length(words.ACROSS_GRAIN, "60 mm", high=3000, above=True),
+        outline=_length(words.OUTLINE, "600 mm", high=1e5, above=True),
+        filled=NumberEntry(words.FILLED, lowest=1, highest=99, unit="%", required=True, typed="40"),
+        spacing=_length(words.SPACING, "0.5 mm", high=50, above=True),
+        feed=_length(words.FEED, "1500 mm", high=50_000, above=True),
         pass_depth=_length("one pass takes", "2 mm", high=50, above=True),
         start_depth=_length("start depth", "3.4 mm", high=50, above=True),
         pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
         relief_depth=_length("relief depth", "1.6 mm", high=50, above=True),
         angle=_angle("path angle", "60"),
-        border=_length("border for holding", "15 mm", high=500),
-        backer=_length("backer behind the plug", "5 mm", high=100, above=True),
-        floor=_length("host below the pocket", "6 mm", high=100, above=True),
+        border=_length(words.BORDER, "15 mm", high=500),
+        backer=_length(words.BACKER, "5 mm", high=100, above=True),
+        floor=_length(words.FLOOR, "6 mm", high=100, above=True),
     )
     return Reckoning("Time and wood", form, _workload, cautions=MACHINE, unit=unit)
 
@@ -258,12 +231,7 @@ def _workload(given: dict[str, Any], unit: str) -> Result:
         length = workload.path_length(outline_length=given["outline"], flat_area=flat, pass_spacing=given["spacing"])
         passes = workload.passes_needed(depth=depth, pass_depth=given["pass_depth"])
         minutes = workload.cutting_time(path_length=length, feed=given["feed"], passes=passes)
-        lines.append(
-            f"{name}: about {length * passes / 1000:.1f} m of path in {passes} passes, {minutes:.0f} min of cutting "
-            "at that feed, without moves in the air and tool changes."
-        )
-    for name, blank in (("Host", host), ("Insert", insert)):
-        size = " by ".join(units.format_length(side, unit) for side in (blank.length, blank.width, blank.thickness))
-        lines.append(f"{name}: a blank of at least {size}, {volume(blank.volume, unit)} of wood.")
-    lines.append("Add the path's metres to the bit's in the log: they tell when it is due (1 · Measure a bit).")
-    return Result(lines=tuple(lines))
+        metres = float(length * passes / 1000)
+        lines.append(words.time_line(name, metres=metres, passes=passes, minutes=float(minutes)))
+    lines += [words.blank_line(name, blank, unit) for name, blank in (("Host", host), ("Insert", insert))]
+    return Result(lines=(*lines, words.ADD_METRES))

@@ -9,7 +9,8 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry
+from inlaylab.panels.shared.entries import Form
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +79,7 @@ class Reckoning(traitlets.HasTraits):
     ):
         super().__init__()
         self.title, self.form, self.cautions, self._reckon_it = title, form, cautions, reckon
-        self._set_units(unit)
+        change_unit(form.entries.values(), unit)
         self.unit = unit
         for entry in form.entries.values():
             entry.observe(self.reckon, ["value", "said"])
@@ -103,28 +104,8 @@ class Reckoning(traitlets.HasTraits):
 
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
-        self._set_units(self.unit)
+        change_unit(self.form.entries.values(), self.unit)
         self.reckon()
-
-    def _set_units(self, unit: str) -> None:
-        """Take numbers without a unit in another one from now on; what was typed keeps its meaning."""
-        for entry in self.form.entries.values():
-            if isinstance(entry, LengthsEntry):
-                kept = entry.mm
-                entry.unit = unit
-                if kept:
-                    entry.typed = "; ".join(_typed(length, unit) for length in kept)
-            elif isinstance(entry, LengthEntry):
-                length = entry.mm
-                entry.unit = unit
-                if length is not None:
-                    entry.set_mm(length)
-
-
-def _typed(length: float, unit: str) -> str:
-    from inlaylab.units import number_text
-
-    return f"{number_text(length, unit)} {unit}"
 
 
 def read_temperature(text: str) -> float:

@@ -18,6 +18,8 @@ from inlaylab.panels.around_the_cut.cutting import (
 from inlaylab.panels.around_the_cut.state import Reckoning
 from inlaylab.panels.around_the_cut.woods import glue_reckoning, moisture_reckoning, woods_reckoning
 from inlaylab.panels.shared import cautions, controls
+from inlaylab.panels.shared.drafts import Draft, DraftLine
+from inlaylab.panels.shared.entries import Entry
 from inlaylab.services.find_log import find_log
 
 IN_FULL = "All cautions"
@@ -36,6 +38,8 @@ class AroundState(traitlets.HasTraits):
     ----------
     reckonings : dict of str to Reckoning
         By a short name.
+    draft : panels.shared.drafts.Draft
+        What was typed into any of them.
     """
 
     unit = traitlets.Unicode("mm")
@@ -64,6 +68,13 @@ class AroundState(traitlets.HasTraits):
         last = shop.cuts[-1] if shop.cuts else None
         if last is not None:
             self._take(last, next((bit for bit in shop.bits if bit.bit == last.bit), None))
+        self.draft = Draft(log, "around_the_cut", entries=self._entries, state=self)
+        self.draft.begin()
+
+    def _entries(self) -> dict[str, Entry]:
+        """Every field that a draft keeps."""
+        pages = self.reckonings.items()
+        return {f"{name} {field}": entry for name, page in pages for field, entry in page.form.entries.items()}
 
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
@@ -147,6 +158,7 @@ class AroundTheCut:
     pages : dict of str to Page
     tabs : ipywidgets.Tab
     unit : ipywidgets.Dropdown
+    draft : DraftLine
     view : ipywidgets.VBox
     """
 
@@ -158,7 +170,8 @@ class AroundTheCut:
             children=[*self.pages.values(), cautions.in_full()],
             titles=[*(page.reckoning.title for page in self.pages.values()), IN_FULL],
         )
-        self.view = controls.panel(self.unit, self.tabs)
+        self.draft = DraftLine(self.state.draft)
+        self.view = controls.panel(self.unit, self.draft, self.tabs)
 
     def _ipython_display_(self) -> None:
         from IPython.display import display

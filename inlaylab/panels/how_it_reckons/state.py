@@ -9,9 +9,9 @@ from typing import Any
 
 import traitlets
 
-from inlaylab import units
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
 from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
@@ -133,7 +133,7 @@ class TurnedState(traitlets.HasTraits):
             if self._cut is not None and self._bit is not None:
                 entries["path_angle"].typed = f"{self._cut.path_angle(self._bit):g}"
                 entries["true_angle"].typed = f"{self._bit.nominal_angle_deg:g}"
-            self._write_in_unit()
+            change_unit(self.form.entries.values(), self.unit)
 
     def turn(self, name: str, value: float) -> None:
         """Set one entry to a number: a length in the maker's unit, an angle in degrees; to the finest turn."""
@@ -157,17 +157,7 @@ class TurnedState(traitlets.HasTraits):
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
         with self._all_at_once():
-            self._write_in_unit()
-
-    def _write_in_unit(self) -> None:
-        """Write every length in the maker's unit, without losing a digit."""
-        for entry in self.form.entries.values():
-            if isinstance(entry, LengthEntry):
-                kept = entry.mm
-                entry.unit = self.unit
-                if kept is not None:
-                    lengths = kept if isinstance(kept, tuple) else (kept,)
-                    entry.typed = "; ".join(f"{units.number_text(mm, self.unit)} {self.unit}" for mm in lengths)
+            change_unit(self.form.entries.values(), self.unit)
 
     @contextmanager
     def _all_at_once(self) -> Iterator[None]:

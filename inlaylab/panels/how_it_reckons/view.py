@@ -11,7 +11,7 @@ from inlaylab import units
 from inlaylab.figures import figure
 from inlaylab.panels.how_it_reckons.state import FINEST, TurnedState
 from inlaylab.panels.shared import controls
-from inlaylab.panels.shared.entries import LengthEntry, LengthsEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.by_hand import DEFER

@@ -12,7 +12,6 @@ from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services import picture_readings
-from inlaylab.wording.lengths import count
 from inlaylab.wording.panels import log_a_test_cut as words
 
 if TYPE_CHECKING:
@@ -69,12 +68,10 @@ class PictureState(traitlets.HasTraits):
 
         name = self.cut.form["coupon"].value
         if not name:
-            raise InputError("choose the coupon first: a picture is read by its drawing")
+            raise InputError(words.CHOOSE_COUPON)
         text = self.cut.shop.coupon(name).layout
         if not text:
-            raise InputError(
-                "the log keeps no layout of this coupon", value=name, allowed="a coupon drawn in notebook 2, with dots"
-            )
+            raise InputError(words.NO_LAYOUT, value=name, allowed=words.A_LAYOUT)
         self.layout, self.source = read_layout(text), source
         self.task.start()
 
@@ -106,13 +103,13 @@ class PictureState(traitlets.HasTraits):
         readings = picture_readings.readings_of(self.reading, "new", stations=frozenset({station}))
         entry = next((entry for entry in self.cut.grid.entries if entry.label == station), None)
         if entry is None:
-            raise InputError("the coupon that is chosen now has no such station", value=station)
+            raise InputError(words.NO_SUCH_STATION, value=station)
         if entry.typed:
             self.cut.also_keep(readings)
-            said = f"{station}: what you typed stays, and the picture's reading is kept beside it."
+            said = words.typed_stays(station)
         else:
             entry.type_readings(readings)
-            said = f"{station} stands in the form: {words.picture_proposal(one, self.cut.unit)}."
+            said = words.proposal_taken(station, one, self.cut.unit)
         self._judged(station)
         return said
 
@@ -121,26 +118,26 @@ class PictureState(traitlets.HasTraits):
         stations = self.waiting
         for station in stations:
             self.take(station)
-        return f"{count(len(stations), 'station')} stand in the form. Look them over, then save the cut."
+        return words.all_taken(len(stations))
 
     def throw_away(self, station: str) -> str:
         """Leave one station's proposal out."""
         self._waiting(station)
         self._judged(station)
-        return f"{station} is left out."
+        return words.left_out(station)
 
     def keep_copy(self) -> str:
         """Keep a small copy of the picture beside the log, named by the cut once that is saved."""
         from inlaylab.log.kept_pictures import keep_picture
 
         if not self.small:
-            raise InputError("no picture was read yet")
+            raise InputError(words.NO_PICTURE)
         self.cut.picture = keep_picture(self.cut.path, self.small)
-        return "A small copy, without the camera's data, is kept beside the log once the cut is saved."
+        return words.COPY_KEPT
 
     def _waiting(self, station: str) -> StationReading:
         if self.reading is None or station not in self.waiting:
-            raise InputError("there is no proposal for this station", value=station)
+            raise InputError(words.NO_PROPOSAL, value=station)
         return next(one for one in self.reading.stations if one.station == station)
 
     def _judged(self, station: str) -> None:
@@ -173,19 +170,19 @@ class FromPicture(controls.Fold):
         self.state = state = PictureState(cut)
         self.which = ipywidgets.Dropdown(description="picture", options=picture_readings.pictures_in(state.folder))
         self.upload = ipywidgets.FileUpload(description="or upload one", accept=".png,.jpg,.jpeg,.tif,.tiff")
-        self.again = controls.button("Look in the folder again")
-        self.task = TaskBox(state.task, words="Read the picture", hint="nothing is saved by reading", begin=self._read)
+        self.again = controls.button(words.LOOK_AGAIN)
+        self.task = TaskBox(state.task, words="Read the picture", hint=words.READ_HINT, begin=self._read)
         self.stations = ipywidgets.Select(description="stations", options=(), rows=8)
         self.stations.layout.width = "100%"
-        self.take = controls.button("Use this one", hint="types it into the form")
+        self.take = controls.button("Use this one", hint=words.TAKE_HINT)
         self.throw = controls.button("Leave it out")
-        self.take_all = controls.button("Use all that are left", hint="types them into the form, to look over")
-        self.keep = controls.button("Keep a small copy", hint="beside the log, without the camera's data")
+        self.take_all = controls.button(words.TAKE_ALL, hint=words.TAKE_ALL_HINT)
+        self.keep = controls.button(words.KEEP_COPY, hint=words.KEEP_COPY_HINT)
         self.face, self.profile, self.line = controls.PictureBox(), controls.PictureBox(), controls.MessageLine()
         self.notes, self.trust = controls.Words(), controls.Words(kind="hint")
         self._listen()
         super().__init__(
-            "read the stations from a scan or photo",
+            words.FROM_PICTURE,
             [
                 controls.Words(words.PICTURE_HOW, kind="hint"),
                 controls.row(self.which, self.again, self.upload),
@@ -218,7 +215,7 @@ class FromPicture(controls.Fold):
     def _look(self) -> None:
         self.which.options = picture_readings.pictures_in(self.state.folder)
         self.which.value = next(iter(self.which.options), None)
-        self.task.line.done(f"{count(len(self.which.options), 'picture')} in {self.state.folder.name}.")
+        self.task.line.done(words.pictures_found(len(self.which.options), self.state.folder.name))
 
     def _read(self) -> None:
         if self.upload.value:
@@ -226,7 +223,7 @@ class FromPicture(controls.Fold):
         elif self.which.value:
             self.state.read(self.state.folder / self.which.value)
         else:
-            raise InputError("choose a picture first", allowed="a PNG, JPEG or TIFF beside the log, or an upload")
+            raise InputError(words.CHOOSE_PICTURE, allowed=words.A_PICTURE)
 
     def _chosen(self) -> str:
         return str(self.stations.value or "")
@@ -264,7 +261,7 @@ class FromPicture(controls.Fold):
         if one is not None and one.curves:
             self.profile.show(line_profile(one, unit=unit))
         else:
-            self.profile.say("No profile was read at this station." if one else "")
+            self.profile.say(words.NO_PROFILE if one else "")
         waiting = chosen in state.waiting
         self.take.disabled = self.throw.disabled = not waiting
         self.take_all.disabled = not state.waiting

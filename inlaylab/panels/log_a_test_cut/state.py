@@ -18,19 +18,13 @@ from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, StaleError
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import (
-    ChoiceEntry,
-    DateEntry,
-    Entry,
-    Form,
-    LengthEntry,
-    NumberEntry,
-    typed_with_unit,
-)
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import log_a_test_cut as words
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
 CUT_READINGS = {
@@ -70,7 +64,7 @@ class CutState(traitlets.HasTraits):
         super().__init__()
         self.path = Path(log)
         self.session = LogSession(self.path)
-        self.limit = LengthEntry.of(Reading, "limit", "smallest gap you can see")
+        self.limit = LengthEntry.of(Reading, "limit", words.LIMIT)
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
         self.mark = Entry("cut being corrected")
@@ -90,7 +84,7 @@ class CutState(traitlets.HasTraits):
         self.form["coupon"].observe(self._coupon_changed, "value")
         self.form["bit"].observe(self._bit_changed, "value")
         self.mark.observe(self._marked, "typed")
-        self.draft = Draft(self.path, "log_a_test_cut", entries=self._entries, empty=self.start_new)
+        self.draft = Draft(self.path, "log_a_test_cut", entries=self._entries, empty=self.start_new, state=self)
         self.draft.begin()
         self.grid.observe(lambda _: self.draft.watch(), "entries")
         self.session.listen(self._heard)
@@ -228,7 +222,7 @@ class CutState(traitlets.HasTraits):
         self.reload()
         if self.correcting == name:
             self.start_new()
-        return f"Deleted {name}. Undo brings it back."
+        return words.deleted(name)
 
     def after_turn(self) -> None:
         """Take the log as undo or redo has left it; a correction of a cut that is gone or changed ends."""
@@ -250,7 +244,7 @@ class CutState(traitlets.HasTraits):
         for name, (text, cut) in self._stored.items():
             if name in typed and form[name].typed == text:
                 values[name] = getattr(cut, name)
-                typed = {key: words for key, words in typed.items() if key != name}
+                typed = {key: text for key, text in typed.items() if key != name}
                 typed |= {name: cut.typed[name]} if name in cut.typed else {}
         for name in ("pocket_depth", "relief_depth"):
             if values[name] is None:
@@ -348,7 +342,7 @@ class CutState(traitlets.HasTraits):
             pair=ChoiceEntry("species pair", required=True, can_add=True),
             bit=ChoiceEntry("bit", required=True, can_add=True),
             coupon=ChoiceEntry("coupon", can_add=True),
-            cut=Entry("name of the cut", required=True),
+            cut=Entry(words.NAME, required=True),
             date=DateEntry("date"),
             by=Entry("typed by"),
             **lengths,

@@ -17,11 +17,12 @@ import traitlets
 from inlaylab import units
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Entry, LengthEntry
+from inlaylab.panels.shared.entries import Entry
+from inlaylab.panels.shared.length_entries import LengthEntry
+from inlaylab.wording.panels.log_a_test_cut import MARKS, READINGS, understood
 
 _CLOSED = ("c", "closed")
 _FILLS = {"f": "filled", "p": "partly", "m": "missing", "filled": "filled", "partly": "partly", "missing": "missing"}
-_MARKS = "a length, c (closed), f, p or m (filled, partly, missing), or a length and one of f, p, m"
 
 
 class StationEntry(Entry):
@@ -78,7 +79,7 @@ class StationEntry(Entry):
         try:
             length = units.parse_length(words, self.unit)
         except InputError as refusal:
-            allowed = refusal.allowed if any(c.isdigit() for c in words) else _MARKS
+            allowed = refusal.allowed if any(c.isdigit() for c in words) else MARKS
             raise InputError(self.label, value=text, allowed=allowed) from None
         if length.mm < 0:
             raise InputError(self.label, value=text, allowed="not below zero")
@@ -100,17 +101,14 @@ class StationEntry(Entry):
 
     def understood(self, value: dict[str, Any]) -> str:
         """Say what was understood."""
-        said = []
-        if value["length"] is not None:
-            what = "filling stops at" if self.station.kind == "wedge" else "glue line"
-            said.append(f"{what} {units.format_length(value['length'].mm, self.unit)}")
-        if value["closed"]:
-            said.append(f"closed (below {units.format_length(self._limit(value), self.unit)})")
-        if value["fill"]:
-            said.append(
-                "missing" if value["fill"] == "missing" else f"{value['fill']} filled".replace("filled ", "", 1)
-            )
-        return ", ".join(said)
+        length, closed = value["length"], value["closed"]
+        return understood(
+            None if length is None else length.mm,
+            self.unit,
+            wedge=self.station.kind == "wedge",
+            closed_below=self._limit(value) if closed else None,
+            fill=value["fill"],
+        )
 
     def clear(self) -> None:
         """Empty the field."""
@@ -198,7 +196,7 @@ class GridState(traitlets.HasTraits):
     value = traitlets.Any(None, allow_none=True)
     required = traitlets.Bool(False)
     missing = False
-    label = "readings at the stations"
+    label = READINGS
 
     def __init__(self, *, limit: LengthEntry, unit: str = "mm"):
         self.limit = limit

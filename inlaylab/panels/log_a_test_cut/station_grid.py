@@ -14,6 +14,7 @@ import ipywidgets
 from inlaylab import units
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.controls import Words, button
+from inlaylab.wording.panels import log_a_test_cut as words
 
 
 class GridRow(ipywidgets.HBox):
@@ -66,9 +67,7 @@ class StationGrid(ipywidgets.VBox):
         self.state = state
         self.rows: list[GridRow] = []
         self.hint = Words(
-            "One line a station, Enter goes on: a glue line as a length, c = closed, "
-            "f / p / m = filled, partly, missing; both as “0.12 p”. On a wedge: the finished width where filling "
-            "stops. Blank = not read.",
+            words.HOW_TO_TYPE,
             kind="hint",
         )
         self.picture = Words()

@@ -1,4 +1,4 @@
-"""The panel of notebook 3: log a test cut, station by station, and mend what was logged."""
+"""The panel of notebook 3: log a test cut, station by station, and correct what was logged."""
 
 from __future__ import annotations
 
@@ -15,17 +15,19 @@ from inlaylab.panels.log_a_test_cut.suggestion import Suggestion
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import log_a_test_cut as words
 
 _HINTS = {
-    "pocket_depth": "blank: the shop's habit",
-    "relief_depth": "blank: the shop's habit",
-    "sanded_off": "blank: the shop's habit",
-    "path_angle_deg": "blank: the bit's nominal angle",
+    "pocket_depth": words.BLANK_HABIT,
+    "relief_depth": words.BLANK_HABIT,
+    "sanded_off": words.BLANK_HABIT,
+    "path_angle_deg": words.BLANK_ANGLE,
     "outline_offset": "blank: none",
-    "pass_spacing": "blank: an end mill cleared",
-    "path_length_m": "metres, for the bit's wear",
-    "by": "your name, if several share the shop",
-    "photo": "photos/k1.jpg, beside the log",
+    "pass_spacing": words.BLANK_SPACING,
+    "path_length_m": words.METRES,
+    "by": words.BY,
+    "photo": words.PHOTO,
     "date": "2026-03-12",
 }
 
@@ -58,7 +60,7 @@ class LogATestCut:
         state = self.state
         self.unit = controls.unit_choice(state)
         self.fields = self._make_fields()
-        self.limit = controls.Field(state.limit, hint="what the loupe still shows")
+        self.limit = controls.Field(state.limit, hint=words.LIMIT_HINT)
         self.grid = StationGrid(state.grid)
         self.picture = FromPicture(state)
         history = record_controls.UndoRedo(state.session, after=self._turned, by=lambda: state.form["by"].value or "")
@@ -67,7 +69,7 @@ class LogATestCut:
         self.saved = SavedCuts(state, on_correct=self._correct, on_delete=self._delete)
         self.mode = controls.Words()
         seldom = ("path_angle_deg", "outline_offset", "pass_spacing", "path_length_m")
-        self.more = controls.Fold("more settings of the cut", [self.fields[name] for name in seldom])
+        self.more = controls.Fold(words.MORE, [self.fields[name] for name in seldom])
         self.suggestion = Suggestion(state)
         state.observe(self._show_mode, "correcting")
         self._show_mode()
@@ -101,15 +103,15 @@ class LogATestCut:
         return controls.panel(
             self.mode,
             self.draft,
-            *part("What was cut", "pair", "bit", "coupon", "cut", "date", "by"),
-            *part("Depths, as programmed"),
+            *part(words.WHAT, "pair", "bit", "coupon", "cut", "date", "by"),
+            *part(words.DEPTHS),
             self.unit,
             self.fields["start_depth"],
             self.suggestion,
             *(self.fields[name] for name in ("pocket_depth", "relief_depth", "sanded_off")),
             self.more,
-            *part("Before the backer is cut off: all may stay blank", *(f"read_{kind}" for kind in CUT_READINGS)),
-            *part("On the finished face", "outcome"),
+            *part(words.BEFORE, *(f"read_{kind}" for kind in CUT_READINGS)),
+            *part(words.FACE, "outcome"),
             self.limit,
             self.picture,
             self.grid,
@@ -136,11 +138,11 @@ class LogATestCut:
 
     def _clear(self, _: Any) -> None:
         self.state.draft.throw_away()
-        self.save.line.done("The form is empty again; the log is unchanged.")
+        self.save.line.done(words.CLEARED)
 
     def _correct(self, name: str) -> None:
         self.state.correct(name)
-        self.saved.line.done(f"{name} stands in the form above again: change it there, then save.")
+        self.saved.line.done(words.back_in_form(name))
         self.fields["start_depth"].box.focus()
 
     def _delete(self, name: str) -> None:
@@ -151,9 +153,8 @@ class LogATestCut:
 
     def _show_mode(self, change: Any = None) -> None:
         name = self.state.correcting
-        words = f"Correcting {name}" if name else "A new test cut"
-        self.mode.say(words, kind="heading")
-        self.save.save.description = "Save the correction" if name else "Save this cut"
+        self.mode.say(words.mode(name), kind="heading")
+        self.save.save.description = words.SAVE_CORRECTION if name else words.SAVE
 
 
 class SavedCuts:
@@ -177,12 +178,12 @@ class SavedCuts:
         self.which = ipywidgets.Dropdown(description="saved cut")
         self.which.style.description_width = "10.5em"
         self.which.layout.width = "25em"
-        self.correct = controls.button("Correct it", hint="types the cut back into the form above")
-        self.delete = controls.button("Delete it", hint="undo brings it back")
+        self.correct = controls.button("Correct it", hint=words.CORRECT_HINT)
+        self.delete = controls.button("Delete it", hint=words.DELETE_HINT)
         self.line = controls.MessageLine()
         self.correct.on_click(controls.guarded(self.line, lambda _: on_correct(self._chosen())))
         self.delete.on_click(controls.guarded(self.line, lambda _: on_delete(self._chosen())))
-        heading = controls.Words("Cuts in the log", kind="heading")
+        heading = controls.Words(words.CUTS, kind="heading")
         self.parts = (heading, controls.row(self.which, self.correct, self.delete), self.line, self.list)
         state.observe(lambda change: self.show(), ["unit", "shop", "suspects"])
         self.show()
@@ -196,7 +197,7 @@ class SavedCuts:
             self.which.value = chosen
         self.correct.disabled = self.delete.disabled = not names
         rows = self.state.rows()
-        self.list.show_html(controls.table(rows, caption="Cuts in the log, newest first"), text=f"{len(rows)} cuts")
+        self.list.show_html(controls.table(rows, caption=words.CUTS_TABLE), text=count(len(rows), "cut"))
 
     def _chosen(self) -> str:
         return str(self.which.value)

@@ -10,14 +10,15 @@ import traitlets
 from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import make_a_coupon as words
 
 MIRRORS = {
-    "turned over sideways (mirror line along y)": "y",
-    "turned over lengthways (mirror line along x)": "x",
+    words.SIDEWAYS: "y",
+    words.LENGTHWAYS: "x",
 }
 #: Finished widths between which thin strokes usually begin to fill, where no fit says better. [mm] Ours.
 THIN = (0.4, 0.9)
@@ -68,7 +69,7 @@ class CouponState(traitlets.HasTraits):
             entry.observe(self._draw, ["value", "said"])
         self._look_at_fit()
         self._draw()
-        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin)
+        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin, state=self)
         self.draft.begin()
         self.session.listen(self._heard)
 
@@ -90,10 +91,10 @@ class CouponState(traitlets.HasTraits):
         from inlaylab.artwork.sheets.coupon import write_coupon
 
         if self.plan is None:
-            raise InputError(self.said or "there is no coupon to write")
+            raise InputError(self.said or words.NOTHING_TO_WRITE)
         folder = self.form["folder"].value or self.plan.coupon.coupon
         files = write_coupon(self.plan, folder, mirror=MIRRORS[self.form["mirror"].value])
-        return f"Wrote {len(files)} files to the folder {folder}: {', '.join(path.name for path in files)}."
+        return words.written(folder, (path.name for path in files))
 
     def add_to_log(self) -> str:
         """
@@ -105,17 +106,14 @@ class CouponState(traitlets.HasTraits):
             Where there is no coupon, or the log has one of this name.
         """
         if self.plan is None:
-            raise InputError(self.said or "there is no coupon to add")
+            raise InputError(self.said or words.NOTHING_TO_ADD)
         coupon = self.plan.coupon
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
-            raise InputError("the log has a coupon of this name", value=coupon.coupon, allowed="another name")
+            raise InputError(words.TAKEN, value=coupon.coupon, allowed="another name")
         with self.session.write() as log:
             log.add(coupon)
         self.reload()
-        return (
-            f"The log knows the coupon {coupon.coupon} with {count(len(coupon.stations), 'station')}. "
-            "Choose it in notebook 3 when it is cut."
-        )
+        return words.added(coupon.coupon, len(coupon.stations))
 
     def _heard(self) -> None:
         if self.session.shop is not self.shop or self.session.opened.fit is not self._fit:
@@ -187,30 +185,25 @@ class CouponState(traitlets.HasTraits):
     def _unit_changed(self, change: Any) -> None:
         for new in self.new.values():
             new.set_unit(self.unit)
-        for entry in self.form.entries.values():
-            if hasattr(entry, "unit") and isinstance(entry, LengthEntry):
-                length = entry.mm if not isinstance(entry, LengthsEntry) else None
-                entry.unit = self.unit
-                if length is not None:
-                    entry.set_mm(length)
+        change_unit(self.form.entries.values(), self.unit)
         self._draw()
 
 
 def _coupon_form() -> Form:
     form = Form(
-        name=Entry("name of the coupon", required=True),
+        name=Entry(words.NAME, required=True),
         bit=ChoiceEntry("bit"),
         angle=NumberEntry("path angle", lowest=5, highest=170, unit="°", required=True, typed="60"),
         pair=ChoiceEntry("pair of woods"),
         pocket_depth=LengthEntry("pocket depth", required=True, above=True, highest=50.0),
         relief_depth=LengthEntry("relief depth", required=True, above=True, highest=50.0),
         sanded_off=LengthEntry("sanded off", required=True, highest=5.0),
-        length=LengthEntry("blank, along the grain", required=True, above=True, highest=2000.0, typed="120 mm"),
-        width=LengthEntry("blank, across the grain", required=True, above=True, highest=2000.0, typed="80 mm"),
+        length=LengthEntry(words.ALONG, required=True, above=True, highest=2000.0, typed="120 mm"),
+        width=LengthEntry(words.ACROSS, required=True, above=True, highest=2000.0, typed="80 mm"),
         border=LengthEntry("border for holding", required=True, highest=200.0, typed="10 mm"),
         widths=LengthsEntry("stroke widths"),
         mirror=ChoiceEntry("the insert is", options=MIRRORS, required=True),
-        folder=Entry("folder for the drawings"),
+        folder=Entry(words.FOLDER),
     )
     form["mirror"].typed = next(iter(MIRRORS))
     return form

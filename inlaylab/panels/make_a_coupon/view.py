@@ -7,16 +7,17 @@ from typing import Any
 
 import ipywidgets
 
-from inlaylab import units
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.make_a_coupon.state import CouponState, station_rows
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import make_a_coupon as words
 
 _HINTS = {
-    "widths": "blank: chosen for the bit",
-    "folder": "blank: the coupon's name",
+    "widths": words.BLANK_WIDTHS,
+    "folder": words.BLANK_FOLDER,
     "length": "120 mm or 5 in",
     "width": "80 mm or 3 in",
 }
@@ -57,8 +58,8 @@ class MakeACoupon:
         }
         self.draft = DraftLine(state.draft)
         self.history = record_controls.UndoRedo(state.session)
-        self.write = self._button("Write the drawings", state.write, main=True)
-        self.add = self._button("Add this coupon to the log", state.add_to_log)
+        self.write = self._button(words.WRITE, state.write, main=True)
+        self.add = self._button(words.ADD, state.add_to_log)
         self.words, self.table = controls.Words(), controls.Words()
         self.picture = controls.PictureBox()
         self.view = self._lay_out()
@@ -76,8 +77,8 @@ class MakeACoupon:
         new = self.state.new.get(name)
         return None if new is None else record_controls.AddForm(new, label_width="12em")
 
-    def _button(self, words: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
-        made = controls.button(words, main=main)
+    def _button(self, label: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
+        made = controls.button(label, main=main)
         made.on_click(controls.guarded(self.line, lambda _: self._told(action())))
         return made
 
@@ -93,9 +94,9 @@ class MakeACoupon:
         return controls.panel(
             self.draft,
             self.unit,
-            *part("What it is for", "bit", "angle", "pair", "pocket_depth", "relief_depth", "sanded_off"),
-            *part("The blank, host and insert alike", "length", "width", "border"),
-            *part("The drawing", "name", "widths", "mirror", "folder"),
+            *part(words.FOR, "bit", "angle", "pair", "pocket_depth", "relief_depth", "sanded_off"),
+            *part(words.BLANK, "length", "width", "border"),
+            *part(words.DRAWING, "name", "widths", "mirror", "folder"),
             controls.row(self.write, self.add, self.history),
             self.line,
             self.history.line,
@@ -108,32 +109,15 @@ class MakeACoupon:
     def _show(self) -> None:
         from inlaylab.figures.coupon_drawing import coupon_drawing
 
-        state = self.state
+        state, unit = self.state, self.state.unit
         self.write.disabled = self.add.disabled = state.plan is None
         rows = station_rows(state)
-        self.table.show_html(controls.table(rows, caption="Stations of the coupon"), text=f"{len(rows)} stations")
+        self.table.show_html(controls.table(rows, caption=words.STATIONS), text=count(len(rows), "station"))
         if state.plan is None:
             self.words.say(state.said, kind="hint")
             self.picture.say("")
             return
-        self.words.say("\n".join(plan_lines(state)))
-        self.picture.show(coupon_drawing(state.plan, unit=state.unit))
-
-
-def plan_lines(state: CouponState) -> list[str]:
-    """Say what the coupon holds and what to mind."""
-    plan, unit = state.plan, state.unit
-    deep = sum(station.stroke_width > plan.floor_width for station in plan.coupon.stations)
-    thin = " to ".join(units.format_length(width, unit) for width in state.thin)
-    whose = (
-        "as the fit of this log still leaves open"
-        if state.thin_from_fit
-        else "where thin strokes usually begin to fill"
-    )
-    return [
-        f"{len(plan.coupon.stations)} stations; strokes wider than {units.format_length(plan.floor_width, unit)} reach "
-        f"the floor: {deep} of them do. Thin bars span {thin}, {whose}.",
-        f"Labels are cut in the host alone, {units.format_length(plan.mark_depth, unit)} deep, so sanding leaves them.",
-        *plan.notes,
-        "Check the 50 mm line on both drawings with a ruler before cutting. One coupon for each start depth.",
-    ]
+        self.words.say(
+            "\n".join(words.plan_lines(state.plan, unit, thin=state.thin, thin_from_fit=state.thin_from_fit))
+        )
+        self.picture.show(coupon_drawing(state.plan, unit=unit))

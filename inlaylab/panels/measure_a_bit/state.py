@@ -12,10 +12,11 @@ from inlaylab import units
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, LengthEntry, LengthsEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.panels.measure_a_bit import no_groove_yet
+from inlaylab.wording.panels import measure_a_bit as words
 
 FURTHER = 25  # points of the curve that shows what one more groove buys
 
@@ -70,19 +71,19 @@ class BitState(traitlets.HasTraits):
         self.bit = ChoiceEntry("bit", required=True)
         self.new_bit = NewThing("bit", self.bit, self.session)
         self.groove = Form(
-            date=DateEntry("date of the setup"),
-            depth=LengthEntry.of(Groove, "depth", "depth as programmed", required=True),
-            width=LengthEntry.of(Groove, "width", "width across the top", required=True),
+            date=DateEntry(words.DATE),
+            depth=LengthEntry.of(Groove, "depth", words.DEPTH, required=True),
+            width=LengthEntry.of(Groove, "width", words.WIDTH, required=True),
         )
-        self.loupe = LengthEntry.of(Bit, "tip_flat", "tip flat by loupe")
+        self.loupe = LengthEntry.of(Bit, "tip_flat", words.LOUPE)
         self.trust = Form(
             width=_uncertainty("width accuracy ±", "0.02 mm"),
             zero=_uncertainty("zeroing accuracy ±", "0.05 mm"),
             loupe=_uncertainty("loupe accuracy ±", "0.05 mm"),
         )
         self.worn = Form(
-            metres=Entry("metres cut at each measure", read=read_metres),
-            flats=LengthsEntry("tip flat at each measure"),
+            metres=Entry(words.METRES, read=read_metres),
+            flats=LengthsEntry(words.FLATS),
             good_to=_uncertainty("flat accuracy ±", "0.03 mm"),
             spare=LengthEntry("spare floor gap", above=True, highest=20.0, typed="0.2 mm"),
         )
@@ -99,7 +100,7 @@ class BitState(traitlets.HasTraits):
             self.bit.typed = max(self.bit.options, key=measured.count)
         else:
             self._reckon()
-        self.draft = Draft(self.path, "measure_a_bit", entries=self._entries, empty=self._empty)
+        self.draft = Draft(self.path, "measure_a_bit", entries=self._entries, empty=self._empty, state=self)
         self.draft.begin()
         self.session.listen(self._heard)
 
@@ -123,7 +124,7 @@ class BitState(traitlets.HasTraits):
             Where the bit or the groove is not whole.
         """
         if self.bit.value is None:
-            raise InputError("choose the bit first")
+            raise InputError(words.CHOOSE_FIRST)
         if not self.groove.whole:
             raise InputError(self.groove.needs.rstrip("."))
         depth, width = self.groove["depth"].value, self.groove["width"].value
@@ -139,15 +140,15 @@ class BitState(traitlets.HasTraits):
         self._change("add", new)
         self.groove["depth"].clear()
         self.groove["width"].clear()
-        return f"Added the groove {units.format_length(new.depth, self.unit)} deep."
+        return words.groove_added(new.depth, self.unit)
 
     def delete_last(self) -> str:
         """Take the chosen bit's newest groove out of the log; undo brings it back."""
         if not self.grooves:
-            raise InputError("this bit has no groove in the log")
+            raise InputError(words.NO_GROOVE)
         last = self.grooves[-1]
         self._change("delete", last)
-        return f"Deleted the groove {units.format_length(last.depth, self.unit)} deep. Undo brings it back."
+        return words.groove_deleted(last.depth, self.unit)
 
     def _heard(self) -> None:
         if self.session.shop is not self.shop:
@@ -178,7 +179,7 @@ class BitState(traitlets.HasTraits):
         """
         bit = next((bit for bit in self.shop.bits if bit.bit == self.bit.value), None)
         if bit is None or self.loupe.value is None:
-            raise InputError("a bit and a loupe reading are needed")
+            raise InputError(words.NEEDS_LOUPE)
         new = Bit(
             bit=bit.bit,
             nominal_angle_deg=bit.nominal_angle_deg,
@@ -190,7 +191,7 @@ class BitState(traitlets.HasTraits):
             extra=bit.extra,
         )
         self._change("correct", bit, new)
-        return f"The log holds {units.format_length(new.tip_flat, self.unit)} as the tip flat of {bit.bit} now."
+        return words.loupe_kept(bit.bit, self.loupe.value.mm, self.unit)
 
     def _reach(self, measure: Any) -> float:
         """Depth at which the chosen bit's cutting edges end. [mm]."""
@@ -223,7 +224,7 @@ class BitState(traitlets.HasTraits):
         self.measure, self.lines, self.sink, self.said = None, None, None, ""
         grooves, trust = self.grooves, self.trust
         if not grooves:
-            self.said = no_groove_yet(self.bit.value)
+            self.said = words.no_groove_yet(self.bit.value)
             return
         if not trust.whole or self.loupe.said:
             self.said = trust.needs or self.loupe.said
@@ -239,7 +240,7 @@ class BitState(traitlets.HasTraits):
         try:
             measure = measure_bit(depths, widths, settings_up=days, **known)
         except InputError as refusal:
-            self.said = f"No answer yet: {refusal}"
+            self.said = words.no_answer(refusal)
             return
         deepest = min(2 * max(depths), self._reach(measure))
         further = [deepest * n / FURTHER for n in range(1, FURTHER + 1)]
@@ -266,10 +267,10 @@ class BitState(traitlets.HasTraits):
         if not metres or not flats:
             return
         if not self.worn.whole or self.worn["spare"].mm is None:
-            self.said_of_wear = self.worn.needs or "How much floor gap is to spare?"
+            self.said_of_wear = self.worn.needs or words.SPARE
             return
         if len(metres) != len(flats):
-            self.said_of_wear = f"{len(metres)} distances and {len(flats)} tip flats: type one for each."
+            self.said_of_wear = words.one_for_each(len(metres), len(flats))
             return
         bit = next((bit for bit in self.shop.bits if bit.bit == self.bit.value), None)
         angle = self.measure.true_angle if self.measure else bit.nominal_angle_deg if bit else 60.0
@@ -277,7 +278,7 @@ class BitState(traitlets.HasTraits):
         try:
             found = wear(metres, flats, change_allowed=growth, value_uncertainty=self.worn["good_to"].mm)
         except InputError as refusal:
-            self.said_of_wear = f"No answer yet: {refusal}"
+            self.said_of_wear = words.no_answer(refusal)
             return
         self.wear_limit = float(found.line.intercepts[0] + growth)
         self.wear = found

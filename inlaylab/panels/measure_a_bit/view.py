@@ -12,7 +12,10 @@ from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.measure_a_bit.state import BitState
 from inlaylab.panels.shared import cautions, controls, record_controls
 from inlaylab.panels.shared.drafts import DraftLine
+from inlaylab.panels.shared.length_entries import change_unit
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import measure_a_bit as words
 
 
 class MeasureABit:
@@ -32,7 +35,8 @@ class MeasureABit:
     history : UndoRedo
     line : MessageLine
     answer, table, worn : Words
-    picture, wear : PictureBox
+    picture, wear, where : PictureBox
+        The line through the grooves, the bit's wear, and where to measure.
     view : ipywidgets.VBox
     """
 
@@ -48,19 +52,21 @@ class MeasureABit:
         for form, group in ((state.groove, "groove"), (state.trust, "trust"), (state.worn, "worn")):
             for name, entry in form.entries.items():
                 self.fields[f"{group}_{name}"] = controls.Field(entry, label_width="13em", width="28em")
-        self.add = self._button("Add this groove", state.add_groove, main=True)
-        self.delete = self._button("Delete the newest groove", state.delete_last)
+        self.add = self._button(words.ADD, state.add_groove, main=True)
+        self.delete = self._button(words.DELETE, state.delete_last)
         self.loupe_line = controls.MessageLine()
-        self.keep = self._button("Keep this loupe reading", state.keep_loupe, line=self.loupe_line)
+        self.keep = self._button(words.KEEP_LOUPE, state.keep_loupe, line=self.loupe_line)
         self.history = record_controls.UndoRedo(state.session)
         self.draft = DraftLine(state.draft)
         self.answer, self.table, self.worn = controls.Words(), controls.Words(), controls.Words()
-        self.picture, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.picture, self.wear, self.where = controls.PictureBox(), controls.PictureBox(), controls.PictureBox()
         self.view = self._lay_out()
         safe = controls.guarded
         state.observe(safe(self.line, lambda _: self._show()), ["measure", "said", "shop"])
         state.observe(safe(self.line, lambda _: self._show_wear()), ["wear", "said_of_wear"])
         state.observe(safe(self.line, lambda _: self._unit_changed()), "unit")
+        state.bit.observe(safe(self.line, lambda _: self._show_where()), "value")
+        self._show_where()
         self._unit_changed()
 
     def _ipython_display_(self) -> None:
@@ -69,7 +75,7 @@ class MeasureABit:
         display(self.view)
 
     def _button(
-        self, words: str, action: Any, *, main: bool = False, line: controls.MessageLine | None = None
+        self, label: str, action: Any, *, main: bool = False, line: controls.MessageLine | None = None
     ) -> ipywidgets.Button:
         told = line or self.line
 
@@ -79,7 +85,7 @@ class MeasureABit:
             self.history.line.done("")
             told.done(said)
 
-        made = controls.button(words, main=main)
+        made = controls.button(label, main=main)
         made.on_click(controls.guarded(told, do))
         return made
 
@@ -87,9 +93,7 @@ class MeasureABit:
         def heading(text: str) -> controls.Words:
             return controls.Words(text, kind="heading")
 
-        trust = controls.Fold(
-            "how good the readings are", [self.fields[f"trust_{n}"] for n in self.state.trust.entries]
-        )
+        trust = controls.Fold(words.ACCURACY, [self.fields[f"trust_{n}"] for n in self.state.trust.entries])
         return controls.panel(
             self.unit,
             self.draft,
@@ -98,25 +102,19 @@ class MeasureABit:
             controls.row(self.keep),
             self.loupe_line,
             heading("A groove"),
-            controls.Words(
-                "Cut straight grooves at three or more depths in one setup, at least one of them deep; measure "
-                "each across its top. Grooves of one day share one zero.",
-                kind="hint",
-            ),
+            controls.Words(words.HOW_TO_CUT, kind="hint"),
+            self.where,
             *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
             controls.row(self.add, self.delete, self.history),
             self.line,
             self.history.line,
             trust,
-            heading("What the bit really is"),
+            heading(words.ANSWER),
             self.answer,
             self.picture,
             self.table,
             heading("Wear"),
-            controls.Words(
-                "Tip flats of one bit after more and more metres of path, with ; between them: 0; 120; 260.",
-                kind="hint",
-            ),
+            controls.Words(words.HOW_TO_TELL_WEAR, kind="hint"),
             *(self.fields[f"worn_{name}"] for name in self.state.worn.entries),
             self.worn,
             self.wear,
@@ -125,12 +123,9 @@ class MeasureABit:
 
     def _unit_changed(self) -> None:
         state = self.state
-        for entry in (
-            state.loupe,
-            *(e for form in (state.groove, state.trust, state.worn) for e in form.entries.values()),
-        ):
-            if hasattr(entry, "unit"):
-                entry.unit = state.unit
+        for form in (state.groove, state.trust, state.worn):
+            change_unit(form.entries.values(), state.unit)
+        change_unit([state.loupe], state.unit)
         self._show()
         self._show_wear()
 
@@ -139,14 +134,21 @@ class MeasureABit:
 
         state, unit = self.state, self.state.unit
         self.table.show_html(
-            controls.table(groove_rows(state), caption="Grooves of this bit"), text=f"{len(state.grooves)} grooves"
+            controls.table(groove_rows(state), caption=words.TABLE), text=count(len(state.grooves), "groove")
         )
         if state.measure is None:
-            self.answer.say(state.said or "Choose a bit.", kind="hint")
+            self.answer.say(state.said or words.CHOOSE_A_BIT, kind="hint")
             self.picture.say("")
             return
-        self.answer.say("\n".join(answer_lines(state)))
+        self.answer.say("\n".join(_answer_lines(state)))
         self.picture.show(grooves(state.lines, unit=unit))
+
+    def _show_where(self) -> None:
+        from inlaylab.figures.where_to_measure import WhereToMeasure, where_to_measure
+
+        bit = next((bit for bit in self.state.shop.bits if bit.bit == self.state.bit.value), None)
+        result = WhereToMeasure() if bit is None else WhereToMeasure(angle=bit.nominal_angle_deg)
+        self.where.show(where_to_measure(result))
 
     def _show_wear(self) -> None:
         from inlaylab.figures.wear import WearPoints, wear
@@ -157,7 +159,7 @@ class MeasureABit:
             self.worn.say(state.said_of_wear, kind="hint")
             self.wear.say("")
             return
-        self.worn.say("\n".join(wear_lines(state)))
+        self.worn.say("\n".join(words.wear_lines(found, unit)))
         scale = units.UNITS[unit]
         metres, flats = state.worn["metres"].value, state.worn["flats"].mm
         ends = (min(metres), max(max(metres), min(found.due_at, 4 * max(metres) + 1)))
@@ -175,6 +177,13 @@ class MeasureABit:
         self.wear.show(wear(points))
 
 
+def _answer_lines(state: BitState) -> list[str]:
+    best = int(state.lines.further_angle.argmin())
+    further = (float(state.lines.further_depths[best]), float(state.lines.further_angle[best]))
+    loupe = state.loupe.value is not None
+    return words.bit_lines(state.measure, state.unit, sink=state.sink, loupe=loupe, further=further)
+
+
 def groove_rows(state: BitState) -> list[dict[str, str]]:
     """Give the bit's grooves with their residuals, as a table shows them."""
     unit = state.unit
@@ -188,48 +197,3 @@ def groove_rows(state: BitState) -> list[dict[str, str]]:
         }
         for groove, each in zip(state.grooves, off, strict=True)
     ]
-
-
-def answer_lines(state: BitState) -> list[str]:
-    """Say what the grooves tell about the bit, each figure with its give or take."""
-    measure, unit = state.measure, state.unit
-    sink, unsure = state.sink
-    lines = [
-        f"True angle {measure.true_angle:.2f}° ± {measure.true_angle_uncertainty:.2f}°; tip flat "
-        f"{units.format_length(measure.tip_flat, unit)} ± {units.format_length(measure.tip_flat_uncertainty, unit)} "
-        "(give or take, one standard uncertainty).",
-        f"So the walls close when the plug sinks {units.format_length(sink, unit)} ± "
-        f"{units.format_length(unsure, unit)}: the floor gap must be larger than that.",
-    ]
-    zeros = "; ".join(
-        f"{day or 'no date'}: {units.format_length(zero, unit)} ± {units.format_length(spread, unit)}"
-        for day, (zero, spread) in measure.zero_errors.items()
-    )
-    lines.append(f"Zero of each setup, deeper than programmed is positive: {zeros}.")
-    if state.loupe.value is None:
-        lines.append("Without a loupe reading the flat and the zero cannot be told apart: the zero is trusted instead.")
-    if measure.tip_flat < 0:
-        lines.append("A negative tip flat means that a zero or a width is off by more than you stated.")
-    best = int(state.lines.further_angle.argmin())
-    lines.append(
-        f"One more groove {units.format_length(state.lines.further_depths[best], unit)} deep would leave "
-        f"± {state.lines.further_angle[best]:.2f}° instead of ± {measure.true_angle_uncertainty:.2f}°."
-    )
-    return lines
-
-
-def wear_lines(state: BitState) -> list[str]:
-    """Say how the bit wears and when to tune again."""
-    found, unit = state.wear, state.unit
-    rate, spread = found.line.slope * 100, found.line.uncertainties[-1] * 100
-    lines = [
-        f"The flat grows {units.format_length(rate, unit)} ± {units.format_length(spread, unit)} in 100 m of path."
-    ]
-    if not found.certain:
-        lines.append("That is not more than twice its uncertainty: no wear is certain yet.")
-    else:
-        lines.append(
-            f"It uses up the spare floor gap at {found.due_at:.0f} m ± {found.due_at_uncertainty:.0f} m: tune again "
-            "before that."
-        )
-    return lines

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, LengthEntry, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry
 
 
 def plan_form() -> Form:

@@ -10,9 +10,10 @@ import traitlets
 from inlaylab.bench.cuts import Cut
 from inlaylab.errors import DrawingError, InputError
 from inlaylab.figures.planned_artwork import GLUE, PlannedArtwork
+from inlaylab.panels.plan_an_artwork.draft import plan_draft
 from inlaylab.panels.plan_an_artwork.entries import plan_form
-from inlaylab.panels.shared.entries import LengthEntry
 from inlaylab.panels.shared.fit_box import FitState
+from inlaylab.panels.shared.length_entries import change_unit
 from inlaylab.services.jobs import Job, Stage
 from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
 from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
@@ -38,8 +39,8 @@ class PlanState(traitlets.HasTraits):
     ----------
     fit : panels.shared.fit_box.FitState
     form : panels.shared.entries.Form
-    drawing : Drawing or None
-        What is planned, at its drawn size.
+    drawing, opened : Drawing or None, str
+        What is planned, at its drawn size; its path.
     settings : Settings
         What the sliders say.
     quick : AtOnce or None
@@ -67,6 +68,7 @@ class PlanState(traitlets.HasTraits):
     rough = traitlets.Any(None, allow_none=True)
     colour_by = traitlets.Unicode(GLUE)
     stage = traitlets.Any(Stage())
+    opened = traitlets.Unicode()
 
     def __init__(self, log: str | Path):
         super().__init__()
@@ -75,14 +77,16 @@ class PlanState(traitlets.HasTraits):
         self._asked: tuple[Any, ...] = ()
         self._chance_of: Any = None
         self._chance: Any = None
+        self.draft = plan_draft(self)
         self.job = Job(self._work, tell=lambda stage: setattr(self, "stage", stage), name="inlaylab plan")
         self._list()
         self.unit = self.shop.habits.unit
         for name in ("bit", "pair"):
             self.form[name].observe(self._take_bit, "value")
         self.form["limit"].observe(self._ask_closed_form, "value")
-        self.fit.observe(self._take_bit, "fit")
+        self.fit.observe(self._fitted, "fit")
         self._begin()
+        self.draft.begin()
 
     @property
     def shop(self) -> Any:
@@ -111,19 +115,19 @@ class PlanState(traitlets.HasTraits):
         DrawingError
             Where it cannot be used; the drawing before it stays.
         """
-        from inlaylab.artwork.reading.outlines import read_artwork
-
-        artwork = read_artwork(
-            self.drawing_path, width=self.form["width"].mm, unit=self.form["drawing_unit"].value or None
-        )
         from dataclasses import replace
 
+        from inlaylab.artwork.reading.outlines import read_artwork
+
+        width, unit = self.form["width"].mm, self.form["drawing_unit"].value
+        artwork = read_artwork(self.drawing_path, width=width, unit=unit or None)
         drawing = Drawing.of(artwork)
         self.stop()
         self.worked = self.rough = self.spread = self.advice = None
         self.drawing, self.settings = drawing, replace(self.settings, scale=1.0, rotation=0.0)
         self._line_across()
         self._ask_closed_form()
+        self.opened = str(self.drawing_path)
 
     def take_in(self, name: str, content: bytes) -> None:
         """
@@ -361,6 +365,10 @@ class PlanState(traitlets.HasTraits):
             self.turn(**{name: float(value) for name, value in depths.items() if value})
         self.open_drawing()
 
+    def _fitted(self, change: Any) -> None:
+        with self.draft.by_itself():
+            self._take_bit()
+
     def _take_bit(self, change: Any = None) -> None:
         """Take the chosen bit's angle and flat, from the fit where there is one."""
         from dataclasses import replace
@@ -389,9 +397,4 @@ class PlanState(traitlets.HasTraits):
 
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
-        for entry in self.form.entries.values():
-            if isinstance(entry, LengthEntry):
-                known = entry.mm
-                entry.unit = self.unit
-                if known is not None:
-                    entry.set_mm(known)
+        change_unit(self.form.entries.values(), self.unit)

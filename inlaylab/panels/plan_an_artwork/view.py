@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab import units
 from inlaylab.artwork.cutting.cut_section import CutSection
@@ -15,6 +16,7 @@ from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
 from inlaylab.panels.shared import cautions, controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
 from inlaylab.services.jobs import in_words
 from inlaylab.services.planning.drawings import SUFFIXES
@@ -48,6 +50,7 @@ class PlanAnArtwork:
     upload : ipywidgets.FileUpload
     colour_by : ipywidgets.Dropdown
         What the strokes are coloured by.
+    draft : DraftLine
     open, work, stop, ask, write, cut_through : ipywidgets.Button
     progress : ipywidgets.FloatProgress
     line : MessageLine
@@ -60,6 +63,7 @@ class PlanAnArtwork:
     def __init__(self, log: str | Path | None = None):
         self.state = state = PlanState(find_log(log))
         self.line = controls.MessageLine()
+        self.draft = DraftLine(state.draft)
         self.unit = controls.unit_choice(state)
         self.fields: dict[str, Any] = {
             name: (controls.Choice if hasattr(entry, "options") else controls.Field)(
@@ -77,7 +81,7 @@ class PlanAnArtwork:
         self.write = self._button("Write the drawings", self._write)
         self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description="Take a drawing in")
         self.upload.layout.width = "auto"
-        self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], value=state.colour_by, description="colour shows")
+        self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], description="colour shows")
         self.colour_by.style.description_width = _LABEL
         self.colour_by.layout.width = "30em"
         self.colour_by.layout.max_width = "calc(100% - 8px)"
@@ -106,7 +110,7 @@ class PlanAnArtwork:
         whenever(["worked", "unit"], self._show_worked)
         state.form["drawing"].observe(controls.guarded(self.line, lambda _: self._chosen()), "value")
         self.upload.observe(controls.guarded(self.line, lambda change: self._uploaded(change["new"])), "value")
-        self.colour_by.observe(lambda change: setattr(state, "colour_by", change["new"]), "value")
+        traitlets.link((state, "colour_by"), (self.colour_by, "value"))
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -128,6 +132,7 @@ class PlanAnArtwork:
         fields = self.fields
         self.file_fields = ipywidgets.VBox([fields["file"], fields["drawing_unit"], controls.row(self.open)])
         return controls.panel(
+            self.draft,
             heading("The drawing"),
             self.unit,
             fields["drawing"],

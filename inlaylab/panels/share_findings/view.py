@@ -13,9 +13,11 @@ from inlaylab.findings.left_out import LEAVE_OUT
 from inlaylab.findings.write import find_browser, write
 from inlaylab.panels.share_findings import two_logs
 from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.drafts import Draft, DraftLine, Kept
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.panels import share_findings as words
 
 
 class ShareState(traitlets.HasTraits):
@@ -32,6 +34,10 @@ class ShareState(traitlets.HasTraits):
     fit : FitState
     form : Form
         ``page``: name of the file; ``bit`` and ``pair``: what is asked about, the newest cut's where blank.
+    two : Form
+        What is asked about another maker's log or page.
+    draft : Draft
+        What was typed and ticked.
     leave_out : tuple of str
         Words of ``findings.LEAVE_OUT``.
     pdf, notebook : bool
@@ -52,10 +58,21 @@ class ShareState(traitlets.HasTraits):
         self.form = Form(
             bit=ChoiceEntry("bit"),
             pair=ChoiceEntry("species pair"),
-            page=Entry("name of the page", required=True, read=_page_name, typed="findings.html"),
+            page=Entry(words.PAGE_NAME, required=True, read=_page_name, typed="findings.html"),
         )
+        self.two = two_logs.two_logs_form()
         self._list()
         self.fit.observe(lambda _: self._list(), "shop")
+        self._ticks = {
+            "leave_out": Kept(self, "leave_out", write=list, read=tuple),
+            **{name: Kept(self, name) for name in ("pdf", "notebook")},
+        }
+        self.draft = Draft(self.path, "share_findings", entries=self._entries)
+        self.draft.begin()
+
+    def _entries(self) -> dict[str, Entry]:
+        """Every field that a draft keeps."""
+        return {**self.form.entries, **self._ticks, **{f"two, {name}": e for name, e in self.two.entries.items()}}
 
     def _list(self) -> None:
         self.form["bit"].options = tuple(bit.bit for bit in self.fit.shop.bits)
@@ -120,6 +137,7 @@ class ShareFindings:
     pdf, notebook : ipywidgets.Checkbox
     write : ipywidgets.Button
     line : MessageLine
+    draft : DraftLine
     where : Words
         Links to what was written.
     two : TwoLogs
@@ -133,38 +151,43 @@ class ShareFindings:
         self.fit = FitBox(state.fit)
         self.line = controls.MessageLine()
         self.where = controls.Words()
+        self._showing = False
         self.fields = {
             name: controls.Choice(entry) if isinstance(entry, ChoiceEntry) else controls.Field(entry)
             for name, entry in state.form.entries.items()
         }
-        self.left_out = {word: _tick(f"leave out {what}") for word, what in LEAVE_OUT.items()}
+        self.left_out = {word: _tick(words.leave_out(what)) for word, what in LEAVE_OUT.items()}
         for box in self.left_out.values():
             box.observe(self._choose, "value")
+        state.observe(lambda _: self._show_left_out(), "leave_out")
+        self._show_left_out()
         can_print = find_browser() is not None
-        self.pdf = _tick("also as a PDF" if can_print else "also as a PDF (needs an installed Chromium)")
+        self.pdf = _tick(words.AS_PDF if can_print else words.NO_BROWSER)
         self.pdf.disabled = not can_print
-        self.notebook = _tick("also as the executed notebook")
+        self.notebook = _tick(words.AS_NOTEBOOK)
         for name in ("pdf", "notebook"):
-            getattr(self, name).observe(lambda change, n=name: setattr(state, n, change["new"]), "value")
-        self.write = controls.button("Write the page", hint="about three seconds", main=True)
+            traitlets.link((state, name), (getattr(self, name), "value"))
+        self.write = controls.button(words.WRITE, hint=words.WRITE_HINT, main=True)
         self.write.on_click(controls.guarded(self.line, lambda _: self._write()))
-        self.two, self.other = two_logs.fold(state.path, unit=state.fit.shop.habits.unit)
+        self.two, self.other = two_logs.fold(state.path, state.two, unit=state.fit.shop.habits.unit)
+        self.draft = DraftLine(state.draft)
         self.view = controls.panel(
-            controls.Words("The fit", kind="heading"),
+            controls.Words(words.ANSWERS, kind="heading"),
             self.fit,
-            controls.Words("What the page answers: blank means the newest cut's", kind="heading"),
+            self.draft,
+            controls.Words(words.ASKED, kind="heading"),
             self.fields["bit"],
             self.fields["pair"],
-            controls.Words("What to leave out", kind="heading"),
+            controls.Words(words.LEFT_OUT, kind="heading"),
             *self.left_out.values(),
-            controls.Words("The page", kind="heading"),
+            controls.Words(words.PAGE, kind="heading"),
             self.fields["page"],
             self.pdf,
             self.notebook,
             controls.row(self.write),
             self.line,
             self.where,
-            controls.Words("Two makers", kind="heading"),
+            controls.Words(words.TWO_MAKERS, kind="heading"),
             self.other,
         )
 
@@ -174,7 +197,14 @@ class ShareFindings:
         display(self.view)
 
     def _choose(self, change: Any) -> None:
-        self.state.leave_out = tuple(word for word, box in self.left_out.items() if box.value)
+        if not self._showing:
+            self.state.leave_out = tuple(word for word, box in self.left_out.items() if box.value)
+
+    def _show_left_out(self) -> None:
+        self._showing = True
+        for word, box in self.left_out.items():
+            box.value = word in self.state.leave_out
+        self._showing = False
 
     def _write(self) -> None:
         self.write.disabled = True
@@ -182,15 +212,15 @@ class ShareFindings:
             paths = self.state.write(progress=self._tell)
         finally:
             self.write.disabled = False
-        self.line.done(f"Written: {', '.join(path.name for path in paths)}, beside the log.")
+        self.line.done(words.page_written(path.name for path in paths))
         self.where.show_html(controls.file_links(paths), text=", ".join(path.name for path in paths))
 
     def _tell(self, done: float, left: float | None, text: str = "") -> None:
-        self.line.done(f"{100 * done:.0f} %, {text}, about {left or 0:.0f} s left")
+        self.line.done(words.progress(done, left, text))
 
 
-def _tick(words: str) -> ipywidgets.Checkbox:
-    box = ipywidgets.Checkbox(description=words, indent=False)
+def _tick(label: str) -> ipywidgets.Checkbox:
+    box = ipywidgets.Checkbox(description=label, indent=False)
     box.layout.width = "auto"
     return box
 
@@ -198,5 +228,5 @@ def _tick(words: str) -> ipywidgets.Checkbox:
 def _page_name(text: str) -> str:
     plain = Path(text).name == text and not text.startswith(".") and text.isprintable()
     if not plain or not text.lower().endswith((".html", ".htm")):
-        raise InputError("name of the page", value=text, allowed="a plain file name that ends in .html")
+        raise InputError(words.PAGE_NAME, value=text, allowed=words.A_PAGE_NAME)
     return text

@@ -7,18 +7,24 @@ that was not touched.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import html
+import json
+import math
 import weakref
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import ipywidgets
 import traitlets
 
+from inlaylab import units
+from inlaylab.errors import InputError
 from inlaylab.panels.shared.controls import Words, button
 from inlaylab.panels.shared.entries import Entry
+from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.services.desk import desk_of, read_note, remove_note, write_note
 from inlaylab.wording.panels.log_and_fit import draft_is_back
 
@@ -35,8 +41,10 @@ class Draft(traitlets.HasTraits):
         Name of the panel.
     entries : callable
         Gives the fields by name, in the order in which they are to be filled; asked again whenever they may be others.
-    empty : callable
-        Empties the form for good; called by `throw_away`.
+    empty : callable, optional
+        Empties the form for good; called by `throw_away`. Without it every field goes back to how it stood at first.
+    state : HasTraits, optional
+        What has a `unit`: a draft comes back in the unit in which it was typed.
 
     Attributes
     ----------
@@ -47,21 +55,29 @@ class Draft(traitlets.HasTraits):
     said = traitlets.Unicode()
 
     def __init__(
-        self, log: str | Path, panel: str, *, entries: Callable[[], Mapping[str, Entry]], empty: Callable[[], Any]
+        self,
+        log: str | Path,
+        panel: str,
+        *,
+        entries: Callable[[], Mapping[str, Entry]],
+        empty: Callable[[], Any] | None = None,
+        state: Any = None,
     ):
         super().__init__()
         self.file = desk_of(log) / f"draft_{panel}.json"
-        self._entries, self._empty = entries, empty
+        self._entries, self._empty, self._state = entries, empty, state
         self._seen: weakref.WeakSet[Entry] = weakref.WeakSet()
         self._quiet = False
-        self._fresh: dict[str, str] = {}
+        self._fresh: dict[str, tuple[str, Any]] = {}
 
     def begin(self) -> None:
         """Take the fields as they stand for empty, bring back what was typed before, and keep what is typed now."""
-        self._fresh = self._typed()
+        self._fresh = self._standing()
         note = read_note(self.file)
         typed = note.get("typed")
         if isinstance(typed, dict) and typed:
+            if self._state is not None and note.get("unit") in units.UNITS:
+                self._state.unit = note["unit"]
             self._bring_back({str(name): str(text) for name, text in typed.items()})
             self.said = draft_is_back(str(note.get("at", "")))
         self.watch()
@@ -75,21 +91,39 @@ class Draft(traitlets.HasTraits):
 
     def settle(self) -> None:
         """Forget the draft: what stands in the fields now is the empty form."""
-        self._fresh, self.said = self._typed(), ""
+        self._fresh, self.said = self._standing(), ""
         self.watch()
         remove_note(self.file)
 
     def throw_away(self) -> None:
         """Empty the form and forget the draft."""
-        self._quiet = True
-        try:
-            self._empty()
-        finally:
-            self._quiet = False
+        if self._empty is None:
+            self._bring_back({name: typed for name, (typed, _) in self._fresh.items()})
+        else:
+            with self.by_itself():
+                self._empty()
         self.settle()
 
-    def _typed(self) -> dict[str, str]:
-        return {name: entry.typed for name, entry in self._entries().items()}
+    @contextlib.contextmanager
+    def by_itself(self) -> Iterator[None]:
+        """Let the kit fill fields: what it puts in counts as the empty form, and nothing of it is kept."""
+        before, quiet = self._standing(), self._quiet
+        self._quiet = True
+        try:
+            yield
+        finally:
+            self._quiet = quiet
+            now = self._standing()
+            self._fresh |= {name: now[name] for name in now if now[name] != before.get(name)}
+
+    def _standing(self) -> dict[str, tuple[str, Any]]:
+        """What stands in each field, as typed and as a length [mm]."""
+        return {name: (entry.typed, _length(entry)) for name, entry in self._entries().items()}
+
+    def _touched(self) -> dict[str, str]:
+        """What was typed by name; a length that only changed its unit was not."""
+        now = self._standing()
+        return {name: each[0] for name, each in now.items() if not _same(each, self._fresh.get(name, ("", None)))}
 
     def _bring_back(self, typed: dict[str, str]) -> None:
         self._quiet = True
@@ -105,12 +139,63 @@ class Draft(traitlets.HasTraits):
         if self._quiet:
             return
         self.watch()
-        typed = {name: text for name, text in self._typed().items() if text != self._fresh.get(name, "")}
+        typed = self._touched()
         if typed:
             at = datetime.datetime.now().astimezone().isoformat(timespec="minutes")
-            write_note(self.file, {"at": at, "typed": typed})
+            unit = {} if self._state is None else {"unit": self._state.unit}
+            write_note(self.file, {"at": at, **unit, "typed": typed})
         else:
             remove_note(self.file)
+
+
+def _length(entry: Entry) -> Any:
+    return entry.mm if isinstance(entry, LengthEntry) else None
+
+
+def _same(one: tuple[str, Any], other: tuple[str, Any]) -> bool:
+    """Whether two fields hold the same words, or the same lengths."""
+    if one[0] == other[0]:
+        return True
+    ones, others = (each if isinstance(each, tuple) else (each,) for each in (one[1], other[1]))
+    if len(ones) != len(others) or None in ones or None in others:
+        return False
+    return all(math.isclose(a, b, rel_tol=1e-6) for a, b in zip(ones, others, strict=True))
+
+
+class Kept(Entry):
+    """
+    A choice that is no text, such as a tick or the settings of sliders, written as text so that a draft keeps it.
+
+    Parameters
+    ----------
+    owner : HasTraits
+        What it belongs to.
+    trait : str
+        Its name there.
+    write, read : callable
+        Turn it into plain values and back; what cannot be read back is left out.
+    """
+
+    def __init__(
+        self,
+        owner: traitlets.HasTraits,
+        trait: str,
+        *,
+        write: Callable[[Any], Any] = lambda value: value,
+        read: Callable[[Any], Any] = lambda value: value,
+    ):
+        self._owner, self._trait, self._write, self._take = owner, trait, write, read
+        super().__init__(trait)
+        owner.observe(self._follow, trait)
+        self._follow()
+        self.observe(self._lead, "typed")
+
+    def _follow(self, change: Any = None) -> None:
+        self.typed = json.dumps(self._write(getattr(self._owner, self._trait)), sort_keys=True)
+
+    def _lead(self, change: Any) -> None:
+        with contextlib.suppress(ValueError, TypeError, KeyError, InputError, traitlets.TraitError):
+            setattr(self._owner, self._trait, self._take(json.loads(self.typed)))
 
 
 class DraftLine(ipywidgets.HBox):

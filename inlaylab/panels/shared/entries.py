@@ -8,15 +8,12 @@ guessed: a text that cannot be read gives no value and says why. `controls` show
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
 import traitlets
 
-from inlaylab import units
-from inlaylab.bench import fields
-from inlaylab.errors import InputError, LengthError
+from inlaylab.errors import InputError
 
 #: What a choice shows for "make a new one".
 ADD_NEW = "add new …"
@@ -90,120 +87,6 @@ class Entry(traitlets.HasTraits):
             except InputError as refusal:
                 said = str(refusal)
         self.said, self.shown, self.value = said, shown, value
-
-
-class LengthEntry(Entry):
-    """
-    A length as a maker writes it; a bare number is taken in the entry's own unit.
-
-    Parameters
-    ----------
-    label : str
-        Name of the field.
-    unit : str
-        Unit of numbers typed without one, one of ``units.UNITS``.
-    required : bool
-        Whether it is needed.
-    lowest, highest : float
-        What the record itself allows; beyond it the entry refuses. [mm]
-    above : bool
-        Whether `lowest` itself is refused too.
-    typed : str
-        What stands in it at first.
-
-    Examples
-    --------
-    >>> entry = LengthEntry("start depth", unit="in")
-    >>> entry.typed = "3/32"
-    >>> round(entry.value.mm, 3), entry.whole
-    (2.381, True)
-    """
-
-    unit = traitlets.Unicode("mm")
-
-    def __init__(
-        self,
-        label: str,
-        *,
-        unit: str = "mm",
-        required: bool = False,
-        lowest: float = 0.0,
-        highest: float = units.LONGEST_MM,
-        above: bool = False,
-        typed: str = "",
-    ):
-        self.lowest, self.highest, self.above = lowest, highest, above
-        super().__init__(label, required=required)
-        self.unit = unit
-        self.typed = typed
-
-    @classmethod
-    def of(cls, record: type, field: str, label: str = "", **options: Any) -> LengthEntry:
-        """Make the entry of a record's length, with the record's own limits."""
-        spec = fields.specs(record)[field]
-        label = label or field.replace("_", " ")
-        return cls(label, lowest=spec.low, highest=spec.high, above=spec.above, **options)
-
-    def read(self, text: str) -> Any:
-        """Give the Length, or raise InputError."""
-        length = units.parse_length(text, self.unit)
-        if length.mm < self.lowest or (self.above and length.mm == self.lowest):
-            least = "above" if self.above else "at least"
-            raise LengthError(f"{self.label} is too small", value=text, allowed=f"{least} {self._both(self.lowest)}")
-        if length.mm > self.highest:
-            raise LengthError(f"{self.label} is too large", value=text, allowed=f"at most {self._both(self.highest)}")
-        return length
-
-    def understood(self, value: Any) -> str:
-        """Say the length in mm and in the entry's unit."""
-        return "= " + self._both(value.mm)
-
-    def set_mm(self, length: float | None) -> None:
-        """Type a stored length into the field, in the entry's unit and without losing a digit."""
-        self.typed = "" if length is None else f"{units.number_text(length, self.unit)} {self.unit}"
-
-    @property
-    def mm(self) -> float | None:
-        """The length in mm, None where there is none."""
-        return None if self.value is None else float(self.value.mm)
-
-    @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
-        self._reread()
-
-    @property
-    def _other(self) -> str:
-        return self.unit if self.unit != "mm" else "in"
-
-    def _both(self, length: float) -> str:
-        return f"{units.format_length(length, 'mm')} ({units.format_length(length, self._other)})"
-
-
-class LengthsEntry(LengthEntry):
-    """
-    Several lengths in one field, with ``;`` between them (or a comma and a blank).
-
-    Examples
-    --------
-    >>> entry = LengthsEntry("stroke widths", unit="mm", typed="0,8; 1.2; 1/8 in")
-    >>> [round(length.mm, 3) for length in entry.value]
-    [0.8, 1.2, 3.175]
-    """
-
-    def read(self, text: str) -> Any:
-        """Give the lengths as a tuple, or raise InputError."""
-        parts = [part.strip() for part in re.split(r";|,\s+", text)]
-        return tuple(super(LengthsEntry, self).read(part) for part in parts if part)
-
-    def understood(self, value: Any) -> str:
-        """Say the lengths in mm and in the entry's unit."""
-        shown = ["; ".join(units.format_number(length.mm, unit) for length in value) for unit in ("mm", self._other)]
-        return f"= {shown[0]} mm ({shown[1]} {self._other})"
-
-    @property
-    def mm(self) -> Any:
-        """The lengths in mm, None where there are none."""
-        return None if self.value is None else tuple(length.mm for length in self.value)
 
 
 class NumberEntry(Entry):
@@ -391,9 +274,3 @@ class Form(traitlets.HasTraits):
             parts.append(f"Please fix: {', '.join(wrong)}.")
         self.needs = " ".join(parts)
         self.whole = not parts
-
-
-def typed_with_unit(length: Any) -> str:
-    """Give what was typed, with its unit where the text alone does not say it."""
-    text = length.typed.strip()
-    return f"{text} {length.unit}" if text[-1:].isdigit() or text[-1:] in ".," else text

@@ -9,16 +9,8 @@ from inlaylab.bench.coupons import GRAINS, Coupon, Station
 from inlaylab.bench.cuts import Pair
 from inlaylab.bench.fields import specs
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import (
-    ADD_NEW,
-    ChoiceEntry,
-    Entry,
-    Form,
-    LengthEntry,
-    LengthsEntry,
-    NumberEntry,
-    typed_with_unit,
-)
+from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, typed_with_unit
 from inlaylab.services.log_session import LogSession
 
 

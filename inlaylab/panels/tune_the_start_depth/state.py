@@ -13,8 +13,10 @@ from inlaylab.bench.fields import specs
 from inlaylab.errors import InputError
 from inlaylab.findings.comparable_cuts import band_with_readings
 from inlaylab.fitting.predict.likely_question import USUAL_CHANCE, coupon_strokes, usual_question
-from inlaylab.panels.shared.entries import ChoiceEntry, Form, LengthEntry, LengthsEntry, NumberEntry
+from inlaylab.panels.shared.drafts import Draft
+from inlaylab.panels.shared.entries import ChoiceEntry, Form, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.what_moved import what_moved
 from inlaylab.wording.panels.log_and_fit import no_answers_yet
 
@@ -36,6 +38,8 @@ class TuneState(traitlets.HasTraits):
     fit : FitState
     form : panels.shared.entries.Form
         The question.
+    draft : panels.shared.drafts.Draft
+        What was typed of it.
     advice : fitting.advice.start_depth.Advice or None
     earlier : fitting.advice.start_depth.Advice or None
         The answer to the same question before the log changed.
@@ -63,9 +67,11 @@ class TuneState(traitlets.HasTraits):
         self.fit = FitState(self.path)
         self._settled: tuple[Any, Any, Any] | None = None
         self.form = _question_form()
+        self.draft = Draft(self.path, "tune_the_start_depth", entries=lambda: self.form.entries, state=self)
         self._list()
         self.unit = self.shop.habits.unit
         self._begin()
+        self.draft.begin()
         for entry in self.form.entries.values():
             entry.observe(self._changed, "value")
         self.fit.observe(self._fit_changed, ["fit", "shop"])
@@ -192,14 +198,15 @@ class TuneState(traitlets.HasTraits):
         if change["name"] == "shop":
             self._list()
             if self.form["bit"].value is None and self.form["pair"].value is None:
-                self._begin()
+                with self.draft.by_itself():
+                    self._begin()
         self.asked = False
 
     @traitlets.observe("unit")
     def _unit_changed(self, change: Any) -> None:
-        for entry in self.form.entries.values():
-            if isinstance(entry, LengthEntry):
-                entry.unit = self.unit
+        asked = self.asked
+        change_unit(self.form.entries.values(), self.unit)
+        self.asked = asked
 
 
 def _question_form() -> Form:

@@ -11,6 +11,7 @@ import ipywidgets
 from inlaylab.fitting.predict.likely_question import middle_values
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.shared import cautions, controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.panels.shared.fit_box import FitBox
 from inlaylab.panels.tune_the_start_depth.state import TuneState
 from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, ExplorerState
@@ -46,6 +47,7 @@ class TuneTheStartDepth:
     state : TuneState
     fit : FitBox
     fields : dict of str to Field
+    draft : DraftLine
     ask : ipywidgets.Button
     line : MessageLine
     answer : Words
@@ -69,6 +71,7 @@ class TuneTheStartDepth:
         }
         self.ask = controls.button("Which settings?", main=True)
         self.ask.on_click(controls.guarded(self.line, lambda _: self._ask()))
+        self.draft = DraftLine(state.draft)
         self.more = controls.Fold("more about the question", [self.fields[name] for name in _MORE])
         self.answer = controls.Words()
         self.answer.layout.width = "100%"
@@ -97,6 +100,7 @@ class TuneTheStartDepth:
             heading("The fit"),
             self.fit,
             heading("The question"),
+            self.draft,
             self.unit,
             *(self.fields[name] for name in question),
             self.more,

@@ -6,11 +6,58 @@ from typing import Any
 
 from inlaylab.wording.lengths import count, fine, length
 
+FILLS = {"filled": "filled", "partly": "partly filled", "missing": "missing"}
 PICTURE_HOW = (
     "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a plain "
     "sheet of another colour, with some of the sheet showing all round. Tried on rendered pictures only, so check the "
     "first ones with a loupe."
 )
+COPY_KEPT = "A small copy, without the camera's data, is kept beside the log once the cut is saved."
+LOOK_AGAIN = "Look in the folder again"
+READ_HINT = "reading saves nothing"
+TAKE_HINT = "types it into the form"
+TAKE_ALL = "Use all that are left"
+TAKE_ALL_HINT = "types them into the form, to look over"
+KEEP_COPY = "Keep a small copy"
+KEEP_COPY_HINT = "beside the log, without the camera's data"
+FROM_PICTURE = "read the stations from a scan or photo"
+NO_PROFILE = "No profile was read at this station."
+CHOOSE_COUPON = "choose the coupon first: a picture is read by its drawing"
+NO_LAYOUT = "the log has no drawing of this coupon"
+A_LAYOUT = "a coupon drawn in notebook 2, with dots"
+NO_SUCH_STATION = "the coupon that is chosen now has no such station"
+NO_PICTURE = "no picture was read yet"
+NO_PROPOSAL = "there is no proposal for this station"
+CHOOSE_PICTURE = "choose a picture first"
+A_PICTURE = "a PNG, JPEG or TIFF beside the log, or an upload"
+LIMIT = "smallest gap you can see"
+NAME = "name of the cut"
+MARKS = "a length, c (closed), f, p or m (filled, partly, missing), or a length and one of f, p, m"
+READINGS = "readings at the stations"
+HOW_TO_TYPE = (
+    "One line for each station; Enter goes on to the next. Type the glue line as a length, c where it is closed, f / "
+    "p / m where the stroke is filled, partly filled or missing; both as “0.12 p”. On a wedge: the finished width "
+    "where filling stops. Blank means not read."
+)
+BLANK_HABIT = "blank: your shop's usual"
+BLANK_ANGLE = "blank: the bit's nominal angle"
+BLANK_SPACING = "blank: cleared with an end mill"
+METRES = "metres, to follow the bit's wear"
+BY = "your name, if several people share the shop"
+PHOTO = "photos/k1.jpg, beside the log"
+LIMIT_HINT = "with your loupe"
+MORE = "more settings of the cut"
+BEFORE = "Before the backer is cut off (all may stay blank)"
+FACE = "On the finished face"
+CLEARED = "The form is empty again; the log is unchanged."
+CORRECT_HINT = "types the cut back into the form above"
+DELETE_HINT = "undo brings it back"
+CUTS = "Cuts in the log"
+CUTS_TABLE = "Cuts in the log, newest first"
+DEPTHS = "Depths, as programmed"
+WHAT = "What was cut"
+SAVE_CORRECTION = "Save the correction"
+SAVE = "Save this cut"
 
 
 def picture_proposal(one: Any, unit: str) -> str:
@@ -33,7 +80,7 @@ def picture_proposal(one: Any, unit: str) -> str:
     if one.glue_line is not None and one.sd is not None:
         said.append(f"glue line {fine(one.glue_line, unit)}, give or take {fine(one.sd, unit)}")
     if one.fill is not None:
-        said.append(one.fill)
+        said.append(FILLS[one.fill])
     if one.wedge_stop is not None:
         said.append(f"filling stops at {length(one.wedge_stop, unit)}")
     if one.why:
@@ -70,3 +117,82 @@ def picture_agreement(found: Any, unit: str) -> str:
     if found.more:
         return said + f" {count(found.more, 'more loupe reading')} would be worth it."
     return said + " More loupe readings would change little."
+
+
+def typed_stays(station: str) -> str:
+    """Say that what was typed goes before what a picture says."""
+    return f"{station}: what you typed stays, and the picture's reading is kept beside it."
+
+
+def proposal_taken(station: str, one: Any, unit: str) -> str:
+    """Say what was taken from a picture into the form."""
+    return f"{station} is in the form now: {picture_proposal(one, unit)}."
+
+
+def all_taken(stations: int) -> str:
+    """Say that every proposal that was left is in the form."""
+    are = "is" if stations == 1 else "are"
+    return f"{count(stations, 'station')} {are} in the form now. Look them over, then save the cut."
+
+
+def left_out(station: str) -> str:
+    """Say that a proposal is not used."""
+    return f"{station} is left out."
+
+
+def pictures_found(pictures: int, folder: str) -> str:
+    """Say how many pictures lie beside the log."""
+    return f"{count(pictures, 'picture')} in {folder}."
+
+
+def deleted(cut: str) -> str:
+    """Say that a cut was taken out of the log."""
+    return f"Deleted {cut}. Undo brings it back."
+
+
+def back_in_form(cut: str) -> str:
+    """Say that a saved cut can be changed in the form."""
+    return f"{cut} is in the form above again: change it there, then save."
+
+
+def mode(correcting: str) -> str:
+    """Give the form's heading: which cut is being corrected, or that it is a new one."""
+    return f"Correcting {correcting}" if correcting else "A new test cut"
+
+
+def understood(
+    mm: float | None, unit: str, *, wedge: bool = False, closed_below: float | None = None, fill: str | None = None
+) -> str:
+    """
+    Say how what was typed at a station was understood.
+
+    Parameters
+    ----------
+    mm : float or None
+        The glue line, or on a wedge the finished width at which filling stops. [mm]
+    unit : str
+        The reader's unit.
+    wedge : bool
+        Whether the station is a wedge.
+    closed_below : float or None
+        Where nothing was seen: the smallest gap that would have been. [mm]
+    fill : {"filled", "partly", "missing"} or None
+        How the stroke is filled.
+
+    Returns
+    -------
+    words : str
+
+    Examples
+    --------
+    >>> understood(0.12, "mm", fill="partly"), understood(None, "mm", closed_below=0.05)
+    ('glue line 0.12 mm, partly filled', 'closed (below 0.05 mm)')
+    """
+    said = []
+    if mm is not None:
+        said.append(f"{'filling stops at' if wedge else 'glue line'} {length(mm, unit)}")
+    if closed_below is not None:
+        said.append(f"closed (below {length(closed_below, unit)})")
+    if fill is not None:
+        said.append(FILLS[fill])
+    return ", ".join(said)
