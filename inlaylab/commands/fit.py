@@ -10,6 +10,7 @@ from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, last_fit, open_fitted, open_shop
 from inlaylab.units import format_length
 from inlaylab.wording.lengths import fine
+from inlaylab.wording.panels.log_and_fit import how_it_was_made
 
 MOST_SEED = 2**31 - 1
 
@@ -22,13 +23,10 @@ def _seed(text: str) -> int:
 
 def _add_fit(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
-    parser.add_argument("--seed", type=_seed, metavar="N", help="seed of the random numbers, 1 if left out")
-    parser.add_argument("--force", action="store_true", help="fit again even where the stored fit is still good")
     parser.add_argument(
-        "--warm",
-        action="store_true",
-        help="begin where the last fit ended: for a log that only grew; the fit then depends on that one too",
+        "--seed", type=_seed, metavar="N", help="fit from nothing with this seed of the random numbers, 1 if left out"
     )
+    parser.add_argument("--force", action="store_true", help="fit from nothing, whatever is stored beside the log")
     parser.add_argument(
         "--beliefs",
         metavar="FILE",
@@ -40,6 +38,7 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 def _fit(arguments: argparse.Namespace) -> Answer:
     from inlaylab.fitting import stored_fit
     from inlaylab.fitting.fit import fit_shop
+    from inlaylab.fitting.update import Watch, update
 
     shop, fingerprint = open_shop(arguments.log)
     if not shop.cuts:
@@ -50,17 +49,15 @@ def _fit(arguments: argparse.Namespace) -> Answer:
     good = _still_good(last, fingerprint, arguments.seed) and last is not None and last.beliefs == beliefs
     if good and last is not None and not arguments.force:
         return Answer(record=last.summary(), text=_told(last, unit, "The stored fit is still good."))
+    anew = arguments.force or arguments.seed is not None
     with Progress() as progress:
-        fit = fit_shop(
-            shop,
-            seed=1 if arguments.seed is None else arguments.seed,
-            progress=progress,
-            earlier=last if arguments.warm else None,
-            beliefs=beliefs,
-            fingerprint=fingerprint,
-        )
+        if last is None or anew or last.beliefs != beliefs:
+            seed = 1 if arguments.seed is None else arguments.seed
+            fit = fit_shop(shop, seed=seed, progress=progress, beliefs=beliefs, fingerprint=fingerprint)
+        else:
+            fit = update(last, shop, fingerprint=fingerprint, watch=Watch(progress=progress))
     stored_fit.save(fit, arguments.log)
-    opening = "Fitted, and stored beside the log."
+    opening = f"{how_it_was_made(fit)} It is stored beside the log."
     if not fit.converged:
         opening = "The fit did not settle. It is stored beside the log, but nothing is advised from it."
         print(f"inlaylab fit: {fit.diagnostics.in_words()}", file=sys.stderr)
@@ -77,7 +74,9 @@ def _beliefs(given: str | None, last: Any | None) -> Any:
 
 
 def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
-    return fit is not None and fit.converged and fit.fingerprint == fingerprint and seed in (None, fit.seed)
+    if fit is None or not fit.converged or fit.fingerprint != fingerprint:
+        return False
+    return seed is None or (seed == fit.seed and not fit.updates)
 
 
 def _told(fit: Any, unit: str, opening: str) -> str:
@@ -179,7 +178,9 @@ COMMANDS = (
         help="fit the log and store the fit beside it; later commands reuse it while the log has not changed",
         add_arguments=_add_fit,
         run=_fit,
-        details="The same log and seed give the same fit. Ctrl-C stops; nothing is stored then.",
+        details="A stored fit of an earlier state of the log is brought up to date; where that does not do, a full fit "
+        "follows. With --seed or --force it is fitted from nothing, and the same log and seed give the same fit. "
+        "Ctrl-C stops; nothing is stored then.",
         examples=("fit shop.inlay", "fit shop.inlay --seed 2 --force", "fit shop.inlay --beliefs beliefs.json"),
     ),
     Command(

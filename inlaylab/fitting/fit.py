@@ -4,17 +4,39 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import NotConverged, Stopped
+from inlaylab.fitting.kernel.packing import Packed, pack
 from inlaylab.fitting.model.cut_arrays import Names
 from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.model.priors import KIT, SHOP, Beliefs, values
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
 from inlaylab.fitting.sampling.posterior import Progress, sample
+
+WhyFull = Literal["", "no good fit before", "much has changed", "did not settle"]
+"""Why an update became a full fit."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Carried:
+    """
+    What a fit hands on to the next update.
+
+    Parameters
+    ----------
+    packed : Packed
+        What it was fitted to, as the compiled functions read it.
+    step_size : float
+        Step size that the chains ended with.
+    """
+
+    packed: Packed
+    step_size: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +62,12 @@ class Fit:
         Fingerprint of the log; blank for a shop that is in no log.
     beliefs : Beliefs
         What was believed before any cut; the draws only mean something with it.
+    carried : Carried, optional
+        What an update of this fit needs.
+    updates : int
+        How often it was brought up to date since the last full fit.
+    why_full : str
+        Why an update became a full fit; blank where it did not, or where a full fit was asked for.
     versions : dict
         Versions of the libraries that made it.
     """
@@ -54,6 +82,9 @@ class Fit:
     diagnostics: Diagnostics
     fingerprint: str = ""
     beliefs: Beliefs = KIT
+    carried: Carried | None = None
+    updates: int = 0
+    why_full: WhyFull = ""
     versions: dict = field(default_factory=dict)
 
     @property
@@ -139,7 +170,6 @@ def fit_shop(
     progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
     recipe: Recipe | None = None,
-    earlier: Fit | None = None,
     beliefs: Beliefs = KIT,
     fingerprint: str = "",
 ) -> Fit:
@@ -156,8 +186,6 @@ def fit_shop(
         See `sampling.sample`.
     recipe : Recipe, optional
         Lengths of the run.
-    earlier : Fit, optional
-        Fit of a log that has only grown since: the chains begin where it ended.
     beliefs : Beliefs
         What is believed before any cut; the kit's own if left out.
     fingerprint : str
@@ -180,14 +208,11 @@ def fit_shop(
     layout = seen.names.layout()
     if progress is not None:
         progress(0.0, None, "reading the log")
-    start = None if earlier is None else _carried_over(earlier, seen.names, seed)
 
     def judge(draws: np.ndarray) -> Diagnostics:
         return diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles, beliefs=beliefs))
 
-    run = sample(
-        seen, seed=seed, beliefs=beliefs, recipe=recipe, start=start, progress=progress, stop=stop, judge=judge
-    )
+    run = sample(seen, seed=seed, beliefs=beliefs, recipe=recipe, progress=progress, stop=stop, judge=judge)
     diagnostics = replace(judge(run.draws), divergences=run.divergences)
     return Fit(
         names=seen.names,
@@ -200,6 +225,7 @@ def fit_shop(
         diagnostics=diagnostics,
         fingerprint=fingerprint,
         beliefs=beliefs,
+        carried=Carried(packed=pack(seen, beliefs), step_size=run.step_size),
         versions=_versions(),
     )
 
@@ -208,26 +234,3 @@ def _versions() -> dict[str, str]:
     from importlib.metadata import version
 
     return {name: version(name) for name in ("inlaylab", "numpy", "scipy", "numba")}
-
-
-def _carried_over(earlier: Fit, names: Names, seed: int) -> np.ndarray:
-    """Last draws of an earlier fit, put where the new layout wants them; new latents start near zero."""
-    layout, old = names.layout(), earlier.names.layout().split(earlier.draws[:, -1])
-    chains = earlier.draws.shape[0]
-    start = 0.3 * np.random.default_rng(seed).standard_normal((chains, layout.size))
-    groups = {
-        "bits": ("z_angle", "z_tip"),
-        "pairs": ("z_allowance",),
-        "species": ("z_crest", "z_half_filled"),
-        "cuts": ("z_host", "z_insert", "z_shortfall"),
-        "setups": ("z_setup",),
-    }
-    blocks = layout.split(start)
-    for name in SHOP:
-        blocks[name][...] = old[name]
-    for group, keys in groups.items():
-        was = {n: i for i, n in enumerate(getattr(earlier.names, group))}
-        for i, name in enumerate(getattr(names, group)):
-            for key in keys if name in was else ():
-                blocks[key][:, i] = old[key][:, was[name]]
-    return start

@@ -8,6 +8,7 @@ from inlaylab.bench.shop import Shop
 from inlaylab.errors import Stopped
 from inlaylab.fitting.fit import Fit, fit_shop
 from inlaylab.fitting.sampling.posterior import Progress
+from inlaylab.fitting.update import Watch, update
 
 
 def in_order(shop: Shop) -> list[Cut]:
@@ -66,7 +67,7 @@ def fits_of_prefixes(
     stop: Callable[[], bool] | None = None,
 ) -> Iterator[tuple[int, Fit]]:
     """
-    Fit a log's first cut, then its first two, and so on up to all but the last.
+    Fit a log's first cut, then bring the fit up to date with its first two, and so on up to all but the last.
 
     Parameters
     ----------
@@ -88,11 +89,12 @@ def fits_of_prefixes(
         When ``stop`` said so.
     """
     fit: Fit | None = None
-    last = len(shop.cuts) - 1
+    last, watch = len(shop.cuts) - 1, Watch(stop=stop)
     for count in range(1, last + 1):
         if stop is not None and stop():
             raise Stopped("the replay was stopped")
         if progress is not None:
             progress((count - 1) / last, None, f"fitting the first {count} of {last + 1} cuts")
-        fit = fit_shop(prefix(shop, count), seed=seed, stop=stop, earlier=fit)
+        grown = prefix(shop, count)
+        fit = fit_shop(grown, seed=seed, stop=stop) if fit is None else update(fit, grown, seed=seed, watch=watch)
         yield count, fit

@@ -8,13 +8,14 @@ starting beliefs, too: draws are kept as latents, which only mean something with
 
 import json
 import os
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import numpy as np
 
 from inlaylab.errors import FitMissing
-from inlaylab.fitting.fit import Fit
+from inlaylab.fitting.fit import Carried, Fit
+from inlaylab.fitting.kernel.packing import Packed
 from inlaylab.fitting.model.cut_arrays import Names
 from inlaylab.fitting.model.priors import KIT, KNEE, TAIL, Beliefs
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
@@ -75,11 +76,19 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
         "diagnostics": asdict(fit.diagnostics),
         "fingerprint": fit.fingerprint,
         "versions": fit.versions,
+        "updates": fit.updates,
+        "why_full": fit.why_full,
     }
     fresh = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         with fresh.open("wb") as file:
-            np.savez(file, draws=fit.draws, nominal_angles=fit.nominal_angles, record=np.array(json.dumps(record)))
+            np.savez(
+                file,
+                draws=fit.draws,
+                nominal_angles=fit.nominal_angles,
+                record=np.array(json.dumps(record)),
+                **_kept(fit.carried),
+            )
             file.flush()
             os.fsync(file.fileno())
         fresh.replace(path)
@@ -157,15 +166,33 @@ def read(log_path: str | os.PathLike) -> Fit:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as stored:
             draws, angles = stored["draws"], stored["nominal_angles"]
             record = json.loads(str(stored["record"]))
+            carried = _carried(stored)
         if record["format"] != FORMAT:
             raise ValueError("another format")
         beliefs = Beliefs.from_record(record["beliefs"])
         stale = beliefs.basis == KIT.basis and beliefs.figures() != KIT.figures()
         if stale or record["tail"] != [KNEE, TAIL]:
             raise ValueError("made with other starting beliefs")
-        return _rebuilt(draws, angles, record, beliefs)
+        return replace(_rebuilt(draws, angles, record, beliefs), carried=carried)
     except (OSError, ValueError, KeyError, TypeError, EOFError, RecursionError, _bad_archive()) as fault:
         raise FitMissing("the stored fit can not be read", value=str(fault), where=str(path), allowed=again) from None
+
+
+def _kept(carried: Carried | None) -> dict[str, np.ndarray]:
+    if carried is None:
+        return {}
+    own = {f"packed_{name}": part for name, part in carried.packed._asdict().items()}
+    return own | {"step_size": np.array(carried.step_size)}
+
+
+def _carried(stored: "np.lib.npyio.NpzFile") -> Carried | None:
+    if "step_size" not in stored:
+        return None
+    whole = {"sizes", "cut_at", "read_at", "late_at"}
+    parts = {name: stored[f"packed_{name}"] for name in Packed._fields}
+    if any(part.dtype != (np.int64 if name in whole else float) for name, part in parts.items()):
+        raise ValueError("what it hands on is of another form")
+    return Carried(packed=Packed(**parts), step_size=float(stored["step_size"]))
 
 
 def _bad_archive() -> type[Exception]:
@@ -190,4 +217,6 @@ def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict, beliefs: Belie
         diagnostics=Diagnostics(**record["diagnostics"]),
         beliefs=beliefs,
         **{key: record[key] for key in keys},
+        updates=record.get("updates", 0),
+        why_full=record.get("why_full", ""),
     )

@@ -230,10 +230,16 @@ class Updates:
 
     def _fit(self, opened: OpenLog, *, progress: Progress, stop: Callable[[], bool]) -> Fit:
         from inlaylab.fitting.fit import fit_shop
-        from inlaylab.fitting.model.beliefs import KIT
+        from inlaylab.fitting.update import Watch, update
 
-        beliefs = KIT if opened.last is None else opened.last.beliefs  # as the last fit began
-        return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint, beliefs=beliefs)
+        if opened.last is None:
+            return fit_shop(opened.shop, progress=progress, stop=stop, fingerprint=opened.fingerprint)
+        watch = Watch(progress=progress, stop=stop, preview=self._take_early)
+        return update(opened.last, opened.shop, fingerprint=opened.fingerprint, watch=watch)
+
+    def _take_early(self, fit: Fit) -> None:
+        self.early = fit
+        self._say()
 
     def _expected(self) -> float:
         """Likely seconds of an update, from the last one; a guess of ours before there is one."""

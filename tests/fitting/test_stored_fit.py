@@ -11,9 +11,8 @@ import simulated_shop
 
 from inlaylab.errors import FitMissing, NotConverged
 from inlaylab.fitting import stored_fit
-from inlaylab.fitting.fit import _carried_over, fit_shop
+from inlaylab.fitting.fit import fit_shop
 from inlaylab.fitting.model import priors
-from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
 from inlaylab.fitting.stored_fit import load, path_of, read, save
@@ -156,17 +155,6 @@ def test_the_summary_is_what_the_command_promises(small_fit, small_shop):
     groups = [*found["bits"].values(), *found["pairs"].values(), *found["species"].values(), found["shop"]]
     for quantity in (q for group in groups for q in group.values()):
         assert quantity["q05"] < quantity["q50"] < quantity["q95"]
-
-
-def test_a_log_that_only_grew_begins_where_the_last_fit_ended(small_fit, small_shop):
-    grown = simulated_shop.small_design(cuts=8, bits=2)
-    names = observe(grown).names
-    start = names.layout().split(_carried_over(small_fit, names, seed=1))
-    before = small_fit.names.layout().split(small_fit.draws[:, -1])
-    npt.assert_array_equal(start["z_host"][:, :6], before["z_host"])
-    npt.assert_array_equal(start["z_tip"][:, 0], before["z_tip"][:, 0])
-    npt.assert_array_equal(start["bias"], before["bias"])
-    assert np.abs(start["z_host"][:, 6:]).max() < 2
 
 
 def test_a_fit_made_with_other_beliefs_is_not_read(small_fit, tmp_path, monkeypatch):

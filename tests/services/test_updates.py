@@ -220,3 +220,20 @@ def test_a_listener_that_is_gone_is_forgotten(log):
     del listener
     updates._show(Stage())
     assert updates._listeners == []
+
+
+def test_an_earlier_fit_is_brought_up_to_date_and_its_first_draws_are_shown(log, monkeypatch):
+    asked = []
+
+    def update(fit, shop, *, fingerprint, watch):
+        asked.append((fit, fingerprint))
+        watch.preview("first draws")
+        return "all draws"
+
+    monkeypatch.setattr("inlaylab.fitting.update.update", update)
+    save_cut(log, "k1")
+    updates = Updates(log)
+    listener, last = Listener(updates), Fit(updates.opened.shop)
+    found = updates._fit(replace(updates.opened, last=last), progress=lambda *news: None, stop=lambda: False)
+    assert found == "all draws" and updates.early == "first draws" and listener.states
+    assert asked == [(last, updates.opened.fingerprint)]

@@ -331,3 +331,14 @@ def density(z, p, grad):
     add_noise_slopes(by_noise, noise, shop, by_shop)
     carry_back(z, p, at, shop, shop_slope, bits, woods, by_bits, by_walls, by_woods, by_shop, grad)
     return total
+
+
+@entry
+def late_worth(z, p):
+    """Log density of the readings that depend on what lasts alone."""
+    at = places(p)
+    shop, _ = shop_values(z, p)
+    bits, _, woods = lasting_values(z, p, at, shop)
+    noise, by_noise, by_shop, grad = noise_of(shop), np.zeros(SIZE), np.zeros(ANGLE), np.zeros(len(z))
+    by_bits, by_woods = np.zeros(bits.shape), np.zeros(woods.shape)
+    return all_lates(z, p, at, shop, bits, woods, noise, by_noise, by_bits, by_woods, by_shop, grad)

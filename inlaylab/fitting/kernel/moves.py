@@ -268,3 +268,54 @@ def best_of(grid, p, best):
             worth -= 0.5 * ((short - MIDDLE) / WIDTH) ** 2
             if worth > highest:
                 highest, best[c] = worth, n
+
+
+@entry
+def weigh(z, p, changed, points, odds, lots, worth, chosen):
+    """
+    Log chance of some cuts' readings given what lasts, over all that the cut itself may have brought.
+
+    Parameters
+    ----------
+    z : array, shape (size,)
+    p : Packed
+    changed : array of int, shape (changed,)
+        Which cuts.
+    points : array, shape (points, 3)
+        Latents that a cut's own may be.
+    odds : array, shape (points,)
+        Log density of the prior there, over that of the law that they were drawn from.
+    lots : array, shape (changed,)
+        Of even chance: each picks one point in proportion to how well it explains the cut.
+    worth : array, shape (changed,)
+        Is set to the log chances.
+    chosen : array, shape (changed, 3)
+        Is set to the points that were picked.
+    """
+    at = places(p)
+    shop, _ = shop_values(z, p)
+    bits, walls, woods = lasting_values(z, p, at, shop)
+    noise, slopes, by_noise = noise_of(shop), np.empty(CUT_SLOPES), np.zeros(SIZE)
+    found = np.empty(len(points))
+    for k in range(len(changed)):
+        c = changed[k]
+        b, i, h = p.cut_at[c, 0], p.cut_at[c, 2], p.cut_at[c, 3]
+        bit = (bits[b, 0], bits[b, 1] + shop[WEAR] * p.cuts[c, USED])
+        wood = (walls[p.cut_at[c, 1]], woods[i, 0], woods[h, 0])
+        top = -np.inf
+        for n in range(len(points)):
+            depth, _ = shortfall_of(points[n, 2], shop[SHORTFALL])
+            own = (shop[BIAS] + shop[SPREAD] * points[n, 0], shop[BIAS] + shop[SPREAD] * points[n, 1], depth)
+            found[n] = odds[n] + cut_terms(c, p, bit, wood, own, noise, slopes, by_noise)
+            top = max(top, found[n])
+        total = 0.0
+        for n in range(len(points)):
+            found[n] = math.exp(found[n] - top)
+            total += found[n]
+        worth[k] = top + math.log(total / len(points))
+        left = lots[k] * total
+        for n in range(len(points)):
+            left -= found[n]
+            if left <= 0 or n == len(points) - 1:
+                chosen[k] = points[n]
+                break

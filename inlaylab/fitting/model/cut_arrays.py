@@ -6,7 +6,7 @@ import numpy as np
 
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
-from inlaylab.fitting.model.priors import Layout
+from inlaylab.fitting.model.priors import SHOP, Layout
 from inlaylab.models.walls import half_tangent, path_depth
 
 PLAIN_PIECE = ((3.0, 6.0), (8.0, 6.0))
@@ -43,6 +43,45 @@ class Names:
             cuts=len(self.cuts),
             setups=len(self.setups),
         )
+
+
+LATENTS_OF = {
+    "bits": ("z_angle", "z_tip"),
+    "pairs": ("z_allowance",),
+    "species": ("z_crest", "z_half_filled"),
+    "cuts": ("z_host", "z_insert", "z_shortfall"),
+    "setups": ("z_setup",),
+}
+"""Blocks of latents of each list of names."""
+
+
+def kept_places(old: Names, new: Names) -> np.ndarray:
+    """
+    Where each latent stood before a log changed.
+
+    Parameters
+    ----------
+    old, new : Names
+        Before and now.
+
+    Returns
+    -------
+    places : array of int, shape (size now,)
+        Its place in the old vector; -1 for what is new.
+    """
+    now = new.layout()
+    before = old.layout()
+    was = before.split(np.arange(before.size))
+    places = np.full(now.size, -1)
+    blocks = now.split(places[None])
+    for name in SHOP:
+        blocks[name][...] = was[name]
+    for group, keys in LATENTS_OF.items():
+        known = {name: i for i, name in enumerate(getattr(old, group))}
+        for i, name in enumerate(getattr(new, group)):
+            for key in keys if name in known else ():
+                blocks[key][:, i] = was[key][known[name]]
+    return places
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,9 +24,6 @@ from inlaylab.fitting.sampling.start import begin
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
 
-WARM_TUNING = 120
-"""Steps to tune where the chains begin where an earlier fit ended."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Run:
@@ -61,7 +58,6 @@ def sample(
     seed: int,
     beliefs: Beliefs = KIT,
     recipe: Recipe | None = None,
-    start: np.ndarray | None = None,
     progress: Progress | None = None,
     stop: Callable[[], bool] | None = None,
     judge: Callable[[np.ndarray], Diagnostics] | None = None,
@@ -80,8 +76,6 @@ def sample(
         What was believed before any cut.
     recipe : Recipe, optional
         Lengths of the run.
-    start : array, shape (chains, size), optional
-        Where the chains begin (a fit of a shorter log).
     progress : callable, optional
         See `Progress`.
     stop : callable, optional
@@ -101,13 +95,11 @@ def sample(
         When ``stop`` said so.
     """
     layout = seen.names.layout()
-    if recipe is None:
-        recipe = Recipe() if start is None else Recipe(tuning=WARM_TUNING)
+    recipe = recipe or Recipe()
     clock = Clock(total=recipe.tuning + recipe.kept, progress=progress, stop=stop)
     make_ready(clock)
     packed = pack(seen, beliefs)
-    if start is None:
-        start = begin(packed, layout, beliefs, chains=recipe.chains, rng=np.random.default_rng([seed, 1]))
+    start = begin(packed, layout, beliefs, chains=recipe.chains, rng=np.random.default_rng([seed, 1]))
     chains = Chains(packed, start, layout=layout, recipe=recipe, seed=seed)
     tune(chains, clock)
     return keep(chains, clock, judge=judge, preview=preview)

@@ -78,6 +78,20 @@ def following(points: np.ndarray, packed: Packed, scale: Scale) -> np.ndarray:
     follow : array, shape (cuts, 3, L)
         K = -A^-1 B of the second derivatives A of a cut by itself and B by what lasts.
     """
+    return scale_there(points, packed, scale)[0]
+
+
+def scale_there(points: np.ndarray, packed: Packed, scale: Scale) -> tuple[np.ndarray, np.ndarray]:
+    """
+    How each cut's latents follow what lasts, and how wide they are by themselves; parameters as of `following`.
+
+    Returns
+    -------
+    follow : array, shape (cuts, 3, L)
+        K.
+    single : array, shape (cuts, 3, 3)
+        D = A^-1/2.
+    """
     from inlaylab.fitting.kernel.trajectories import curvature
 
     single, follow = np.zeros_like(scale.single), np.zeros_like(scale.follow)
@@ -85,8 +99,8 @@ def following(points: np.ndarray, packed: Packed, scale: Scale) -> np.ndarray:
         curvature(point, packed, scale, STEP, single, follow)
     single, follow = single / len(points), follow / len(points)
     weights, directions = np.linalg.eigh((single + np.swapaxes(single, -1, -2)) / 2)
-    weights = np.clip(weights, LEAST_BEND, None)[..., None, :]
-    return -((directions / weights) @ np.swapaxes(directions, -1, -2)) @ follow
+    weights, back = np.clip(weights, LEAST_BEND, None)[..., None, :], np.swapaxes(directions, -1, -2)
+    return -((directions / weights) @ back) @ follow, (directions / np.sqrt(weights)) @ back
 
 
 def learnt_scale(draws: np.ndarray, slopes: np.ndarray, follow: np.ndarray, scale: Scale) -> Scale:

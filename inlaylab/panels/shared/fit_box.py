@@ -12,7 +12,7 @@ import traitlets
 from inlaylab.panels.shared.controls import MessageLine, Words, button, guarded, row
 from inlaylab.services.jobs import in_words
 from inlaylab.services.updates import updates_of
-from inlaylab.wording.panels.log_and_fit import STATES
+from inlaylab.wording.panels.log_and_fit import STATES, how_it_was_made
 
 
 class FitState(traitlets.HasTraits):
@@ -88,6 +88,8 @@ class FitState(traitlets.HasTraits):
         state = opened.state if opened.shop.cuts else "empty"
         unsettled = opened.last is not None and state == "unsettled"
         self.reason = opened.last.diagnostics.in_words() if unsettled and opened.last else stage.reason
+        if state == "fresh" and opened.last and opened.last.why_full:
+            self.reason = how_it_was_made(opened.last)
         if running:
             state = "running"
         elif state in ("none", "stale") and stage.state in ("stopped", "failed"):

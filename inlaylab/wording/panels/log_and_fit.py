@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from inlaylab.services.find_log import SAMPLE
 from inlaylab.wording.lengths import count
+
+if TYPE_CHECKING:
+    from inlaylab.fitting.fit import Fit
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -30,6 +34,28 @@ STATES = {
 #: Below a question whose answer is no longer to it.
 CHANGED = "The question has changed since this answer: ask again."
 COMING = "The log has changed since this answer; the new one is being worked out and appears here by itself."
+
+
+WHY_FULL = {
+    "no good fit before": "there were no answers before to start from",
+    "much has changed": "a large part of the log has changed",
+    "did not settle": "the change was too large to carry the old answers over",
+}
+"""Why old answers could not be brought up to date."""
+
+
+def how_it_was_made(fit: Fit) -> str:
+    """
+    Say whether answers were brought up to date or worked out from nothing, and why.
+
+    Parameters
+    ----------
+    fit : Fit
+        With ``updates`` and ``why_full``.
+    """
+    if fit.why_full:
+        return f"Worked out from nothing, because {WHY_FULL[fit.why_full]}."
+    return "Brought up to date." if fit.updates else "Worked out from nothing."
 
 
 def log_line(path: Path, cuts: int) -> str:
