@@ -7,14 +7,14 @@ import re
 from collections.abc import Mapping
 
 import pytest
-from wording.samples import answers, artwork, findings, panels, quantities
+from wording.samples import answers, artwork, figures, findings, panels, quantities
 
 import inlaylab.wording
 from inlaylab.units import UNITS
 
 SAMPLES = {
     f"{say.__module__.removeprefix('inlaylab.wording.')}.{say.__name__}": sample
-    for room in (quantities, answers, artwork, panels, findings)
+    for room in (quantities, answers, artwork, panels, figures, findings)
     for say, sample in room.SAMPLES.items()
 }
 NOT_SAID = {
