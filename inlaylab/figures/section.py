@@ -7,6 +7,7 @@ from typing import Any
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
 from inlaylab.services.by_hand.section import Section
+from inlaylab.wording.figures import sections
 
 
 @styled
