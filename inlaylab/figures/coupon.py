@@ -1,18 +1,18 @@
-"""The coupon as a strip of strokes and lands, so that a maker finds the station being typed."""
+"""The coupon, so that a maker finds the station being typed: as it was drawn, or a strip where no drawing is kept."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 
 @styled
 def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
-    Draw the stations of a coupon in the order in which they are read.
+    Draw the face of a coupon with the names of its stations.
 
     Parameters
     ----------
@@ -30,8 +30,54 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Notes
     -----
-    Widths are to scale across the strip, lengths are not: this is a map, not a drawing to cut from.
+    A coupon whose drawing the log keeps is drawn to scale as it lies on the bench. Any other is a strip of strokes in
+    the order in which they are read: widths are to scale across it, lengths are not.
     """
+    if result.layout:
+        return _as_drawn(result, unit, ax)
+    return _strip(result, unit, ax)
+
+
+def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
+    """Draw the layout: blank, strokes, holes and dots, each station's name beside its stroke."""
+    from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
+    from matplotlib.path import Path
+
+    from inlaylab.bench.layouts import read_layout
+
+    layout = read_layout(result.layout)
+    if ax is None:
+        ax = new_axes(width=7.0, height=7.0 * layout.width / layout.length + 0.6, to_scale=0.6)
+    ax.add_patch(Rectangle((0, 0), layout.length, layout.width, **{**LOOKS["host"], "hatch": None}))
+    wood = {**LOOKS["insert"], "hatch": None}
+    for shape in (*layout.other, *([layout.groove] if layout.groove else [])):
+        rings = [Path([*ring, ring[0]], closed=True) for ring in shape.rings]
+        ax.add_patch(PathPatch(Path.make_compound_path(*rings), **wood))
+    for dot in layout.dots:
+        ax.add_patch(Circle((dot.x, dot.y), dot.diameter / 2, facecolor=INK, edgecolor="none"))
+    places: dict[str, tuple[float, float, float, float]] = {}
+    for place in layout.places:
+        ax.add_patch(Polygon(place.polygon, **wood))
+        xs, ys = zip(*place.polygon, strict=True)
+        left, right, bottom, top = min(xs), max(xs), min(ys), max(ys)
+        places[place.station] = (left, bottom, right - left, top - bottom)
+        upright = top - bottom > right - left
+        at = ((left + right) / 2, bottom) if upright else (left, (bottom + top) / 2)
+        side: dict[str, Any] = {"ha": "center", "va": "top"} if upright else {"ha": "right", "va": "center"}
+        note(ax, *at, place.station, shift=(0, -2) if upright else (-2, 0), fontsize=8, **side)
+    ax.set_xlim(-0.01 * layout.length, 1.01 * layout.length)
+    ax.set_ylim(-0.01 * layout.width, 1.01 * layout.width)
+    ax.set_aspect("equal")
+    ax.grid(False)
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
+    ax.tick_params(labelsize=8)
+    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_alt(result, unit), spots=_shares(ax, places, layout.length))
+
+
+def _strip(result: Any, unit: str, ax: Any) -> Picture:
+    """Draw strokes and lands side by side."""
     from matplotlib.patches import Polygon, Rectangle
 
     rows = _rows(result.stations)

@@ -69,10 +69,9 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
     left.plot(depths, in_unit(result.expected, unit)[order], label=words.LINE, **LOOKS["fit"])
     left.plot(depths, in_unit(result.widths, unit)[order], label=words.GROOVE, **LOOKS["reading"])
     label_axes(left, across=with_unit(words.DEPTH, unit), up=with_unit(words.WIDTH, unit))
-    left.legend()
     if axes is not None:
         right = axes[1]
-        right.plot(in_unit(result.further_depths, unit), result.further_angle, **LOOKS["fit"])
+        right.plot(in_unit(result.further_depths, unit), result.further_angle, label=words.ONE_MORE, **LOOKS["fit"])
         right.axhline(result.angle_uncertainty, label=words.NOW, **LOOKS["asked"])
         right.set_ylim(bottom=0)
         label_axes(
@@ -80,7 +79,8 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
             across=with_unit(words.FURTHER, unit),
             up=words.UNSURE,
         )
-        right.legend()
+    for each in [left] if axes is None else axes:
+        each.legend(loc="upper center", bbox_to_anchor=(0.5, -0.22), ncols=2, columnspacing=1.2)
     return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_alt(result, unit))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, legend_below, new_axes, note, styled, with_unit
 from inlaylab.wording.figures import log as words
 
 
@@ -86,13 +86,21 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
+    from matplotlib.lines import Line2D
+
     groups = (result.angle_errors, result.tip_flats, result.wall_allowances)
     rows = tuple(max(1, len(group)) + 0.6 for group in groups)
-    axes = new_axes(width=6.0, height=1.4 + 0.36 * sum(rows), rows=rows) if ax is None else ax
+    axes = new_axes(width=6.0, height=1.7 + 0.36 * sum(rows), rows=rows) if ax is None else ax
     _draw(axes[0], result.angle_errors, words.ANGLE_ERROR, 1.0)
     _draw(axes[1], result.tip_flats, with_unit(words.TIP_FLAT, unit), units.UNITS[unit])
     _draw(axes[2], result.wall_allowances, with_unit(words.WALL_ALLOWANCE, unit), units.UNITS[unit])
     axes[0].axvline(0.0, **LOOKS["asked"])
+    marks = [
+        Line2D([], [], color=LOOKS["fit"]["color"], linewidth=3, label=words.RANGE),
+        Line2D([], [], label=words.MIDDLE, **LOOKS["reading"]),
+        Line2D([], [], label=words.AS_SOLD, **LOOKS["asked"]),
+    ]
+    legend_below(axes[0].figure, columns=3, handles=marks)
     told = [
         words.known_line(one.name, what, one.low, one.high, unit, cuts=one.cuts)
         for what, group in ((words.TIP_FLAT, result.tip_flats), (words.WALL_ALLOWANCE, result.wall_allowances))

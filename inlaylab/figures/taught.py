@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab.figures.style import BLUE, INK, PALE, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    BLUE,
+    INK,
+    PALE,
+    Picture,
+    axes_for,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import log as words
 
 #: At most so many cuts are drawn, those that moved the advice most.
@@ -31,8 +43,10 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
+    from matplotlib.patches import Patch
+
     cuts = result.by_weight[:MOST]
-    ax = axes_for(ax, width=6.4, height=1.4 + 0.3 * max(1, len(cuts)))
+    ax = axes_for(ax, width=6.4, height=1.7 + 0.3 * max(1, len(cuts)))
     for row, cut in enumerate(cuts):
         moved = float(in_unit(cut.moved, unit))
         look = {"facecolor": BLUE} if cut.trusted else {"facecolor": PALE, "hatch": "///"}
@@ -46,4 +60,8 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     label_axes(ax, across=with_unit(words.MOVED_BY, unit), up="")
+    marks = [Patch(label=words.SURE, facecolor=BLUE, edgecolor=INK)]
+    if any(not cut.trusted for cut in cuts):
+        marks.append(Patch(label=words.GUESS, facecolor=PALE, edgecolor=INK, hatch="///"))
+    legend_below(ax.figure, columns=2, handles=marks)
     return Picture(figure=ax.figure, axes=ax, alt=words.taught_alt(result, unit, most=MOST_TOLD))

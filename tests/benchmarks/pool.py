@@ -177,7 +177,8 @@ def main(arguments, folder):
         )
     for name, each in found.items() if arguments.new else ():
         error, cost, settled = np.array(each, float).T
-        print(f"{name}: start depth off by {error.mean():.3f} mm (rms {np.sqrt((error**2).mean()):.3f}), worst line "
+        print(f"{name}: start depth off by {error.mean():.3f} mm (median {np.median(error):.3f}, rms "
+              f"{np.sqrt((error**2).mean()):.3f}), worst line "
               f"{cost.mean():+.4f} mm above the least, {settled.mean():.0%} settled", flush=True)  # fmt: skip
 
 

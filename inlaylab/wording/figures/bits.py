@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from inlaylab.wording.lengths import count, fine, length
 
 DEPTH, WIDTH = "depth as programmed", "width across the top"
-LINE, GROOVE, NOW = "line", "groove", "now"
-FURTHER, UNSURE = "depth of one more groove", "give or take of the angle after it [°]"
+LINE, GROOVE, NOW, ONE_MORE = "straight line", "groove as measured", "now", "with one more"
+FURTHER, UNSURE = "depth of one more groove", "angle then known to ± [°]"
 METRES, STRAIGHT, MEASURED, TUNE_AGAIN = "path cut with this bit [m]", "straight line", "measured", "tune again here"
 
 

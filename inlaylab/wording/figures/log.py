@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 ANGLE_ERROR, TIP_FLAT, WALL_ALLOWANCE = "true angle less the angle as sold [degrees]", "tip flat", "wall allowance"
 OTHERS, OTHERS_MIDDLE = "9 of 10 shops", "middle of all shops"
 OWN, OWN_MIDDLE = "this shop, 90% range", "this shop, middle"
-UNUSUAL, USUAL = "how unusual (beyond 2 either way: 1 in 20)", "19 of 20 lie here"
+UNUSUAL, USUAL = "how unusual (beyond 2: rare)", "usual: 19 of 20 readings"
 CUT_BY_CUT = "cut, its stations side by side"
-RANGE, MIDDLE_HALF = "90% range", "middle half"
+RANGE, MIDDLE_HALF, MIDDLE, AS_SOLD = "90% range", "middle half", "middle", "as sold"
+SURE, GUESS = "sure of what held it up", "a guess"
 READ_OUTSIDE, SEEN_CLOSED, READ_INSIDE = "read, outside", "seen closed", "read, inside"
 FINISHED_WIDTH, FILLS = "finished stroke width", "chance that a stroke fills [%]"
 MOVED_BY = "the advice moved deeper by"
@@ -63,10 +64,7 @@ def residuals_alt(result: Iterable[Residual]) -> str:
     every = list(result)
     usual = sum(abs(one.off) <= 2 for one in every)
     doubted = ", ".join(f"{one.cut} {residual_name(one)}" for one in every if one.suspect)
-    said = (
-        f"{count(len(every), 'reading')} against what the fit expected; {usual} of them are as usual as 19 of 20 "
-        "should be."
-    )
+    said = f"{count(len(every), 'reading')} against what the fit expected; {usual} lie where 19 of 20 should."
     return f"{said} Suspects: {doubted}." if doubted else f"{said} No suspects."
 
 
