@@ -73,7 +73,8 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_alt(result, unit), spots=_shares(ax, places, layout.length))
+    alt = words.coupon_alt(result, unit)
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=_shares(ax, places, layout.length))
 
 
 def _strip(result: Any, unit: str, ax: Any) -> Picture:
