@@ -57,7 +57,7 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     from matplotlib.patches import Polygon
 
-    ax = new_axes(width=6.4, height=3.2) if ax is None else ax
+    ax = new_axes(width=6.4, height=3.0, to_scale=0.2) if ax is None else ax
     slope = math.tan(math.radians(min(result.angle, 120.0)) / 2)
     deep, gap = result.depth, result.floor_gap
     floor = deep + gap

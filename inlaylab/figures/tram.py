@@ -53,7 +53,7 @@ def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
     picture : Picture
         The lean is drawn much larger than it is; the numbers are the true ones.
     """
-    axes = new_axes(width=7.0, height=3.0, columns=2) if ax is None else ax
+    axes = new_axes(width=7.0, height=2.5, columns=2) if ax is None else ax
     across = "y" if result.along == "x" else "x"
     ways = ((f"Mirror line along {result.along}: the leans cancel", result.advised, False),
             (f"Mirror line along {across}: the leans add up", result.other, True))  # fmt: skip
