@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.figures.style import INK, Picture, legend_below, new_axes, note, shares, styled, with_unit
+from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
     import numpy as np
@@ -96,18 +97,19 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
             for color, thick in (("#ffffff", 4.0), ("#a33c00", 2.0)):
                 ax.add_patch(Rectangle((left, bottom), wide, high, fill=False, ec=color, lw=thick))
             box = {"fc": "#ffffff", "ec": "none", "pad": 1.0}
-            words: dict[str, Any] = {"shift": (3, 3), "fontsize": 8, "fontweight": "bold", "bbox": box, "zorder": 5}
-            note(ax, left + wide, bottom + high, _beside(one, unit), **words)
+            look_of: dict[str, Any] = {"shift": (3, 3), "fontsize": 8, "fontweight": "bold", "bbox": box, "zorder": 5}
+            note(ax, left + wide, bottom + high, words.station_read(one, unit), **look_of)
     bar = ax.figure.colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02, extend="max")
-    bar.set_label(with_unit("glue line of a side", unit), fontsize=8)
+    bar.set_label(with_unit(words.LINE_OF_SIDE, unit), fontsize=8)
     ax.grid(False)
     for axis, longest in ((ax.xaxis, layout.length), (ax.yaxis, layout.width), (bar.ax.yaxis, WIDEST)):
         _round_ticks(axis, longest, unit)
-    ax.set_xlabel(with_unit("along the blank", unit), fontsize=8)
-    ax.set_ylabel(with_unit("across the blank", unit), fontsize=8)
+    ax.set_xlabel(with_unit(words.ALONG_BLANK, unit), fontsize=8)
+    ax.set_ylabel(with_unit(words.ACROSS_BLANK, unit), fontsize=8)
     ax.tick_params(labelsize=7)
+    alt = words.coupon_read_alt(layout.coupon, result.reading, unit)
     legend_below(ax.figure, columns=4, handles=_legend(unit, colormaps["cividis"], scale))
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=shares(ax, spots, extra=0.0))
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, spots, extra=0.0))
 
 
 def _round_ticks(axis: Any, longest: float, unit: str) -> None:
@@ -136,12 +138,11 @@ def _look(width: float | None, colors: Any, scale: Any) -> dict[str, Any]:
 
 def _legend(unit: str, colors: Any, scale: Any) -> list[Any]:
     """One line a band, and one for what was not read."""
-    first, second, _ = (units.format_length(band[1], unit) for band in BANDS)
-    words = (f"closed: below {first}", f"{first} to {second}", f"wider than {second}", "not read")
+    bands = words.line_bands(BANDS[0][1], BANDS[1][1], unit)
     widths = (0.0, 0.07, 0.15, None)
     return [
         _line(xdata=[], ydata=[], label=word, **_look(width, colors, scale))
-        for word, width in zip(words, widths, strict=True)
+        for word, width in zip(bands, widths, strict=True)
     ]
 
 
@@ -174,23 +175,10 @@ def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) ->
         for begin, end in zip(curve.edges[::2], curve.edges[1::2], strict=True):
             ax.axvspan(begin, end, color=color, alpha=0.25, lw=0, hatch="//" if marker == "o" else "\\\\")
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("from the drawn edge into the stroke", unit), fontsize=8)
-    ax.set_ylabel("brightness [0 to 255]", fontsize=8)
-    ax.set_title(f"station {result.station}", fontsize=9, parse_math=False)
+    ax.set_xlabel(with_unit(words.FROM_EDGE, unit), fontsize=8)
+    ax.set_ylabel(words.BRIGHTNESS, fontsize=8)
+    ax.set_title(words.station_name(result.station), fontsize=9, parse_math=False)
     if result.curves:
         ax.legend(fontsize=7)
-    alt = f"Brightness across the sides of station {result.station}, seen and fitted. {_beside(result, unit)}"
+    alt = words.profile_alt(result, unit)
     return Picture(figure=ax.figure, axes=ax, alt=alt)
-
-
-def _beside(one: StationReading, unit: str) -> str:
-    if one.glue_line is not None:
-        return f"{one.station} {units.format_length(one.glue_line, unit, style='fine')}"
-    if one.wedge_stop is not None:
-        return f"{one.station} {units.format_length(one.wedge_stop, unit)}"
-    return f"{one.station} not read" if one.fill != "missing" else f"{one.station} missing"
-
-
-def _words(result: CouponRead, unit: str) -> str:
-    lines = "; ".join(_beside(one, unit) for one in result.reading.stations)
-    return f"The coupon {result.layout.coupon} straightened, with its drawing laid over it. {lines}."
