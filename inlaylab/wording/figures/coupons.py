@@ -40,12 +40,13 @@ def coupon_drawing_alt(plan: CouponPlan, unit: str) -> str:
     widths = [station.stroke_width for station in stations]
     deep = sum(width > plan.floor_width for width in widths)
     name = plan.coupon.coupon.removeprefix("coupon ")
-    groove = " A groove to fill with glue alone." if plan.layout.groove is not None else ""
+    layout = plan.layout
+    dots = f"; {count(len(layout.dots), 'dot')} to drill, by which pictures are read" if layout else ""
+    groove = " A groove to fill with glue alone." if layout and layout.groove else ""
     return (
         f"Coupon {name} on a blank of {length(plan.length, unit)} by {length(plan.width, unit)}: "
         f"{count(len(stations), 'station')}, {deep} of them reach the floor; strokes "
-        f"{between(min(widths), max(widths), unit)} wide; {count(len(plan.layout.dots), 'dot')} to drill, by which "
-        f"pictures are read.{groove}"
+        f"{between(min(widths), max(widths), unit)} wide{dots}.{groove}"
     )
 
 
