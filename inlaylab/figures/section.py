@@ -9,6 +9,9 @@ from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, 
 from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.contacts import HELD_BY
 
+#: Narrower pictures list their lengths below, where wider ones write them at their places. [in]
+NARROW = 5.5
+
 
 @styled
 def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = False) -> Picture:
@@ -42,6 +45,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     if ax is None:
         high = min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0))
         ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=1.0)
+    narrow = ax.figure.get_figwidth() < NARROW
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):
@@ -52,14 +56,17 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.add_patch(Polygon([insert[0], (0.0, ground), *insert[1:], (right, ground), (right, top)], **LOOKS["insert"]))
     ax.plot([0, right], [0, 0], color=INK, linewidth=0.8, linestyle=":")
     _mark_contact(ax, result, middles)
-    _measure(ax, result, middles, right, unit, words)
+    if narrow:
+        _list_below(ax, result, unit, words)
+    else:
+        _measure(ax, result, middles, right, unit, words)
     ax.set_xlim(-1.0, right + 1.0)
     ax.set_ylim(bottom, top)
     ax.set_aspect("equal")
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_ylabel(with_unit("depth from the host's face", unit))
+    ax.set_ylabel(with_unit("depth" if narrow else "depth from the host's face", unit))
     ax.set_xlabel(with_unit("across the strokes", unit))
     ax.set_title(f"Held up by: {result.seat.held_up_by}")
     return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
@@ -114,6 +121,35 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
     quarter = result.stroke_widths[widest] * 0.24
     _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth\n{told(result.pocket_depth)}")
     _arrow(ax, middle + quarter, -stand_off, face, f"start depth\n{told(result.start_depth)}")
+
+
+def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
+    """List the lengths under a picture that has no room for them, and make that room."""
+
+    def told(length: float) -> str:
+        return units.format_length(length, unit)
+
+    stand_off = float(result.seat.stand_off)
+    widest = max(result.stroke_widths)
+    gap = result.pocket(0.0, widest)[1][1] - result.start_depth + stand_off
+    ground = result.relief_depth + result.insert_zero_error + stand_off
+    glue = ", ".join(told(float(line)) for line in _flat(result.seat.glue_line))
+    lines = [
+        f"sink {told(-stand_off)}" if stand_off < 0 else f"stand-off {told(stand_off)}",
+        f"floor gap {told(max(0.0, gap))}, backer gap {told(max(0.0, ground))}",
+        f"glue lines, left to right: {glue}",
+    ]
+    if words:
+        lines.append(f"pocket depth {told(result.pocket_depth)}, start depth {told(result.start_depth)}")
+        lines.append("dotted: insert, its back cut off after gluing")
+    figure, room = ax.figure, 0.18 * len(lines) - 0.1
+    width, height = figure.get_size_inches()
+    left, bottom, wide, high = (
+        side * size for side, size in zip(ax.get_position().bounds, (width, height, width, height), strict=True)
+    )
+    figure.set_size_inches(width, height + room)
+    ax.set_position((left / width, (bottom + room) / (height + room), wide / width, high / (height + room)))
+    figure.text(0.04, 0.06 / (height + room), "\n".join(lines), fontsize=9, va="bottom", parse_math=False)
 
 
 def _arrow(ax: Any, x: float, start: float, end: float, text: str) -> None:
