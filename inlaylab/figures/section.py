@@ -7,7 +7,7 @@ from typing import Any
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
 from inlaylab.services.by_hand.section import Section
-from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.figures import sections
 
 #: Narrower pictures list their lengths below, where wider ones write them at their places. [in]
 NARROW = 5.5
@@ -66,10 +66,10 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_ylabel(with_unit("depth" if narrow else "depth from the host's face", unit))
-    ax.set_xlabel(with_unit("across the strokes", unit))
-    ax.set_title(f"Held up by: {result.seat.held_up_by}")
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    ax.set_ylabel(with_unit(sections.DEPTH_SHORT if narrow else sections.DEPTH, unit))
+    ax.set_xlabel(with_unit(sections.ACROSS, unit))
+    ax.set_title(sections.title(result.seat.held_up_by))
+    return Picture(figure=ax.figure, axes=ax, alt=sections.section_alt(result, unit))
 
 
 def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]:
@@ -114,9 +114,9 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
         return
     thin = min(range(len(middles)), key=lambda i: result.stroke_widths[i])
     deepest = max(result.pocket_depth, result.start_depth)
-    label(right / 2, ground - 1.0, "insert: the backer, cut away after gluing")
+    label(right / 2, ground - 1.0, sections.BACKER)
     label(right / 2, deepest + 1.25, "host")
-    label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, "thin stroke:\nthe plug has a crest")
+    label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, sections.THIN_STROKE)
     label(right - result.land_width / 2, 0.45, "land")
     quarter = result.stroke_widths[widest] * 0.24
     _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth\n{told(result.pocket_depth)}")
@@ -125,23 +125,16 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
 
 def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
     """List the lengths under a picture that has no room for them, and make that room."""
-
-    def told(length: float) -> str:
-        return units.format_length(length, unit)
-
     stand_off = float(result.seat.stand_off)
-    widest = max(result.stroke_widths)
-    gap = result.pocket(0.0, widest)[1][1] - result.start_depth + stand_off
-    ground = result.relief_depth + result.insert_zero_error + stand_off
-    glue = ", ".join(told(float(line)) for line in _flat(result.seat.glue_line))
-    lines = [
-        f"sink {told(-stand_off)}" if stand_off < 0 else f"stand-off {told(stand_off)}",
-        f"floor gap {told(max(0.0, gap))}, backer gap {told(max(0.0, ground))}",
-        f"glue lines, left to right: {glue}",
-    ]
-    if words:
-        lines.append(f"pocket depth {told(result.pocket_depth)}, start depth {told(result.start_depth)}")
-        lines.append("dotted: insert, its back cut off after gluing")
+    floor = result.pocket(0.0, max(result.stroke_widths))[1][1]
+    lines = sections.lengths_listed(
+        unit,
+        stand_off=stand_off,
+        floor_gap=max(0.0, floor - result.start_depth + stand_off),
+        backer_gap=max(0.0, result.relief_depth + result.insert_zero_error + stand_off),
+        glue_lines=[float(line) for line in _flat(result.seat.glue_line)],
+        depths=(result.pocket_depth, result.start_depth) if words else None,
+    )
     figure, room = ax.figure, 0.18 * len(lines) - 0.1
     width, height = figure.get_size_inches()
     left, bottom, wide, high = (
@@ -162,18 +155,3 @@ def _flat(values: Any) -> list[Any]:
     import numpy as np
 
     return list(np.ravel(values))
-
-
-def _words(result: Section, unit: str) -> str:
-    stand_off = float(result.seat.stand_off)
-    held = str(result.seat.held_up_by)
-    seat = "sinks" if stand_off < 0 else "stands proud"
-    lines = ", ".join(
-        f"{units.format_length(float(line), unit)} at the stroke {units.format_length(width, unit)} wide"
-        for width, line in zip(result.stroke_widths, _flat(result.seat.glue_line), strict=True)
-    )
-    return (
-        f"Section of pocket and plug at a start depth of {units.format_length(result.start_depth, unit)} and a pocket "
-        f"depth of {units.format_length(result.pocket_depth, unit)}. The plug {seat} by "
-        f"{units.format_length(abs(stand_off), unit)}; held up by {held}: {HELD_BY.get(held, '')}. Glue line {lines}."
-    )
