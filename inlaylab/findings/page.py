@@ -15,6 +15,7 @@ from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
 from inlaylab.handbook.cautions import DEFER
 from inlaylab.wording.answers.start_depth import answer_lines
+from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import both
 
 if TYPE_CHECKING:
@@ -226,6 +227,8 @@ class Page:
             if "notes" not in self.leave_out:
                 row["notes"] = cut.notes
             rows.append(row)
+        filled = {name for row in rows for name, value in row.items() if value}
+        rows = [{name: value for name, value in row.items() if name in filled} for row in rows]
         return table(rows, "Test cuts, in the order in which they were logged", wide=True)
 
     def suspects(self) -> Part:
@@ -235,7 +238,7 @@ class Page:
                 "cut": suspect.cut,
                 "reading": suspect.kind.replace("_", " "),
                 "station": suspect.station or "",
-                "chance of a mistake": f"{suspect.chance:.0%}",
+                "chance of a mistake": percent(suspect.chance),
                 "what it looks like": suspect.cure,
             }
             for suspect in self.doubted
