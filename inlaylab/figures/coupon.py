@@ -6,6 +6,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import coupons as words
 
 
 @styled
@@ -72,7 +73,8 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=_shares(ax, places, layout.length))
+    alt = words.coupon_alt(result, unit)
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=_shares(ax, places, layout.length))
 
 
 def _strip(result: Any, unit: str, ax: Any) -> Picture:
@@ -87,7 +89,7 @@ def _strip(result: Any, unit: str, ax: Any) -> Picture:
     for number, (grain, stations) in enumerate(rows):
         bottom, at = -number * 1.5, 0.0
         ax.add_patch(Rectangle((0.0, bottom), longest, 1.0, **LOOKS["host"]))
-        note(ax, -0.01 * longest, bottom + 0.5, f"{grain} the grain", ha="right", va="center", fontsize=8)
+        note(ax, -0.01 * longest, bottom + 0.5, words.with_grain(grain), ha="right", va="center", fontsize=8)
         for station in stations:
             at += station.land_width / 2
             width = station.stroke_width
@@ -106,9 +108,9 @@ def _strip(result: Any, unit: str, ax: Any) -> Picture:
     ax.grid(False)
     ax.spines["left"].set_visible(False)
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("across the coupon", unit), fontsize=8)
+    ax.set_xlabel(with_unit(words.ACROSS_COUPON, unit), fontsize=8)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=_shares(ax, places, longest))
+    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_alt(result, unit), spots=_shares(ax, places, longest))
 
 
 def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
@@ -132,11 +134,3 @@ def _shares(ax: Any, places: dict[str, Any], longest: float) -> dict[str, tuple[
         (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
         shares[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
     return shares
-
-
-def _words(result: Any, unit: str) -> str:
-    parts = [
-        f"{s.station}: {s.kind} {units.format_length(s.stroke_width, unit)} {s.grain} the grain"
-        for s in result.stations
-    ]
-    return f"Coupon {result.coupon} with {len(result.stations)} stations. " + "; ".join(parts) + "."
