@@ -1,6 +1,8 @@
 """Prior and posterior side by side: where the starting belief speaks, and where the log does."""
 
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
@@ -86,7 +88,7 @@ class Beliefs:
 
     rows: tuple[Belief, ...]
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Answer of the command ``beliefs``."""
         return {"beliefs": [asdict(row) | {"words": row.words} for row in self.rows]}
 
@@ -128,12 +130,13 @@ def beliefs(fit: Fit, *, seed: int = 0) -> Beliefs:
     return Beliefs(rows=tuple(rows))
 
 
-def _belief(before: np.ndarray, after: np.ndarray, kind: str) -> dict:
+def _belief(before: np.ndarray, after: np.ndarray, kind: str) -> dict[str, Any]:
     """Compare two clouds of draws of one quantity, on the scale on which its prior is normal."""
-    scale = {
+    scales: dict[str, Callable[[np.ndarray], np.ndarray]] = {
         "log": lambda x: np.log(np.maximum(x, 1e-12)),
         "logit": lambda x: np.log(np.clip(x, 1e-12, 1 - 1e-12) / (1 - np.clip(x, 1e-12, 1 - 1e-12))),
-    }.get(kind, lambda x: x)
+    }
+    scale = scales.get(kind, lambda x: x)
     first, last = scale(before), scale(after)
     contraction = float(1 - last.std() / first.std())
     shift = float((np.median(last) - np.median(first)) / first.std())

@@ -167,6 +167,10 @@ SAMPLES = {
     log_and_fit.first_steps: lambda unit: [
         line for known in (0, 2) for line in log_and_fit.first_steps(bits=known, coupons=known)
     ],
+    log_and_fit.how_it_was_made: lambda unit: [
+        log_and_fit.how_it_was_made(Made(updates=updates, why_full=why))
+        for updates, why in ((0, ""), (3, ""), *((0, why) for why in log_and_fit.WHY_FULL))
+    ],
     log_and_fit.log_line: lambda unit: [log_and_fit.log_line(Path("oak.inlay"), cuts) for cuts in (0, 1, 26)],
     log_and_fit.missing_log: lambda unit: log_and_fit.missing_log(LogError("there is no such log", value="a.inlay")),
     log_and_fit.no_answers_yet: lambda unit: [log_and_fit.no_answers_yet(cuts) for cuts in (0, 1, 5)],
