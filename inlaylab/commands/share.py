@@ -1,11 +1,23 @@
-"""``findings``: what is handed to someone else."""
+"""``findings`` and ``merge``: what is handed to another maker, and what another maker's log brings."""
+
+from __future__ import annotations
 
 import argparse
+import dataclasses
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
+from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, open_fitted
+
+if TYPE_CHECKING:
+    from inlaylab.log.merging.join import Conflict
+
+WIDEST = 40
+"""Characters of a cell that are shown."""
 
 
 def _add_findings(parser: argparse.ArgumentParser) -> None:
@@ -48,6 +60,115 @@ def _findings(arguments: argparse.Namespace) -> Answer:
     )
 
 
+def _add_merge(parser: argparse.ArgumentParser) -> None:
+    add_log(parser)
+    parser.add_argument("other", metavar="OTHER", type=Path, help="the other maker's log; it is only read")
+    parser.add_argument("--out", type=Path, metavar="NEW", help="make a new log of both and leave LOG as it is")
+    parser.add_argument(
+        "--prefix", default="", metavar="WORD", help="put before the other log's names that are taken here"
+    )
+    parser.add_argument(
+        "--mine", nargs="+", default=[], metavar="RECORD", help='keep LOG\'s version of these, as "cut k1"'
+    )
+    parser.add_argument("--theirs", nargs="+", default=[], metavar="RECORD", help="take the other log's version")
+    parser.add_argument("--rest", choices=("mine", "theirs"), help="whose version of all records not named")
+    parser.add_argument("--look", action="store_true", help="only say what would come and what has to be chosen")
+    parser.add_argument("--by", default="merge", metavar="NAME", help="who merges, for the log's history")
+    add_unit(parser)
+
+
+def _merge(arguments: argparse.Namespace) -> Answer:
+    from inlaylab.log.merging.join import join, look
+    from inlaylab.wording.panels.merging import merge_lines
+
+    seen = look(arguments.log, arguments.other)
+    if seen is None:
+        return _by_names(arguments)
+    unit = arguments.unit or _unit(arguments.log)
+    shown = [line for conflict in seen.conflicts for line in _side_by_side(conflict, unit)]
+    if arguments.look:
+        lines = merge_lines(seen, other=arguments.other.name, done=False)
+        return Answer(record={"log": None, "one_log_until": seen.at, **_record(seen)}, text="\n".join([*lines, *shown]))
+    choices = {name: "mine" for name in arguments.mine} | {name: "theirs" for name in arguments.theirs}
+    twice = next((name for name in arguments.mine if name in arguments.theirs), None)
+    if twice is not None:
+        raise InputError("this record is named twice", value=twice, allowed="--mine or --theirs")
+    if arguments.rest:
+        choices = {conflict.name: arguments.rest for conflict in seen.conflicts} | choices
+    if any(conflict.name not in choices for conflict in seen.conflicts):
+        print("\n".join(shown), file=sys.stderr)
+    how: dict[str, Any] = {"choices": choices, "prefix": arguments.prefix, "by": arguments.by}
+    if arguments.out is None:
+        done = join(arguments.log, arguments.other, **how, seen=seen.seen)
+    else:
+        done = _into_new(arguments, how)
+    if done is None:
+        return _by_names(arguments)
+    lines = merge_lines(done, other=arguments.other.name, done=True)
+    log = arguments.out or arguments.log
+    text = [*lines, f"{log} holds both; undo takes the whole merge back." if arguments.out is None else f"Made {log}."]
+    return Answer(record={"log": str(log), "one_log_until": done.at, **_record(done)}, text="\n".join(text))
+
+
+def _side_by_side(conflict: Conflict, unit: str) -> list[str]:
+    """Lay the two versions of a record out in columns."""
+    from inlaylab.wording.panels.merging import conflict_rows
+
+    rows = conflict_rows(conflict, unit)
+    table = [["", *list(rows[0])[1:]], *([*row.values()] for row in rows)]
+    table = [[cell if len(cell) <= WIDEST else f"{cell[: WIDEST - 1]}…" for cell in line] for line in table]
+    widths = [max(len(line[i]) for line in table) for i in range(4)]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)) for line in table]
+    return [f"{conflict.name}:", *(f"  {line.rstrip()}" for line in lines)]
+
+
+def _into_new(arguments: argparse.Namespace, how: dict[str, Any]) -> Any:
+    from inlaylab.log.merging.join import join
+    from inlaylab.log.merging.new_log import new_log
+
+    with new_log(arguments.log, arguments.out, other_path=arguments.other) as copy:
+        return join(copy, arguments.other, **how)
+
+
+def _by_names(arguments: argparse.Namespace) -> Answer:
+    """Merge logs that never were one: nobody can tell which rows are the same, so the other log's get new names."""
+    from inlaylab.log.merging.by_names import merge
+
+    if arguments.out is None or arguments.mine or arguments.theirs or arguments.rest or arguments.look:
+        what = "these two logs never were one, so their changes cannot be put together"
+        allowed = "--out NEW --prefix WORD, which makes a new log with the records of both"
+        raise InputError(what, value=arguments.other.name, allowed=allowed)
+    done = merge(arguments.log, arguments.other, arguments.out, prefix=arguments.prefix, by=arguments.by)
+    added = {"bits": done.bits, "pairs": done.pairs, "cuts": done.cuts}
+    said = f"Made {done.path} of both: {done.cuts} cuts and {done.bits} bits came from {arguments.other.name}."
+    record = {"log": str(done.path), "one_log_until": None, "added": added, "notes": list(done.notes), "conflicts": []}
+    return Answer(record=record, text="\n".join([said, *done.notes]))
+
+
+def _unit(path: Path) -> str:
+    from inlaylab.log.store import Log
+
+    with Log.open(path) as log:
+        return log.shop().habits.unit
+
+
+def _record(joined: Any) -> dict[str, Any]:
+    return {
+        "added": dict(joined.added),
+        "corrected": dict(joined.corrected),
+        "deleted": dict(joined.deleted),
+        "notes": list(joined.notes),
+        "conflicts": [
+            {"record": each.name, **{side: _plain(getattr(each, side)) for side in ("before", "mine", "theirs")}}
+            for each in joined.conflicts
+        ],
+    }
+
+
+def _plain(record: Any) -> dict[str, Any] | None:
+    return None if record is None else dataclasses.asdict(record)
+
+
 COMMANDS = (
     Command(
         name="findings",
@@ -59,6 +180,20 @@ COMMANDS = (
         examples=(
             "findings shop.inlay --out findings.html",
             "findings shop.inlay --out findings.html --leave-out names notes --pdf findings.pdf",
+        ),
+    ),
+    Command(
+        name="merge",
+        help="take what another maker changed in a copy of this log: both sides' changes, in one step",
+        add_arguments=_add_merge,
+        run=_merge,
+        details="Two logs that were one log once keep both sides' changes. A record that both changed in different "
+        "ways is shown side by side and has to be chosen; until then nothing is written. What both added under one "
+        "name is kept twice, the other log's with a prefix. Logs that never were one go into a new log (--out).",
+        examples=(
+            "merge shop.inlay friend.inlay --look",
+            'merge shop.inlay friend.inlay --theirs "cut T07" --rest mine',
+            "merge shop.inlay club.inlay --out both.inlay --prefix club",
         ),
     ),
 )

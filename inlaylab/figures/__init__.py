@@ -8,7 +8,9 @@ what the log knows; `beside_others`: where a shop lies among others; `residuals`
 `forecasts`: how often the kit was right here;
 `fill_share`: which strokes fill; `taught`: what each cut moved; `drift`: how bits wear in the log; `coupon`: where a
 station lies; `coupon_drawing`: the coupon to scale; `grooves` and `wear`: what a bit is and becomes; `season`: what
-moisture moves; `levelling`: what is left proud; `planned_artwork`: which strokes are thin; `virtual_cut`: what fills
+moisture moves; `levelling`: what is left proud; `sanding`: what more may come off; `tram`: what a leaning
+spindle does; `glue`: where the glue goes; `where_to_measure`: where a groove and a flat are read;
+`planned_artwork`: which strokes are thin; `virtual_cut`: what fills
 and what stays open; `cut_section`: how plug and pocket mate along a line.
 Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
 """
@@ -40,6 +42,10 @@ FIGURES: tuple[str, ...] = (
     "wear",
     "season",
     "levelling",
+    "sanding",
+    "tram",
+    "glue",
+    "where_to_measure",
     "planned_artwork",
     "virtual_cut",
     "cut_section",

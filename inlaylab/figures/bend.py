@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import (
     GREY,
     INK,
@@ -18,7 +17,7 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
-from inlaylab.wording.answers.by_hand import bend_line
+from inlaylab.wording.figures import answers as words
 
 
 @styled
@@ -41,19 +40,19 @@ def bend(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     ax = axes_for(ax, height=3.4)
     depths, lines = in_unit(result.start_depths, unit), in_unit(result.worst_lines, unit)
-    ax.plot(depths, lines, label="worst line of this cut", **LOOKS["fit"])
+    ax.plot(depths, lines, label=words.OF_THIS_CUT, **LOOKS["fit"])
     if math.isfinite(result.bend) and depths[0] < in_unit(result.bend, unit) < depths[-1]:
         at = float(in_unit(result.bend, unit))
-        told = f"bend: {units.format_length(result.bend, unit)}"
+        told = words.bend_at(result.bend, unit)
         ax.axvline(at, color=INK, linewidth=1.2, linestyle=":", label=told)
     pocket = float(in_unit(result.pocket_depth, unit))
-    ax.axvline(pocket, color=GREY, linewidth=1.2, linestyle="-.", label="pocket depth")
+    ax.axvline(pocket, color=GREY, linewidth=1.2, linestyle="-.", label=words.POCKET_DEPTH)
     here = {**LOOKS["advice"], "linestyle": "none", "clip_on": False, "zorder": 5}
-    told = f"start depth now: {units.format_length(result.start_depth, unit)}"
+    told = words.now_at(result.start_depth, unit)
     ax.plot([float(in_unit(result.start_depth, unit))], [float(in_unit(result.here, unit))], label=told, **here)
     ax.set_ylim(0, 1.1 * float(max(lines.max(), in_unit(0.1, unit))))
     ax.set_xlim(depths[0], depths[-1])
-    label_axes(ax, across=with_unit("start depth", unit), up=with_unit("worst glue line, per side", unit))
+    label_axes(ax, across=with_unit(words.START_DEPTH, unit), up=with_unit(words.WORST, unit))
     legend_below(ax.figure, columns=2)
-    alt = f"Worst glue line of one cut against start depth. {bend_line(result, unit)}"
+    alt = words.bend_alt(result, unit)
     return Picture(figure=ax.figure, axes=ax, alt=alt)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from inlaylab.figures.style import INK, LOOKS, PALE, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import log as words
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.beside_others import Beside
@@ -29,7 +30,6 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
     picture : Picture
     """
     ax = new_axes(width=6.0, height=1.5 + 0.62 * len(result.places)) if ax is None else ax
-    told = []
     for number, place in enumerate(result.places):
         low, middle, high = in_unit(place.others, unit)
         ax.barh(-number, high - low, left=low, height=0.42, facecolor=PALE, edgecolor="#8c8c8c", hatch="//", zorder=1)
@@ -38,7 +38,6 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
         ax.plot([first, last], [-number, -number], color=LOOKS["fit"]["color"], linewidth=4, zorder=3)
         ax.plot([own], [-number], **{**LOOKS["advice"], "linestyle": "none"}, zorder=4)
         note(ax, low, -number + 0.25, place.meaning, ha="left", va="bottom", fontsize=9)
-        told.append(f"{place.meaning}: {own:.3g} {unit}, more than in {round(100 * place.share)} of 100 shops")
     _key(ax)
     ax.use_sticky_edges = False
     ax.margins(x=0.04)
@@ -47,13 +46,12 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
     ax.spines["left"].set_visible(False)
     ax.set_xlabel(with_unit("size", unit))
     ax.legend(loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=2)
-    who = f"{result.shops} shops" if result.shops else "ordinary shops, by the kit's judgement"
-    return Picture(figure=ax.figure, axes=ax, alt=f"This shop beside {who}. " + "; ".join(told) + ".")
+    return Picture(figure=ax.figure, axes=ax, alt=words.beside_others_alt(result, unit))
 
 
 def _key(ax: Any) -> None:
     """Name the marks once, without drawing them."""
-    ax.fill_between([], [], facecolor=PALE, edgecolor="#8c8c8c", hatch="//", label="9 of 10 shops")
-    ax.plot([], [], color=INK, linewidth=1.2, linestyle="--", label="middle of all shops")
-    ax.plot([], [], color=LOOKS["fit"]["color"], linewidth=4, label="this shop, 90 % range")
-    ax.plot([], [], **{**LOOKS["advice"], "linestyle": "none"}, label="this shop, middle")
+    ax.fill_between([], [], facecolor=PALE, edgecolor="#8c8c8c", hatch="//", label=words.OTHERS)
+    ax.plot([], [], color=INK, linewidth=1.2, linestyle="--", label=words.OTHERS_MIDDLE)
+    ax.plot([], [], color=LOOKS["fit"]["color"], linewidth=4, label=words.OWN)
+    ax.plot([], [], **{**LOOKS["advice"], "linestyle": "none"}, label=words.OWN_MIDDLE)

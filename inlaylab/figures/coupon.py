@@ -1,17 +1,18 @@
-"""The coupon as a strip of strokes and lands, so that a maker finds the station being typed."""
+"""The coupon, so that a maker finds the station being typed: as it was drawn, or a strip where no drawing is kept."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import coupons as words
 
 
 @styled
 def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
-    Draw the stations of a coupon in the order in which they are read.
+    Draw the face of a coupon with the names of its stations.
 
     Parameters
     ----------
@@ -29,8 +30,55 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     Notes
     -----
-    Widths are to scale across the strip, lengths are not: this is a map, not a drawing to cut from.
+    A coupon whose drawing the log keeps is drawn to scale as it lies on the bench. Any other is a strip of strokes in
+    the order in which they are read: widths are to scale across it, lengths are not.
     """
+    if result.layout:
+        return _as_drawn(result, unit, ax)
+    return _strip(result, unit, ax)
+
+
+def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
+    """Draw the layout: blank, strokes, holes and dots, each station's name beside its stroke."""
+    from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
+    from matplotlib.path import Path
+
+    from inlaylab.bench.layouts import read_layout
+
+    layout = read_layout(result.layout)
+    if ax is None:
+        ax = new_axes(width=7.0, height=7.0 * layout.width / layout.length + 0.6, to_scale=0.6)
+    ax.add_patch(Rectangle((0, 0), layout.length, layout.width, **{**LOOKS["host"], "hatch": None}))
+    wood = {**LOOKS["insert"], "hatch": None}
+    for shape in (*layout.other, *([layout.groove] if layout.groove else [])):
+        rings = [Path([*ring, ring[0]], closed=True) for ring in shape.rings]
+        ax.add_patch(PathPatch(Path.make_compound_path(*rings), **wood))
+    for dot in layout.dots:
+        ax.add_patch(Circle((dot.x, dot.y), dot.diameter / 2, facecolor=INK, edgecolor="none"))
+    places: dict[str, tuple[float, float, float, float]] = {}
+    for place in layout.places:
+        ax.add_patch(Polygon(place.polygon, **wood))
+        xs, ys = zip(*place.polygon, strict=True)
+        left, right, bottom, top = min(xs), max(xs), min(ys), max(ys)
+        places[place.station] = (left, bottom, right - left, top - bottom)
+        upright = top - bottom > right - left
+        at = ((left + right) / 2, bottom) if upright else (left, (bottom + top) / 2)
+        side: dict[str, Any] = {"ha": "center", "va": "top"} if upright else {"ha": "right", "va": "center"}
+        note(ax, *at, place.station, shift=(0, -2) if upright else (-2, 0), fontsize=8, **side)
+    ax.set_xlim(-0.01 * layout.length, 1.01 * layout.length)
+    ax.set_ylim(-0.01 * layout.width, 1.01 * layout.width)
+    ax.set_aspect("equal")
+    ax.grid(False)
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
+    ax.tick_params(labelsize=8)
+    alt = words.coupon_alt(result, unit)
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=_shares(ax, places, layout.length))
+
+
+def _strip(result: Any, unit: str, ax: Any) -> Picture:
+    """Draw strokes and lands side by side."""
     from matplotlib.patches import Polygon, Rectangle
 
     rows = _rows(result.stations)
@@ -41,7 +89,7 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     for number, (grain, stations) in enumerate(rows):
         bottom, at = -number * 1.5, 0.0
         ax.add_patch(Rectangle((0.0, bottom), longest, 1.0, **LOOKS["host"]))
-        note(ax, -0.01 * longest, bottom + 0.5, f"{grain} the grain", ha="right", va="center", fontsize=8)
+        note(ax, -0.01 * longest, bottom + 0.5, words.with_grain(grain), ha="right", va="center", fontsize=8)
         for station in stations:
             at += station.land_width / 2
             width = station.stroke_width
@@ -60,9 +108,9 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.grid(False)
     ax.spines["left"].set_visible(False)
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("across the coupon", unit), fontsize=8)
+    ax.set_xlabel(with_unit(words.ACROSS_COUPON, unit), fontsize=8)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit), spots=_shares(ax, places, longest))
+    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_alt(result, unit), spots=_shares(ax, places, longest))
 
 
 def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
@@ -86,11 +134,3 @@ def _shares(ax: Any, places: dict[str, Any], longest: float) -> dict[str, tuple[
         (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
         shares[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
     return shares
-
-
-def _words(result: Any, unit: str) -> str:
-    parts = [
-        f"{s.station}: {s.kind} {units.format_length(s.stroke_width, unit)} {s.grain} the grain"
-        for s in result.stations
-    ]
-    return f"Coupon {result.coupon} with {len(result.stations)} stations. " + "; ".join(parts) + "."

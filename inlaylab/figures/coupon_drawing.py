@@ -6,6 +6,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import BLUE, GREY, LOOKS, Picture, axes_for, label_axes, styled, with_unit
+from inlaylab.wording.figures import coupons as words
 
 
 @styled
@@ -53,20 +54,9 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_ylim(-0.01 * result.width * scale, 1.01 * result.width * scale)
     ax.set_aspect("equal")
     ax.grid(False)
-    label_axes(ax, across=with_unit("along the grain (arrow)", unit), up=with_unit("across the grain", unit))
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    label_axes(ax, across=with_unit(words.ALONG_GRAIN, unit), up=with_unit(words.ACROSS_GRAIN, unit))
+    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_drawing_alt(result, unit))
 
 
 def _rings(polygon: Any) -> tuple[Any, ...]:
     return (polygon.exterior, *polygon.interiors)
-
-
-def _words(result: Any, unit: str) -> str:
-    stations = result.coupon.stations
-    deep = sum(station.stroke_width > result.floor_width for station in stations)
-    return (
-        f"Coupon {result.coupon.coupon} on a blank of {units.format_length(result.length, unit)} by "
-        f"{units.format_length(result.width, unit)}: {len(stations)} stations, {deep} of them reach the floor; "
-        f"widths from {units.format_length(min(s.stroke_width for s in stations), unit)} to "
-        f"{units.format_length(max(s.stroke_width for s in stations), unit)}."
-    )

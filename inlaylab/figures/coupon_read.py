@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.figures.style import Picture, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
     import numpy as np
@@ -81,17 +82,25 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
         ax.add_patch(Polygon(place.polygon, fill=False, ec="#ffffff", lw=thick + 1.6))
         ax.add_patch(Polygon(place.polygon, fill=False, ec=color, lw=thick, ls=style))
         x, y = max(place.polygon)
-        note(ax, x, y, _beside(one, unit), fontsize=7, shift=(2, 0), bbox={"fc": "#ffffff", "ec": "none", "pad": 0.5})
+        note(
+            ax,
+            x,
+            y,
+            words.station_read(one, unit),
+            fontsize=7,
+            shift=(2, 0),
+            bbox={"fc": "#ffffff", "ec": "none", "pad": 0.5},
+        )
     bar = ax.figure.colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02)
     bar.ax.yaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     bar.set_label(with_unit("glue line", unit), fontsize=8)
     ax.grid(False)
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     ax.yaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("along the blank", unit), fontsize=8)
-    ax.set_ylabel(with_unit("across the blank", unit), fontsize=8)
+    ax.set_xlabel(with_unit(words.ALONG_BLANK, unit), fontsize=8)
+    ax.set_ylabel(with_unit(words.ACROSS_BLANK, unit), fontsize=8)
     ax.tick_params(labelsize=7)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_read_alt(result.layout.coupon, result.reading, unit))
 
 
 @styled
@@ -123,23 +132,10 @@ def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) ->
         for begin, end in zip(curve.edges[::2], curve.edges[1::2], strict=True):
             ax.axvspan(begin, end, color=color, alpha=0.25, lw=0, hatch="//" if marker == "o" else "\\\\")
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("from the drawn edge into the stroke", unit), fontsize=8)
-    ax.set_ylabel("brightness [0 to 255]", fontsize=8)
-    ax.set_title(f"station {result.station}", fontsize=9, parse_math=False)
+    ax.set_xlabel(with_unit(words.FROM_EDGE, unit), fontsize=8)
+    ax.set_ylabel(words.BRIGHTNESS, fontsize=8)
+    ax.set_title(words.station_name(result.station), fontsize=9, parse_math=False)
     if result.curves:
         ax.legend(fontsize=7)
-    alt = f"Brightness across the sides of station {result.station}, seen and fitted. {_beside(result, unit)}"
+    alt = words.profile_alt(result, unit)
     return Picture(figure=ax.figure, axes=ax, alt=alt)
-
-
-def _beside(one: StationReading, unit: str) -> str:
-    if one.glue_line is not None:
-        return f"{one.station} {units.format_length(one.glue_line, unit, style='fine')}"
-    if one.wedge_stop is not None:
-        return f"{one.station} {units.format_length(one.wedge_stop, unit)}"
-    return f"{one.station} not read" if one.fill != "missing" else f"{one.station} missing"
-
-
-def _words(result: CouponRead, unit: str) -> str:
-    lines = "; ".join(_beside(one, unit) for one in result.reading.stations)
-    return f"The coupon {result.layout.coupon} straightened, with its drawing laid over it. {lines}."

@@ -7,6 +7,7 @@ from typing import Any
 from inlaylab import units
 from inlaylab.artwork.cutting.cut_section import CutSection
 from inlaylab.figures.style import GREY, INK, LOOKS, Picture, in_unit, legend_below, new_axes, styled, with_unit
+from inlaylab.wording.figures import sections as words
 
 
 @styled
@@ -35,30 +36,15 @@ def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Pict
         ax = new_axes(width=7.0, height=min(6.0, max(2.0, tall)), to_scale=1.2)
     ax.fill_between(along, pocket, deepest, label="host", **LOOKS["host"])
     ax.fill_between(along, plug, highest, label="insert", **LOOKS["insert"])
-    ax.axhline(0.0, color=INK, linewidth=0.8, linestyle=":", label="host's face")
+    ax.axhline(0.0, color=INK, linewidth=0.8, linestyle=":", label=words.FACE)
     if result.sanded_off > 0:
-        ax.axhline(result.sanded_off / scale, color=GREY, linewidth=1.2, linestyle="--", label="finished face")
+        ax.axhline(result.sanded_off / scale, color=GREY, linewidth=1.2, linestyle="--", label=words.FINISHED_FACE)
     ax.set_xlim(0.0, float(along[-1]))
     ax.set_ylim(deepest, highest)
     ax.set_aspect(result.exaggeration)
     ax.grid(False)
-    ax.set_xlabel(with_unit("along the line, A to B", unit))
+    ax.set_xlabel(with_unit(words.ALONG_LINE, unit))
     ax.set_ylabel(with_unit("depth", unit))
-    true = "depth drawn true" if result.exaggeration == 1 else f"depth drawn {result.exaggeration:g} times too large"
-    ax.set_title(f"Section from A to B, {true}")
+    ax.set_title(words.cut_section_title(result))
     legend_below(ax.figure, columns=4)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
-
-
-def _words(result: CutSection, unit: str) -> str:
-    import numpy as np
-
-    room = np.maximum(result.pocket - result.plug, 0.0)[np.asarray(result.pocket) > 0]
-    gap = units.format_length(float(room.max(initial=0.0)), unit)
-    deep = units.format_length(float(np.max(result.pocket)), unit)
-    length = units.format_length(float(result.along[-1]), unit)
-    true = "true" if result.exaggeration == 1 else f"{result.exaggeration:g} times too large"
-    return (
-        f"Section through pocket and plug over {length}; depths are drawn {true}. The pocket is up to {deep} deep; "
-        f"between plug and pocket there is up to {gap} of room, measured upright."
-    )
+    return Picture(figure=ax.figure, axes=ax, alt=words.cut_section_alt(result, unit))

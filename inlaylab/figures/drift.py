@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
-from inlaylab.wording.lengths import fine
+from inlaylab.wording.figures import log as words
 
 
 @styled
@@ -32,17 +32,14 @@ def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
             low, middle, high = (float(in_unit(spread[key], unit)) for key in ("q05", "q50", "q95"))
             line = {"color": LOOKS["fit"]["color"], "linewidth": 3, "linestyle": ":" if look == "closed" else "-"}
             ax.plot([low, high], [shift - row] * 2, **line)
-            label = {"closed": "before its first cut here", "reading": "now"}[look] if row == 0 else None
+            label = {"closed": words.BEFORE, "reading": words.NOW}[look] if row == 0 else None
             ax.plot([middle], [shift - row], label=label, **LOOKS[look])
-        cuts = f"{bit.bit} ({bit.cuts} cut" + ("s)" if bit.cuts != 1 else ")")
+        cuts = words.name_and_cuts(bit.bit, bit.cuts)
         note(ax, float(in_unit(bit.flat_now["q50"], unit)), 0.22 - row, cuts, ha="center", va="bottom", fontsize=9)
     ax.set_ylim(-len(result.bits) + 0.4, 0.75)
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     ax.margins(x=0.2)
-    label_axes(ax, across=with_unit("tip flat", unit), up="")
+    label_axes(ax, across=with_unit(words.TIP_FLAT, unit), up="")
     legend_below(ax.figure, columns=2)
-    told = "; ".join(
-        f"{bit.bit} from {fine(bit.flat_new['q50'], unit)} to {fine(bit.flat_now['q50'], unit)}" for bit in result.bits
-    )
-    return Picture(figure=ax.figure, axes=ax, alt=f"Tip flats before the first cut in the log and now: {told}.")
+    return Picture(figure=ax.figure, axes=ax, alt=words.drift_alt(result, unit))

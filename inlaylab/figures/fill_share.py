@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, styled, with_unit
+from inlaylab.wording.figures import log as words
 
 
 @styled
@@ -28,24 +28,19 @@ def fill_share(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     ax = axes_for(ax, height=3.2)
     widths = in_unit(result.widths, unit)
-    told = []
     for grain, curve, shift in (("along", result.along, 1.5), ("across", result.across, -1.5)):
         look = LOOKS[grain]
         ax.fill_between(widths, 100 * curve[:, 0], 100 * curve[:, 2], color=look["color"], alpha=0.12, linewidth=0)
-        ax.plot(widths, 100 * curve[:, 1], color=look["color"], linestyle=look["linestyle"], label=f"{grain} the grain")
+        ax.plot(
+            widths, 100 * curve[:, 1], color=look["color"], linestyle=look["linestyle"], label=words.with_grain(grain)
+        )
         seen = [(width, state) for width, where, state in result.seen if where == grain]
         if seen:
             spots = {"color": look["color"], "marker": look["marker"], "markersize": 5, "alpha": 0.6}
             x, y = in_unit([s[0] for s in seen], unit), [100 * s[1] + shift for s in seen]
-            ax.plot(x, y, linestyle="none", label=f"seen {grain} (filled, partly, missing)", **spots)
-        half = next((w for w, c in zip(result.widths, curve[:, 1], strict=True) if c >= 0.5), None)
-        width = "no width drawn here" if half is None else units.format_length(float(half), unit)
-        told.append(f"half of them fill from {width} {grain} the grain")
+            ax.plot(x, y, linestyle="none", label=words.seen(grain), **spots)
     ax.set_ylim(-6, 106)
     ax.set_xlim(left=0, right=float(widths[-1]))
-    label_axes(
-        ax, across=with_unit("finished stroke width", unit), up="chance that a stroke fills [%]", title=result.insert
-    )
+    label_axes(ax, across=with_unit(words.FINISHED_WIDTH, unit), up=words.FILLS, title=result.insert)
     legend_below(ax.figure, columns=2)
-    alt = f"Filled strokes of {result.insert} against finished width: {'; '.join(told)}. {len(result.seen)} were seen."
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=ax.figure, axes=ax, alt=words.fill_share_alt(result, unit))

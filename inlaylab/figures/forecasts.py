@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled, with_unit
+from inlaylab.wording.figures import log as words
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.forecast_score import CutScore, ForecastScore, StationScore
@@ -43,18 +44,11 @@ def forecasts(result: ForecastScore, *, unit: str = "mm", ax: Any = None) -> Pic
     ax.set_xticks(range(len(cuts)), labels=[cut.cut for cut in cuts], rotation=90, fontsize=8, parse_math=False)
     ax.set_xlim(-0.6, max(len(cuts), 1) - 0.4)
     ax.set_ylim(bottom=-0.004 * scale if cuts else 0.0)
-    label_axes(ax, across="cut, its stations side by side", up=with_unit("glue line", unit))
+    label_axes(ax, across=words.CUT_BY_CUT, up=with_unit("glue line", unit))
     if cuts:
         legend_below(ax.figure, columns=3)
     stations = [station for cut in cuts for station in cut.stations if station.compared]
-    inside = sum(station.inside("q05", "q95") for station in stations)
-    alt = (
-        f"Forecast ranges of {len(stations)} glue lines on {len(cuts)} cuts with what was read: {inside} lie inside "
-        f"the 90 % range, {len(stations) - inside} outside."
-        if cuts
-        else "No cut that was forecast has been read yet."
-    )
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=ax.figure, axes=ax, alt=words.forecasts_alt(stations, len(cuts)))
 
 
 def _draw_cut(ax: Any, place: int, cut: CutScore, scale: float, labelled: set[str]) -> None:
@@ -65,23 +59,23 @@ def _draw_cut(ax: Any, place: int, cut: CutScore, scale: float, labelled: set[st
             (getattr(station.expected, name) or 0.0) * scale for name in ("q05", "q25", "q75", "q95")
         )
         bar = {"color": LOOKS["fit"]["color"], "solid_capstyle": "butt"}
-        ax.plot([x, x], [low, high], linewidth=1.2, label=_once(labelled, "90 % range"), **bar)
-        ax.plot([x, x], [quarter, three], linewidth=4.0, alpha=0.45, label=_once(labelled, "middle half"), **bar)
-        words, look = _mark(station)
-        ax.plot([x], [(station.read or 0.0) * scale], label=_once(labelled, words), **look)
+        ax.plot([x, x], [low, high], linewidth=1.2, label=_once(labelled, words.RANGE), **bar)
+        ax.plot([x, x], [quarter, three], linewidth=4.0, alpha=0.45, label=_once(labelled, words.MIDDLE_HALF), **bar)
+        name, look = _mark(station)
+        ax.plot([x], [(station.read or 0.0) * scale], label=_once(labelled, name), **look)
 
 
 def _mark(station: StationScore) -> tuple[str, dict[str, Any]]:
     if not station.inside("q05", "q95"):
-        return "read, outside", {**LOOKS["suspect"], "markersize": 6}
+        return words.READ_OUTSIDE, {**LOOKS["suspect"], "markersize": 6}
     if station.closed_below is not None:
-        return "seen closed", {**LOOKS["closed"], "markersize": 4}
-    return "read, inside", {**LOOKS["reading"], "markersize": 3}
+        return words.SEEN_CLOSED, {**LOOKS["closed"], "markersize": 4}
+    return words.READ_INSIDE, {**LOOKS["reading"], "markersize": 3}
 
 
-def _once(labelled: set[str], words: str) -> str:
+def _once(labelled: set[str], name: str) -> str:
     """Name a mark in the legend the first time it is drawn."""
-    if words in labelled:
+    if name in labelled:
         return "_nolegend_"
-    labelled.add(words)
-    return words
+    labelled.add(name)
+    return name

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
+from inlaylab.wording.figures import answers as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,24 +84,24 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
     low, lower, middle, upper, high = (
         in_unit(values, unit) for values in (result.q05, result.q25, result.q50, result.q75, result.q95)
     )
-    ax.fill_between(widths, low, high, label="90 % range", **LOOKS["wide band"])
-    ax.fill_between(widths, lower, upper, label="half of them", **LOOKS["band"])
-    ax.plot(widths, middle, label="expected", **LOOKS["fit"])
-    _points(ax, [r for r in result.readings if not r.closed and not r.suspect], unit, "reading", "read")
-    _points(ax, [r for r in result.readings if r.closed and not r.suspect], unit, "closed", "closed (below this)")
+    ax.fill_between(widths, low, high, label=words.RANGE, **LOOKS["wide band"])
+    ax.fill_between(widths, lower, upper, label=words.HALF, **LOOKS["band"])
+    ax.plot(widths, middle, label=words.EXPECTED, **LOOKS["fit"])
+    _points(ax, [r for r in result.readings if not r.closed and not r.suspect], unit, "reading", words.READ)
+    _points(ax, [r for r in result.readings if r.closed and not r.suspect], unit, "closed", words.CLOSED)
     suspects = [r for r in result.readings if r.suspect]
-    _points(ax, suspects, unit, "suspect", "suspect")
+    _points(ax, suspects, unit, "suspect", words.SUSPECT)
     top = _top(result)
     for reading in suspects:
         at = in_unit([reading.stroke_width, min(reading.value, top)], unit)
         note(ax, at[0], at[1], reading.name, shift=(7, 0), fontsize=8, va="center")
     if result.within is not None:
-        ax.axhline(in_unit(result.within, unit), label="limit asked for", **LOOKS["asked"])
+        ax.axhline(in_unit(result.within, unit), label=words.ASKED, **LOOKS["asked"])
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
     ax.set_xlim(left=0)
-    label_axes(ax, across=with_unit("stroke width", unit), up=with_unit("glue line, per side", unit), title=title)
+    label_axes(ax, across=with_unit(words.STROKE_WIDTH, unit), up=with_unit(words.GLUE_LINE, unit), title=title)
     legend_below(ax.figure, columns=3)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    return Picture(figure=ax.figure, axes=ax, alt=_alt(result, unit))
 
 
 def _top(result: GlueBand) -> float:
@@ -110,26 +110,22 @@ def _top(result: GlueBand) -> float:
     return max([*known, 1.5 * (result.within or 0.0), 0.02])
 
 
-def _points(ax: Any, readings: Iterable[GlueReading], unit: str, look: str, words: str) -> None:
+def _points(ax: Any, readings: Iterable[GlueReading], unit: str, look: str, label: str) -> None:
     kept = list(readings)
     if not kept:
         return
     top = ax.dataLim.y1 if look == "suspect" else float("inf")
     x = in_unit([r.stroke_width for r in kept], unit)
     y = in_unit([r.value for r in kept], unit)
-    ax.plot(x, [min(v, top) for v in y], label=words, **LOOKS[look])
+    ax.plot(x, [min(v, top) for v in y], label=label, **LOOKS[look])
 
 
-def _words(result: GlueBand, unit: str) -> str:
-    ends = [(result.stroke_widths[i], float(result.q50[i])) for i in (0, -1)]
-    told = " and ".join(
-        f"{units.format_length(line, unit)} at {units.format_length(float(width), unit)} wide" for width, line in ends
+def _alt(result: GlueBand, unit: str) -> str:
+    return words.glue_line_alt(
+        [(float(result.stroke_widths[i]), float(result.q50[i])) for i in (0, -1)],
+        unit,
+        readings=len(result.readings),
+        closed=sum(reading.closed for reading in result.readings),
+        within=result.within,
+        suspects=[reading.name for reading in result.readings if reading.suspect],
     )
-    closed = sum(r.closed for r in result.readings)
-    suspects = [r.name for r in result.readings if r.suspect]
-    text = (
-        f"Glue line against stroke width. Expected: {told}. {len(result.readings)} readings, {closed} of them closed."
-    )
-    if result.within is not None:
-        text += f" Limit asked for: {units.format_length(result.within, unit)}."
-    return text + (f" Suspect: {', '.join(suspects)}." if suspects else "")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, new_axes, styled, with_unit
+from inlaylab.wording.figures import bits as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,35 +66,32 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
     left = axes[0] if axes is not None else axes_for(ax)
     order = np.argsort(result.depths)
     depths = in_unit(result.depths, unit)[order]
-    left.plot(depths, in_unit(result.expected, unit)[order], label="line", **LOOKS["fit"])
-    left.plot(depths, in_unit(result.widths, unit)[order], label="groove", **LOOKS["reading"])
-    label_axes(left, across=with_unit("depth as programmed", unit), up=with_unit("width across the top", unit))
-    left.legend()
+    left.plot(depths, in_unit(result.expected, unit)[order], label=words.LINE, **LOOKS["fit"])
+    left.plot(depths, in_unit(result.widths, unit)[order], label=words.GROOVE, **LOOKS["reading"])
+    label_axes(left, across=with_unit(words.DEPTH, unit), up=with_unit(words.WIDTH, unit))
     if axes is not None:
         right = axes[1]
-        right.plot(in_unit(result.further_depths, unit), result.further_angle, **LOOKS["fit"])
-        right.axhline(result.angle_uncertainty, label="now", **LOOKS["asked"])
+        right.plot(in_unit(result.further_depths, unit), result.further_angle, label=words.ONE_MORE, **LOOKS["fit"])
+        right.axhline(result.angle_uncertainty, label=words.NOW, **LOOKS["asked"])
         right.set_ylim(bottom=0)
         label_axes(
             right,
-            across=with_unit("depth of one more groove", unit),
-            up="uncertainty of the angle after it [°]",
+            across=with_unit(words.FURTHER, unit),
+            up=words.UNSURE,
         )
-        right.legend()
-    return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_words(result, unit))
+    for each in [left] if axes is None else axes:
+        each.legend(loc="upper center", bbox_to_anchor=(0.5, -0.22), ncols=2, columnspacing=1.2)
+    return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_alt(result, unit))
 
 
-def _words(result: GrooveLines, unit: str) -> str:
+def _alt(result: GrooveLines, unit: str) -> str:
     off = max((abs(w - e) for w, e in zip(result.widths, result.expected, strict=True)), default=0.0)
-    said = (
-        f"{len(result.widths)} grooves: widths against depths lie on a straight line to within "
-        f"{units.format_length(off, unit)}. True angle {result.angle:.2f}° ± {result.angle_uncertainty:.2f}°, "
-        f"tip flat {units.format_length(result.tip_flat, unit)} "
-        f"± {units.format_length(result.tip_flat_uncertainty, unit)}."
+    more = len(result.further_depths) > 0
+    return words.grooves_alt(
+        float(off),
+        unit,
+        grooves=len(result.widths),
+        angle=(result.angle, result.angle_uncertainty),
+        tip_flat=(result.tip_flat, result.tip_flat_uncertainty),
+        further=(float(result.further_depths[-1]), float(result.further_angle[-1])) if more else None,
     )
-    if len(result.further_depths):
-        said += (
-            f" One more groove {units.format_length(result.further_depths[-1], unit)} deep would leave "
-            f"± {result.further_angle[-1]:.2f}°."
-        )
-    return said

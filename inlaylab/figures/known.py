@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, legend_below, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import log as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,16 +86,27 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
     -------
     picture : Picture
     """
+    from matplotlib.lines import Line2D
+
     groups = (result.angle_errors, result.tip_flats, result.wall_allowances)
     rows = tuple(max(1, len(group)) + 0.6 for group in groups)
-    axes = new_axes(width=6.0, height=1.4 + 0.36 * sum(rows), rows=rows) if ax is None else ax
-    _draw(axes[0], result.angle_errors, "true angle less nominal [degrees]", 1.0)
-    _draw(axes[1], result.tip_flats, with_unit("tip flat", unit), units.UNITS[unit])
-    _draw(axes[2], result.wall_allowances, with_unit("wall allowance", unit), units.UNITS[unit])
+    axes = new_axes(width=6.0, height=1.7 + 0.36 * sum(rows), rows=rows) if ax is None else ax
+    _draw(axes[0], result.angle_errors, words.ANGLE_ERROR, 1.0)
+    _draw(axes[1], result.tip_flats, with_unit(words.TIP_FLAT, unit), units.UNITS[unit])
+    _draw(axes[2], result.wall_allowances, with_unit(words.WALL_ALLOWANCE, unit), units.UNITS[unit])
     axes[0].axvline(0.0, **LOOKS["asked"])
-    told = [f"{k.name}: tip flat {_between(k, unit)}, {k.cuts} cuts" for k in result.tip_flats]
-    told += [f"{k.name}: wall allowance {_between(k, unit)}, {k.cuts} cuts" for k in result.wall_allowances]
-    return Picture(figure=axes[0].figure, axes=axes, alt="What the log knows. " + "; ".join(told) + ".")
+    marks = [
+        Line2D([], [], color=LOOKS["fit"]["color"], linewidth=3, label=words.RANGE),
+        Line2D([], [], label=words.MIDDLE, **LOOKS["reading"]),
+        Line2D([], [], label=words.AS_SOLD, **LOOKS["asked"]),
+    ]
+    legend_below(axes[0].figure, columns=3, handles=marks)
+    told = [
+        words.known_line(one.name, what, one.low, one.high, unit, cuts=one.cuts)
+        for what, group in ((words.TIP_FLAT, result.tip_flats), (words.WALL_ALLOWANCE, result.wall_allowances))
+        for one in group
+    ]
+    return Picture(figure=axes[0].figure, axes=axes, alt=words.known_alt(told))
 
 
 def _draw(ax: Any, rows: tuple[Known, ...], across: str, scale: float) -> None:
@@ -102,15 +114,10 @@ def _draw(ax: Any, rows: tuple[Known, ...], across: str, scale: float) -> None:
         low, middle, high = (value / scale for value in (row.low, row.middle, row.high))
         ax.plot([low, high], [-number, -number], color=LOOKS["fit"]["color"], linewidth=3)
         ax.plot([middle], [-number], **LOOKS["reading"])
-        cuts = f"{row.cuts} cut" + ("s" if row.cuts != 1 else "")
-        note(ax, middle, -number + 0.12, f"{row.name} ({cuts})", ha="center", va="bottom", fontsize=9)
+        name = words.name_and_cuts(row.name, row.cuts)
+        note(ax, middle, -number + 0.12, name, ha="center", va="bottom", fontsize=9)
     ax.set_ylim(-len(rows) + 0.4, 0.75)
     ax.set_yticks([])
     ax.margins(x=0.3)
     ax.spines["left"].set_visible(False)
     ax.set_xlabel(across)
-
-
-def _between(row: Known, unit: str) -> str:
-    low, high = (float(value) for value in in_unit([row.low, row.high], unit))
-    return f"{low:.3g} to {high:.3g} {unit}"

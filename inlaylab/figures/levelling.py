@@ -5,7 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    GREY,
+    INK,
+    LOOKS,
+    Picture,
+    axes_for,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 
 
 @styled
@@ -30,38 +42,100 @@ def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -----
     Heights are to scale, widths are not.
     """
-    from matplotlib.patches import Rectangle
+    from matplotlib.lines import Line2D
+    from matplotlib.patches import Patch
 
-    ax = axes_for(ax, height=4.2)
     scale = 1 / float(units.UNITS[unit])
-    bottom = -0.25 * result.retract * scale
-    ax.add_patch(Rectangle((0, bottom), 10, -bottom, **LOOKS["host"]))
-    top, under = result.backer_top * scale, result.backer_bottom * scale
-    ax.add_patch(Rectangle((2, under), 6, top - under, **LOOKS["insert"]))
-    ax.add_patch(Rectangle((4, bottom / 2), 2, under - bottom / 2, **LOOKS["insert"]))
-    for height in in_unit(result.passes, unit):
-        ax.plot([1.2, 8.8], [height, height], color=INK, linewidth=0.9, linestyle=":")
-    lines = [
-        (result.retract, "retract: where the machine stands"),
-        (result.backer_top, "back of the insert"),
-        (result.left_proud, f"last pass: {units.format_length(result.left_proud, unit)} left proud"),
-        (0.0, "host's face"),
-    ]
-    for height, words in lines:
+    ax = axes_for(ax, width=6.6, height=4.6)
+    bottom = 1.35 * result.plug_nose * scale
+    _draw_wood(ax, result, bottom, scale)
+    for height in in_unit(result.passes[:-1], unit):
+        ax.plot([0.6, 9.4], [height, height], color=INK, linewidth=0.9, linestyle=":")
+    told = _named(result, unit)
+    for height, _ in told:
         ax.plot([0, 10], [height * scale] * 2, color=INK, linewidth=0.8)
-        where = "top" if height == 0.0 else "bottom"
-        note(ax, 10.2, height * scale, words, va=where, fontsize=9)
-    ax.set_xlim(0, 19)
-    ax.set_ylim(bottom, result.retract * scale * 1.08)
+    top = max(result.retract, result.backer_top) * scale
+    ax.set_ylim(bottom, bottom + 1.04 * (top - bottom))
+    _write(ax, [(height * scale, words) for height, words in told])
+    ax.set_xlim(0, 10 + 1.05 * _WORDS_WIDE * 10 / max(0.5, ax.figure.get_figwidth() - 0.8 - _WORDS_WIDE))
     ax.set_xticks([])
     ax.grid(False)
+    ax.spines["bottom"].set_visible(False)
     label_axes(ax, across="", up=with_unit("height above the host's face", unit))
+    handles = [
+        Patch(label="host", **LOOKS["host"]),
+        Patch(label="insert with its plug", **LOOKS["insert"]),
+        Line2D([], [], label="passes", color=INK, linewidth=0.9, linestyle=":"),
+    ]
+    legend_below(ax.figure, columns=3, handles=handles)
+    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+
+
+_WORDS_WIDE = 2.3  # room for the names of the heights [in]
+
+
+def _draw_wood(ax: Any, result: Any, bottom: float, scale: float) -> None:
+    """Draw host and insert; the plug narrows downwards as a V-bit cuts it, and lies in a pocket of the same shape."""
+    from matplotlib.patches import Polygon
+
+    nose, under, top = (h * scale for h in (result.plug_nose, result.backer_bottom, result.backer_top))
+    slope = 1.5 / (under - nose)  # of a wall, in the picture's own widths
+
+    def half(height: float) -> float:
+        return 0.9 + slope * (height - nose)
+
+    floor = 1.12 * nose
+    pocket = [(5 - half(0), 0.0), (5 - half(floor), floor), (5 + half(floor), floor), (5 + half(0), 0.0)]
+    ax.add_patch(Polygon([(0, 0), *pocket, (10, 0), (10, bottom), (0, bottom)], **LOOKS["host"]))
+    plug = [(5 + half(under), under), (5 + half(nose), nose), (5 - half(nose), nose), (5 - half(under), under)]
+    ax.add_patch(Polygon([(1.5, under), (1.5, top), (8.5, top), (8.5, under), *plug], **LOOKS["insert"]))
+
+
+def _named(result: Any, unit: str) -> list[tuple[float, str]]:
+    """Give every height that is named, from the top down."""
+
+    def told(length: float) -> str:
+        return str(units.format_length(length, unit))
+
+    count = len(result.passes)
+    lines = [
+        (result.retract, f"{told(result.retract)}: where the bit starts"),
+        (result.passes[0], f"{told(result.passes[0])}: pass 1"),
+        (result.backer_top, f"{told(result.backer_top)}: back of the insert"),
+        (result.backer_bottom, f"{told(result.backer_bottom)}: ground round the plug"),
+        (result.left_proud, f"{told(result.left_proud)}: pass {count}, left proud"),
+        (0.0, "0: host's face"),
+        (result.plug_nose, f"{told(result.plug_nose)}: end of the plug"),
+    ]
+    if count == 1:
+        del lines[1]
+    return sorted(lines, key=lambda line: -line[0])
+
+
+def _write(ax: Any, lines: list[tuple[float, str]]) -> None:
+    """Write the words beside their heights, apart where heights lie close together."""
+    low, high = ax.get_ylim()
+    apart = (high - low) * 0.19 / (0.75 * ax.figure.get_figheight())
+    at = high + apart
+    places = []
+    for height, _ in lines:
+        at = min(height, at - apart)
+        places.append(at)
+    lowest = low + 0.4 * apart
+    for number in range(len(places) - 1, -1, -1):
+        places[number] = max(places[number], lowest)
+        lowest = places[number] + apart
+    for (height, words), place in zip(lines, places, strict=True):
+        ax.plot([10, 10.5], [height, place], color=GREY, linewidth=0.7)
+        note(ax, 10.6, place, words, va="center", fontsize=9)
+
+
+def _words(result: Any, unit: str) -> str:
     reach = (
         f"pass {result.reaches_face} would reach the host's face" if result.reaches_face else "no pass reaches the host"
     )
-    alt = (
+    return (
         f"Stack from the host's face up: {units.format_length(result.left_proud, unit)} left proud after "
         f"{len(result.passes)} passes, back of the insert at {units.format_length(result.backer_top, unit)}, "
-        f"retract at {units.format_length(result.retract, unit)}; {reach}."
+        f"the bit starts at {units.format_length(result.retract, unit)}; {reach}."
     )
-    return Picture(figure=ax.figure, axes=ax, alt=alt)

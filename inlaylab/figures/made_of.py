@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
-from inlaylab.wording.answers.start_depth import CAUSES, SMALLEST_PART
+from inlaylab.wording.answers.start_depth import CAUSES
+from inlaylab.wording.figures import answers as words
 from inlaylab.wording.lengths import fine
 
 _PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
@@ -30,7 +31,7 @@ def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     picture : Picture
     """
     ax = axes_for(ax, width=6.4, height=1.3 + 0.46 * (len(result.parts) + 1))
-    end, told = 0.0, []
+    end = 0.0
     whole = float(in_unit(result.worst_glue_line, unit))
     for row, part in enumerate(result.parts):
         size = float(in_unit(part.adds, unit))
@@ -38,17 +39,15 @@ def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         ax.plot([end, end], [-row - 0.18, -row + 0.8], color=LOOKS["asked"]["color"], linewidth=0.6)
         note(ax, 0, -row + 0.2, CAUSES[part.cause], shift=(1, 1), va="bottom", fontsize=8, bbox=_PAPER)
         end += size
-        words = fine(part.adds, unit) if abs(part.adds) >= SMALLEST_PART else "nothing"
-        note(ax, max(end, end - size), -row, words, shift=(5, 0), va="center", fontsize=9)
-        told.append(f"{CAUSES[part.cause]} {words}")
+        note(ax, max(end, end - size), -row, words.part_size(part.adds, unit), shift=(5, 0), va="center", fontsize=9)
     row = len(result.parts)
     ax.barh([-row], [whole], height=0.36, **LOOKS["now"])
-    note(ax, 0, -row + 0.2, "all together", shift=(1, 1), va="bottom", fontsize=8)
+    note(ax, 0, -row + 0.2, words.ALL_TOGETHER, shift=(1, 1), va="bottom", fontsize=8)
     note(ax, whole, -row, fine(result.worst_glue_line, unit), shift=(5, 0), va="center", fontweight="bold")
     ax.set_ylim(-row - 0.45, 0.8)
     ax.set_xlim(0, 1.25 * max(whole, 1e-6))
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
-    label_axes(ax, across=with_unit("adds to the expected worst glue line, per side", unit), up="")
-    alt = f"What the expected worst glue line of {fine(result.worst_glue_line, unit)} is made of: {', '.join(told)}."
+    label_axes(ax, across=with_unit(words.ADDS, unit), up="")
+    alt = words.made_of_alt(result, unit)
     return Picture(figure=ax.figure, axes=ax, alt=alt)

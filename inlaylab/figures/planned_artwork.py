@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from inlaylab import units
 from inlaylab.figures.scales import LOST, chance_bar, colours, glue_bar, glue_norm
 from inlaylab.figures.style import INK, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import artwork as words
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -88,14 +89,14 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
     (glue_bar(ax, drawn, unit) if result.told == GLUE else chance_bar(ax, drawn))
     _grain(ax, result, unit)
     if np.isnan(result.values).any():
-        lost = Patch(facecolor=LOST, edgecolor=INK, label="sanded away")
+        lost = Patch(facecolor=LOST, edgecolor=INK, label=words.SANDED_AWAY)
         legend_below(ax.figure, handles=[lost])
     ax.set_aspect("equal")
     ax.grid(False)
-    ax.set_xlabel(with_unit("x on the host", unit))
+    ax.set_xlabel(with_unit(words.X, unit))
     ax.set_ylabel(with_unit("y", unit))
-    ax.set_title(f"Each stroke by its {result.told}")
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    ax.set_title(words.by_what(result.told))
+    return Picture(figure=ax.figure, axes=ax, alt=_alt(result, unit))
 
 
 def _grain(ax: Any, result: PlannedArtwork, unit: str) -> None:
@@ -112,7 +113,7 @@ def _grain(ax: Any, result: PlannedArtwork, unit: str) -> None:
     ends = [(middle[0] + k * half * math.cos(turn), middle[1] + k * half * math.sin(turn)) for k in (-1, 1)]
     arrow = {"arrowstyle": "<->", "color": INK, "linewidth": 1.2}
     ax.annotate("", ends[1], ends[0], arrowprops=arrow, annotation_clip=False)
-    note(ax, middle[0] + half, middle[1], "grain of the insert", shift=(6, 0), fontsize=8.5, va="center")
+    note(ax, middle[0] + half, middle[1], words.GRAIN, shift=(6, 0), fontsize=8.5, va="center")
 
 
 def outline_of(shape: Any, unit: str) -> Any:
@@ -129,18 +130,13 @@ def outline_of(shape: Any, unit: str) -> Any:
     return Outline.make_compound_path(*(Outline(ring, closed=True) for ring in corners))
 
 
-def _words(result: PlannedArtwork, unit: str) -> str:
+def _alt(result: PlannedArtwork, unit: str) -> str:
     import numpy as np
 
     left, bottom, right, top = result.polygons.bounds
-    size = f"{units.format_length(right - left, unit)} wide and {units.format_length(top - bottom, unit)} high"
     shown = result.values[np.unique(result.patches)]
     lost, kept = bool(np.isnan(shown).any()), shown[~np.isnan(shown)]
-    words = f"The artwork, {size}, each stroke coloured by its {result.told}"
-    if not len(kept):
-        return f"{words}: sanding takes all of it away."
-    low, high = float(kept.min()), float(kept.max())
-    ends = (f"{100 * low:.0f} %", f"{100 * high:.0f} %")
-    if result.told == GLUE:
-        ends = (units.format_length(low, unit), units.format_length(high, unit))
-    return f"{words}: from {ends[0]} to {ends[1]}." + (" Strokes left white are sanded away." if lost else "")
+    ends = None
+    if len(kept):
+        ends = words.planned_ends(float(kept.min()), float(kept.max()), unit, chances=result.told != GLUE)
+    return words.planned_alt((right - left, top - bottom), unit, told=result.told, ends=ends, lost=lost)

@@ -6,6 +6,7 @@ from typing import Any
 
 from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, legend_below, note, styled
 from inlaylab.fitting.review.residuals import Residual
+from inlaylab.wording.figures import log as words
 
 #: Kinds that share a mark, so that there are at most four.
 _FAMILIES = {
@@ -38,7 +39,7 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
     ax = axes_for(ax, width=6.4, height=3.8)
     cuts = sorted({residual.cut for residual in result})
     place = {cut: number for number, cut in enumerate(cuts)}
-    ax.axhspan(-2, 2, label="nineteen in twenty lie here", **LOOKS["wide band"])
+    ax.axhspan(-2, 2, label=words.USUAL, **LOOKS["wide band"])
     for look, (family, kinds) in zip(GROUPS, _FAMILIES.items(), strict=True):
         mine = [r for r in result if r.kind in kinds and not r.suspect]
         if mine:
@@ -48,16 +49,13 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
     if doubted:
         ax.plot([place[r.cut] for r in doubted], [_held(r.off) for r in doubted], label="suspect", **LOOKS["suspect"])
     for residual in doubted:
-        words = f"{residual.kind.replace('_', ' ')} {residual.station}".strip()
-        note(ax, place[residual.cut], _held(residual.off), words, shift=(7, -3), fontsize=8)
+        name = words.residual_name(residual)
+        note(ax, place[residual.cut], _held(residual.off), name, shift=(7, -3), fontsize=8)
     ax.set_ylim(-_RIM - 0.8, _RIM + 0.8)
     ax.set_xticks(range(len(cuts)), labels=cuts, rotation=90, fontsize=8, parse_math=False)
-    label_axes(ax, across="cut", up="how unusual (in standard deviations)")
+    label_axes(ax, across="cut", up=words.UNUSUAL)
     legend_below(ax.figure, columns=3)
-    names = ", ".join(f"{r.cut} {r.kind.replace('_', ' ')} {r.station}".strip() for r in doubted)
-    within = sum(abs(r.off) <= 2 for r in result)
-    alt = f"{len(result)} readings against what the fit expected; {within} lie within two standard deviations."
-    return Picture(figure=ax.figure, axes=ax, alt=alt + (f" Suspects: {names}." if names else " No suspects."))
+    return Picture(figure=ax.figure, axes=ax, alt=words.residuals_alt(result))
 
 
 def _held(off: float) -> float:

@@ -11,6 +11,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import with_unit
+from inlaylab.wording.figures import artwork as words
 
 WIDEST = 0.3
 """Glue line per side at the dark end of its scale; wider ones have its colour too [mm]."""
@@ -41,12 +42,12 @@ def glue_bar(ax: Any, drawn: Any, unit: str) -> Any:
     marks = (0.0, 0.1, 0.2, 0.3) if ax.figure.get_figwidth() < 4.5 else (0.0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3)
     bar.set_ticks([mark / units.UNITS[unit] for mark in marks])
     bar.ax.xaxis.set_major_formatter(lambda value, _: f"{value:.3g}" if unit != "in" else f"{value:.3f}")
-    bar.set_label(f"{with_unit('glue line, per side', unit)}\nlight is tight, dark is open")
+    bar.set_label(f"{with_unit(words.GLUE_BAR, unit)}\n{words.GLUE_SCALE}")
     return bar
 
 
 def chance_bar(ax: Any, drawn: Any) -> Any:
     """Put the scale of chances to fill under a picture."""
     bar = ax.figure.colorbar(drawn, ax=ax, location="bottom", fraction=0.06, aspect=32)
-    bar.set_label("chance that it fills [%]\nlight fills, dark does not")
+    bar.set_label(words.CHANCE_BAR)
     return bar

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import (
     GROUPS,
     LOOKS,
@@ -18,6 +17,7 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
+from inlaylab.wording.figures import around as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,11 +66,6 @@ def season(result: SeasonMovement, *, unit: str = "mm", ax: Any = None) -> Pictu
         ax.axvline(humidity, **LOOKS["asked"])
         note(ax, humidity, high - 0.1 * number * (high - low), f" {name}", va="top", fontsize=9)
     ax.axhline(0, color=LOOKS["reading"]["color"], linewidth=0.8)
-    label_axes(ax, across="relative humidity [%]", up=with_unit("insert grows more by", unit))
+    label_axes(ax, across=words.HUMIDITY, up=with_unit(words.GROWS, unit))
     legend_below(ax.figure, columns=2)
-    spans = [
-        f"{name}: {units.format_length(float(min(growth)), unit)} to {units.format_length(float(max(growth)), unit)}"
-        for name, growth in result.growths.items()
-    ]
-    alt = "Growth of the insert less that of the host against relative humidity. " + "; ".join(spans) + "."
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=ax.figure, axes=ax, alt=words.season_alt(result.growths, unit))

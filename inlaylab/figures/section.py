@@ -7,7 +7,7 @@ from typing import Any
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
 from inlaylab.services.by_hand.section import Section
-from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.figures import sections
 
 
 @styled
@@ -59,10 +59,10 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_ylabel(with_unit("depth from the host's face", unit))
-    ax.set_xlabel(with_unit("across the strokes", unit))
-    ax.set_title(f"Held up by: {result.seat.held_up_by}")
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    ax.set_ylabel(with_unit(sections.DEPTH, unit))
+    ax.set_xlabel(with_unit(sections.ACROSS, unit))
+    ax.set_title(sections.title(result.seat.held_up_by))
+    return Picture(figure=ax.figure, axes=ax, alt=sections.section_alt(result, unit))
 
 
 def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]:
@@ -107,9 +107,9 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
         return
     thin = min(range(len(middles)), key=lambda i: result.stroke_widths[i])
     deepest = max(result.pocket_depth, result.start_depth)
-    label(right / 2, ground - 1.0, "insert: the backer, cut away after gluing")
+    label(right / 2, ground - 1.0, sections.BACKER)
     label(right / 2, deepest + 1.25, "host")
-    label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, "thin stroke:\nthe plug has a crest")
+    label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, sections.THIN_STROKE)
     label(right - result.land_width / 2, 0.45, "land")
     quarter = result.stroke_widths[widest] * 0.24
     _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth\n{told(result.pocket_depth)}")
@@ -126,18 +126,3 @@ def _flat(values: Any) -> list[Any]:
     import numpy as np
 
     return list(np.ravel(values))
-
-
-def _words(result: Section, unit: str) -> str:
-    stand_off = float(result.seat.stand_off)
-    held = str(result.seat.held_up_by)
-    seat = "sinks" if stand_off < 0 else "stands proud"
-    lines = ", ".join(
-        f"{units.format_length(float(line), unit)} at the stroke {units.format_length(width, unit)} wide"
-        for width, line in zip(result.stroke_widths, _flat(result.seat.glue_line), strict=True)
-    )
-    return (
-        f"Section of pocket and plug at a start depth of {units.format_length(result.start_depth, unit)} and a pocket "
-        f"depth of {units.format_length(result.pocket_depth, unit)}. The plug {seat} by "
-        f"{units.format_length(abs(stand_off), unit)}; held up by {held}: {HELD_BY.get(held, '')}. Glue line {lines}."
-    )

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.scales import colours, glue_bar, glue_norm
 from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
-from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.figures import artwork as words
 
 _MOST_PIXELS = 1500  # along a side of the picture
 
@@ -68,26 +67,10 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
                 va="center",
                 bbox={"facecolor": "white", "edgecolor": INK, "pad": 1.5},
             )
-    ax.set_xlabel(with_unit("x on the host", unit))
+    ax.set_xlabel(with_unit(words.X, unit))
     ax.set_ylabel(with_unit("y", unit))
     ax.grid(False)
-    named = zip(faces, ("host", "filled", "open"), strict=True)
-    legend_below(ax.figure, handles=[Patch(facecolor=face, edgecolor=INK, label=words) for face, words in named])
-    ax.set_title(f"Held up by: {result.held_up_by} (star)")
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
-
-
-def _words(result: Any, unit: str) -> str:
-    way = "stands proud" if result.stand_off > 0 else "sinks"
-    much = units.format_length(abs(result.stand_off), unit)
-    x, y = (units.format_length(float(v), unit) for v in result.seat.contact_at)
-    words = (
-        f"Finished face of the virtual cut. The plug {way} by {much}; held up near x {x}, y {y} by "
-        f"{result.held_up_by}: {HELD_BY[result.held_up_by]}. "
-    )
-    if result.fill_rate is None:
-        return words + "Sanding leaves nothing of the artwork."
-    worst = units.format_length(result.worst_glue_line or 0.0, unit)
-    return (
-        words + f"{result.fill_rate:.1%} of the face that was cut is filled; the widest glue line is {worst} per side."
-    )
+    named = zip(faces, words.FACES, strict=True)
+    legend_below(ax.figure, handles=[Patch(facecolor=face, edgecolor=INK, label=name) for face, name in named])
+    ax.set_title(words.virtual_cut_title(result))
+    return Picture(figure=ax.figure, axes=ax, alt=words.virtual_cut_alt(result, unit))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled
+from inlaylab.wording.figures import bits as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,15 +58,10 @@ def wear(result: WearPoints, *, unit: str = "mm", ax: Any = None) -> Picture:
     picture : Picture
     """
     ax = axes_for(ax, height=3.2)
-    ax.plot(result.line_metres, result.line_values, label="straight line", **LOOKS["fit"])
-    ax.plot(result.metres, result.values, label="measured", **LOOKS["reading"])
-    ax.axhline(result.limit, label="tune again here", **LOOKS["asked"])
-    label_axes(ax, across="path cut with this bit [m]", up=f"{result.what} [{result.unit}]")
+    ax.plot(result.line_metres, result.line_values, label=words.STRAIGHT, **LOOKS["fit"])
+    ax.plot(result.metres, result.values, label=words.MEASURED, **LOOKS["reading"])
+    ax.axhline(result.limit, label=words.TUNE_AGAIN, **LOOKS["asked"])
+    label_axes(ax, across=words.METRES, up=f"{result.what} [{result.unit}]")
     legend_below(ax.figure, columns=3)
-    due = (
-        f"The line reaches the limit at {result.due_at:.0f} m, give or take {result.due_at_uncertainty:.0f} m."
-        if math.isfinite(result.due_at)
-        else "No wear is seen, so no distance can be told."
-    )
-    alt = f"{len(result.metres)} measures of the {result.what} against metres cut. {due}"
+    alt = words.wear_alt(result.values, result.what, due_at=result.due_at, unsure=result.due_at_uncertainty)
     return Picture(figure=ax.figure, axes=ax, alt=alt)

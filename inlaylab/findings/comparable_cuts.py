@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.wording.findings.page import comparable
 
 #: Cuts whose floor gap differs by less than this can be compared: our choice, less than makers
 #: usually change it by from one cut to the next (common practice, no source). [mm]
@@ -40,8 +41,7 @@ def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) 
     cuts = _comparable(shop, question, question.pocket_depth - depth)
     doubted = {(s.cut, s.kind, s.station) for s in suspects}
     readings = tuple(_as_point(shop, cut, r, doubted) for cut in cuts for r in shop.readings_of(cut) if _is_line(r))
-    names = ", ".join(cut.cut for cut in cuts)
-    near = f"readings of {names}" if names else "no readings of comparable cuts yet"
+    near = comparable([cut.cut for cut in cuts])
     return GlueBand(**vars(band), readings=readings, within=question.within), near
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from inlaylab import units
 from inlaylab.errors import FitMissing
+from inlaylab.wording.lengths import angle_spread, spread
 
 
 def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[str, str]]:
@@ -38,9 +38,11 @@ def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[
                         "log": name,
                         "what": f"{kind} {label}",
                         "cuts": str(cuts),
-                        "true angle [°]": _spread(known.get("true_angle_deg"), "degrees"),
-                        f"tip flat [{unit}]": _spread(known.get("tip_flat"), unit),
-                        f"wall allowance [{unit}]": _spread(known.get("wall_allowance"), unit),
+                        "true angle [°]": angle_spread(known["true_angle_deg"]) if "true_angle_deg" in known else "",
+                        f"tip flat [{unit}]": spread(known["tip_flat"], unit) if "tip_flat" in known else "",
+                        f"wall allowance [{unit}]": spread(known["wall_allowance"], unit)
+                        if "wall_allowance" in known
+                        else "",
                     }
                 )
     return rows
@@ -56,14 +58,3 @@ def _known(path: Path) -> tuple[Any, dict[str, Any]]:
         return shop, stored_fit.load(path, fingerprint).summary()
     except FitMissing:
         return shop, {}
-
-
-def _spread(quantiles: dict[str, float] | None, unit: str) -> str:
-    if quantiles is None:
-        return ""
-
-    def told(value: float) -> str:
-        return f"{value:.2f}" if unit == "degrees" else units.format_number(value, unit, style="fine")
-
-    low, middle, high = (told(quantiles[key]) for key in ("q05", "q50", "q95"))
-    return f"{middle} ({low} to {high})"

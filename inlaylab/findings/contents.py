@@ -12,16 +12,10 @@ from pathlib import Path
 from string import Template
 from typing import TYPE_CHECKING, Any
 
+from inlaylab.wording.findings.page import DOCUMENT, HEADINGS, INTRODUCTION, PICTURES, TITLE
+
 if TYPE_CHECKING:
     from inlaylab.findings.page import Page
-
-DOCUMENT = "Findings of test cuts: which start depth"
-"""Name of the page as a document; a PDF of it carries it too."""
-TITLE = "Which start depth? Findings from test cuts"
-INTRODUCTION = (
-    "For V-bit inlays: a plug cut from an insert sits in a pocket of the host. The start depth decides whether the "
-    "plug's walls meet the pocket's before its nose stands on the floor; where it does not, the glue line stays open."
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,23 +40,21 @@ class Section:
 
 
 SECTIONS = (
-    Section(heading="The question", parts=("question",)),
-    Section(heading="The answer", parts=("answer",)),
-    Section(heading="For the machine", parts=("sheet",), kind="settings"),
+    Section(heading=HEADINGS["question"], parts=("question",)),
+    Section(heading=HEADINGS["answer"], parts=("answer",)),
+    Section(heading=HEADINGS["sheet"], parts=("sheet",), kind="settings"),
     Section(
-        heading="What it rests on",
-        words="What the settings would gain; the worst glue line against the start depth, and what it is made of; the "
-        "section at the start depth to go by; and the glue line that each stroke width will show, with what was read "
-        "on comparable cuts.",
+        heading=HEADINGS["rests on"],
+        words=PICTURES,
         parts=("settings_picture", "worst_line_picture", "made_of_picture", "section_picture", "glue_line_picture"),
     ),
-    Section(heading="What the log knows", parts=("known_bits", "known_pairs")),
-    Section(heading="The test cuts", parts=("cuts",)),
-    Section(heading="How often was this right here?", parts=("forecasts", "forecasts_picture")),
-    Section(heading="Suspect readings", parts=("suspects", "residuals_picture")),
-    Section(heading="Photos", parts=("photos",)),
-    Section(heading="How it was computed", parts=("computed",)),
-    Section(heading="Cautions", parts=("cautions",)),
+    Section(heading=HEADINGS["known"], parts=("known_bits", "known_pairs")),
+    Section(heading=HEADINGS["cuts"], parts=("cuts",)),
+    Section(heading=HEADINGS["forecasts"], parts=("forecasts", "forecasts_picture")),
+    Section(heading=HEADINGS["suspects"], parts=("suspects", "residuals_picture")),
+    Section(heading=HEADINGS["photos"], parts=("photos",)),
+    Section(heading=HEADINGS["computed"], parts=("computed",)),
+    Section(heading=HEADINGS["cautions"], parts=("cautions",)),
 )
 """Every section of a page, in order."""
 

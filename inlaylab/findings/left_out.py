@@ -7,14 +7,7 @@ from dataclasses import replace
 
 from inlaylab.bench.bits import Groove
 from inlaylab.bench.shop import Shop
-
-#: What may be left out of a page, and what that means.
-LEAVE_OUT = {
-    "names": "the name of the shop and of whoever typed",
-    "notes": "the notes of cuts and bits, and columns of your own",
-    "photos": "the photos of cuts",
-    "days": "the days of dates; the month stays",
-}
+from inlaylab.wording.findings.page import LEAVE_OUT as LEAVE_OUT
 
 
 def without(shop: Shop, left: frozenset[str]) -> Shop:

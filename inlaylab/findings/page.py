@@ -13,9 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
-from inlaylab.handbook.cautions import DEFER
 from inlaylab.wording.answers.start_depth import answer_lines
-from inlaylab.wording.lengths import both
+from inlaylab.wording.chances import percent
+from inlaylab.wording.findings import page as words
+from inlaylab.wording.lengths import angle_spread, both, count, spread
+from inlaylab.wording.names import named
 
 if TYPE_CHECKING:
     from inlaylab.bench.shop import Shop
@@ -24,17 +26,6 @@ if TYPE_CHECKING:
     from inlaylab.fitting.fit import Fit
     from inlaylab.fitting.predict.question import Question
     from inlaylab.fitting.review.suspects import Suspect
-
-#: Said on every page, whoever it comes from.
-CAUTIONS = (
-    "This is what one shop's readings show, with its bits, woods and machine. Make a test cut of your own first.",
-    "Clamp the work, never exceed the speed marked on the bit, keep hands and sleeves away until the bit stands still, "
-    "unplug the spindle before you change it, and wear eye and hearing protection.",
-    "Wood dust harms lungs, and some woods irritate skin or make it sensitive: use extraction and a mask.",
-    "Freeing the plug from its backer is where hands get hurt: use a guard, a fence and push blocks.",
-    "Ventilate when you use solvents. Never leave oily rags in a pile: they can start a fire on their own.",
-    DEFER,
-)
 
 
 class Page:
@@ -95,23 +86,21 @@ class Page:
         asked, unit = self.asked, self.unit
         pair, bit = self.shop.pair(asked.pair), self.shop.bit(asked.bit)
         widths = sorted({stroke.stroke_width for stroke in asked.strokes})
-        strokes = (
-            f"strokes from {both(widths[0], unit)} to {both(widths[-1], unit)} wide" if widths else "a usual piece"
-        )
+        narrowest, widest = (widths[0], widths[-1]) if widths else (None, None)
         rows = {
-            "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°",
+            "bit": words.sold_as(bit.bit, bit.nominal_angle_deg),
             "species pair": f"{pair.insert} into {pair.host}",
-            "artwork": strokes,
+            "artwork": words.strokes(narrowest, widest, unit),
             "pocket depth": both(asked.pocket_depth, unit),
             "relief depth": both(asked.relief_depth, unit),
-            "good enough": f"every glue line within {both(asked.within, unit)}",
-            "chance asked for": f"{asked.chance:.0%}",
+            "good enough": words.good_enough(asked.within, unit),
+            "chance asked for": percent(asked.chance),
         }
         maker = self.shop.habits.maker
         if maker:
             rows["from"] = maker
-        rows["log"] = f"{len(self.shop.cuts)} test cuts, {len(self.shop.readings)} readings; written {self.written}"
-        return pairs(rows, "The question: which start depth?")
+        rows["log"] = words.log_holds(len(self.shop.cuts), len(self.shop.readings), self.written)
+        return pairs(rows, words.QUESTION)
 
     def answer(self) -> Part:
         """Say the answer, how sure it is, and why."""
@@ -165,7 +154,7 @@ class Page:
         from inlaylab.figures.glue_line import glue_line
         from inlaylab.findings.comparable_cuts import band_with_readings
 
-        band, near = band_with_readings(self.fit, self.shop, self.advice, doubted=[s.row for s in self.doubted])
+        band, near = band_with_readings(self.fit, self.shop, self.advice, suspects=self.doubted)
         return glue_line(band, unit=self.unit, title=near)
 
     def settings_picture(self) -> Picture:
@@ -180,12 +169,12 @@ class Page:
             {
                 "bit": name,
                 "cuts": sum(cut.bit == name for cut in self.shop.cuts),
-                "true angle": _spread(bit["true_angle_deg"], "°", 2),
-                f"tip flat [{self.unit}]": self._length_spread(bit["tip_flat"]),
+                "true angle": angle_spread(bit["true_angle_deg"]),
+                f"tip flat [{self.unit}]": spread(bit["tip_flat"], self.unit),
             }
             for name, bit in self.fit.summary()["bits"].items()
         ]
-        return table(rows, "Bits: middle value, and the range that holds it with 90 % chance")
+        return table(rows, words.BITS)
 
     def known_pairs(self) -> Part:
         """Tabulate what the log knows of its species pairs."""
@@ -193,16 +182,11 @@ class Page:
             {
                 "species pair": name,
                 "cuts": sum(cut.pair == name for cut in self.shop.cuts),
-                f"wall allowance [{self.unit}]": self._length_spread(pair["wall_allowance"]),
+                f"wall allowance [{self.unit}]": spread(pair["wall_allowance"], self.unit),
             }
             for name, pair in self.fit.summary()["pairs"].items()
         ]
-        return table(rows, "Species pairs: middle value, and the range that holds it with 90 % chance")
-
-    def _length_spread(self, quantiles: dict[str, float]) -> str:
-        digits = {"mm": 2, "in": 4, "thou": 1}[self.unit]
-        scaled = {key: value / units.UNITS[self.unit] for key, value in quantiles.items()}
-        return _spread(scaled, "", digits)
+        return table(rows, words.PAIRS)
 
     def cuts(self) -> Part:
         """Tabulate the test cuts."""
@@ -226,21 +210,21 @@ class Page:
             if "notes" not in self.leave_out:
                 row["notes"] = cut.notes
             rows.append(row)
-        return table(rows, "Test cuts, in the order in which they were logged", wide=True)
+        return table(rows, words.CUTS, wide=True)
 
     def suspects(self) -> Part:
         """Tabulate the readings that look like mistakes."""
         rows = [
             {
                 "cut": suspect.cut,
-                "reading": suspect.kind.replace("_", " "),
+                "reading": named(suspect.kind),
                 "station": suspect.station or "",
-                "chance of a mistake": f"{suspect.chance:.0%}",
-                "what it looks like": suspect.cure,
+                words.CHANCE_OF_MISTAKE: percent(suspect.chance),
+                words.LOOKS_LIKE: suspect.cure,
             }
             for suspect in self.doubted
         ]
-        return table(rows, "Readings that the fit believes are mistakes; they were kept from bending the answer")
+        return table(rows, words.SUSPECTS)
 
     def residuals_picture(self) -> Picture:
         """Draw every reading against what the fit expected."""
@@ -269,9 +253,9 @@ class Page:
         from inlaylab.findings.photos import photo_markup, photo_of
 
         if "photos" in self.leave_out:
-            return Part("<p>Photos were left out.</p>", "Photos were left out.")
+            return Part(f"<p>{words.PHOTOS_LEFT_OUT}</p>", words.PHOTOS_LEFT_OUT)
         parts = [photo_markup(cut.cut, photo_of(cut.photo, self.home)) for cut in self.shop.cuts if cut.photo]
-        return Part("".join(parts) or "<p>There are none.</p>", f"{len(parts)} photos")
+        return Part("".join(parts) or f"<p>{words.NO_PHOTOS}</p>", count(len(parts), "photo"))
 
     def computed(self) -> Part:
         """Say how the answer was computed, so that someone else can compute it again."""
@@ -282,14 +266,9 @@ class Page:
             "fingerprint of this page": BLANK,
             "fingerprint of the log": fit.fingerprint,
             "seed": fit.seed,
-            "learnt from": f"{fit.cuts} cuts, {fit.readings} readings, in {fit.seconds:.0f} s",
-            "chains agree to": f"R-hat {fit.worst_r_hat:.3f}; at least {fit.smallest_ess:.0f} independent draws; "
-            f"{fit.divergences} divergences",
             "versions": ", ".join(f"{name} {version}" for name, version in self.versions.items()),
-            "again": "inlaylab import LOG PAGE.html takes the tables that this page carries; then inlaylab fit LOG "
-            f"--seed {fit.seed}, and inlaylab findings LOG --out FILE.html",
         }
-        return pairs(rows, "How it was computed")
+        return pairs(rows | words.computed(fit), words.HEADINGS["computed"])
 
     @property
     def versions(self) -> dict[str, str]:
@@ -298,11 +277,5 @@ class Page:
 
     def cautions(self) -> Part:
         """Say what to be careful of."""
-        chance = self.advice.question.chance
-        odds = f"A chance of {chance:.0%} means that about {100 * (1 - chance):.0f} pieces in 100 turn out worse."
-        return bullets([*self.advice.warnings, CAUTIONS[0], odds, *CAUTIONS[1:]])
-
-
-def _spread(quantiles: dict[str, float], unit: str, digits: int) -> str:
-    middle, low, high = (f"{round(quantiles[key], digits) + 0.0:.{digits}f}{unit}" for key in ("q50", "q05", "q95"))
-    return f"{middle} ({low} to {high})"
+        odds = words.odds(self.advice.question.chance)
+        return bullets([*self.advice.warnings, words.CAUTIONS[0], odds, *words.CAUTIONS[1:]])

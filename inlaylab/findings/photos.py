@@ -7,6 +7,8 @@ import html
 import io
 from pathlib import Path
 
+from inlaylab.wording.findings.page import no_photo, photo_named
+
 #: Longer side of a photo on a page. [pixels]
 LONGEST_SIDE = 900
 #: A file larger than this is not opened as a photo. [bytes]
@@ -52,7 +54,6 @@ def photo_markup(cut: str, path: Path | None) -> str:
     """
     from PIL import Image, ImageOps, UnidentifiedImageError
 
-    words = f"Photo of cut {cut}"
     try:
         if path is None:
             raise ValueError("no photo")
@@ -62,7 +63,7 @@ def photo_markup(cut: str, path: Path | None) -> str:
             held = io.BytesIO()
             picture.save(held, "JPEG", quality=80)
     except (OSError, UnidentifiedImageError, Image.DecompressionBombError, ValueError):
-        return f"<p>{html.escape(words)}: not found beside the log, or no photo.</p>"
+        return f"<p>{html.escape(no_photo(cut))}</p>"
     data = base64.b64encode(held.getvalue()).decode("ascii")
-    safe = html.escape(words, quote=True)
+    safe = html.escape(photo_named(cut), quote=True)
     return f'<figure><img alt="{safe}" src="data:image/jpeg;base64,{data}"><figcaption>{safe}</figcaption></figure>'

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from inlaylab import units
 from inlaylab.findings.markup import Part, escaped, pairs
+from inlaylab.wording.findings import sheet as words
+from inlaylab.wording.findings.page import sold_as
 
 if TYPE_CHECKING:
     from inlaylab.bench.shop import Shop
@@ -45,23 +47,23 @@ def settings_sheet(advice: Advice, shop: Shop, *, unit: str, size: tuple[float, 
     asked = advice.question
     bit, woods = shop.bit(asked.bit), shop.pair(asked.pair)
     now, turned = advice.settings.now, advice.settings.turned
-    ways = {"settings": now} if turned == now else {"tightest": turned, "start depth alone": now}
+    ways = {"settings": now} if turned == now else {words.TIGHTEST: turned, words.ALONE: now}
     board = {
-        "bit": f"{bit.bit}, sold as {bit.nominal_angle_deg:g}°",
-        "woods": f"plug of {woods.insert}, into a pocket in {woods.host}",
-        "mirror line": "mirror the plug left to right, about its upright middle line, and turn it over sideways",
+        "bit": sold_as(bit.bit, bit.nominal_angle_deg),
+        "woods": words.woods(woods.insert, woods.host),
+        "mirror line": words.MIRROR,
         "blanks": _blanks(size, next(iter(ways.values())), pocket_depth=asked.pocket_depth, unit=unit),
     }
     if len(ways) > 1:
-        board["which"] = "the tightest needs a path program that can set an angle and an offset; else start depth alone"
+        board["which"] = words.WHICH
     caution = "".join(f"<li>{escaped(line)}</li>" for line in cautions(woods.host, woods.insert))
     rows = _rows(ways, advice, shop, (unit, "in" if unit == "mm" else "mm"))
     markup = (
-        f'<div class="sheet">{_table(rows, list(ways), f"Settings for the machine: {asked.bit}, {asked.pair}")}'
-        f"{pairs(board, 'Bit, woods and boards').markup}<ul>{caution}</ul></div>"
+        f'<div class="sheet">{_table(rows, list(ways), words.title(asked.bit, asked.pair))}'
+        f"{pairs(board, words.BOARDS).markup}<ul>{caution}</ul></div>"
     )
-    words = [f"{name}: {', '.join(' = '.join(each) for each in cells)}" for name, cells in rows.items()]
-    return Part(markup, "\n".join([*words, *(f"{name}: {value}" for name, value in board.items())]))
+    told = [f"{name}: {', '.join(' = '.join(each) for each in cells)}" for name, cells in rows.items()]
+    return Part(markup, "\n".join([*told, *(f"{name}: {value}" for name, value in board.items())]))
 
 
 def _rows(
@@ -70,17 +72,17 @@ def _rows(
     """Each setting by its name: for each way to set it, the text in both units; an angle has one."""
     asked = advice.question
     lengths = {
-        "host: pocket depth": [asked.pocket_depth for _ in ways],
-        "insert: start depth": [way.start_depth for way in ways.values()],
-        "insert: ground around the plug, below its face": [w.start_depth + w.relief_depth for w in ways.values()],
-        "insert: outline grown by, per side": [way.outline_offset for way in ways.values()],
-        "floor gap that this leaves": [asked.pocket_depth - way.start_depth for way in ways.values()],
-        "to sand off the face at the end": [shop.habits.sanded_off for _ in ways],
+        words.POCKET_DEPTH: [asked.pocket_depth for _ in ways],
+        words.START_DEPTH: [way.start_depth for way in ways.values()],
+        words.GROUND: [w.start_depth + w.relief_depth for w in ways.values()],
+        words.OFFSET: [way.outline_offset for way in ways.values()],
+        words.FLOOR_GAP: [asked.pocket_depth - way.start_depth for way in ways.values()],
+        words.SANDED_OFF: [shop.habits.sanded_off for _ in ways],
     }
     if asked.pass_spacing:
-        lengths["passes over flat ground, apart"] = [asked.pass_spacing for _ in ways]
+        lengths[words.SPACING] = [asked.pass_spacing for _ in ways]
     rows = {name: [tuple(_set(value, unit) for unit in both) for value in values] for name, values in lengths.items()}
-    return {"path angle, both boards": [(f"{way.path_angle_deg:.2f}°",) for way in ways.values()], **rows}
+    return {words.PATH_ANGLE: [(f"{way.path_angle_deg:.2f}°",) for way in ways.values()], **rows}
 
 
 def _table(rows: Mapping[str, Sequence[Sequence[str]]], ways: Sequence[str], caption: str) -> str:
@@ -138,17 +140,7 @@ def _blanks(size: tuple[float, float] | None, way: Setting, *, pocket_depth: flo
         floor=FLOOR,
     )
 
-    def both(length: float) -> str:
-        rough = {"mm": (1, "in"), "in": (2, "mm"), "thou": (0, "mm")}[unit]
-        second = units.format_length(length, rough[1], digits={"in": 2, "mm": 0}[rough[1]])
-        return f"{units.format_length(length, unit, digits=rough[0])} ({second})"
-
+    boards = (("host", host), ("insert", insert))
     if size is None:
-        return (
-            f"host: the artwork and {both(host.length / 2)} more on each side, {both(host.thickness)} thick or more; "
-            f"insert: {both(insert.length / 2)} more on each side, {both(insert.thickness)} thick or more"
-        )
-    return "; ".join(
-        f"{name}: {both(board.length)} by {both(board.width)}, {both(board.thickness)} thick or more"
-        for name, board in (("host", host), ("insert", insert))
-    )
+        return "; ".join(words.blank_around(name, board.length / 2, board.thickness, unit) for name, board in boards)
+    return "; ".join(words.blank(name, (board.length, board.width, board.thickness), unit) for name, board in boards)

@@ -16,6 +16,7 @@ from inlaylab.errors import InputError
 from inlaylab.findings.left_out import LEAVE_OUT, without
 from inlaylab.findings.page import Page
 from inlaylab.services.plain_values import plain_values
+from inlaylab.wording.findings.page import WORKING
 
 if TYPE_CHECKING:
     from inlaylab.fitting.predict.question import Question
@@ -80,7 +81,7 @@ def write(
     if pdf and browser is None:
         raise InputError("no browser to print with", allowed="an installed Chromium, or no PDF")
     tell = progress or (lambda *_: None)
-    tell(0.0, 3.0, "working out the answer")
+    tell(0.0, 3.0, WORKING)
     page = open_page(log_path, question=question, leave_out=leave_out, unit=unit, size=size)
     data = _data(page, log_path)
     rendered = Rendered(page)
@@ -181,7 +182,7 @@ def _checked(out_path: str | Path) -> Path:
 
 def _forget(page: Path, *, kept: Iterable[str | Path | None]) -> None:
     """Delete the PDF and the executed notebook of an earlier page of this name, unless they are written anew."""
-    from inlaylab.findings.contents import DOCUMENT, TITLE
+    from inlaylab.wording.findings.page import DOCUMENT, TITLE
 
     new = {Path(path).resolve() for path in kept if path is not None}
     for path, sign in ((page.with_suffix(".pdf"), DOCUMENT), (page.with_suffix(".executed.ipynb"), TITLE)):

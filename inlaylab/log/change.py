@@ -17,9 +17,9 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import LogError, StaleError
 from inlaylab.log.history import Change, Touched, next_redo, next_undo, read_changes
-from inlaylab.log.records import KEYS, read_rows, table_of, to_record, to_row, write_row
+from inlaylab.log.records import KEYS, RECORDS, read_rows, table_of, to_record, to_row, write_row
 
-_FORECAST_FROM = (
+FORECAST_FROM = (
     "bit",
     "pair",
     "coupon",
@@ -86,7 +86,7 @@ class Work:
         row = self._still_there(table, old, mine=new)
         if new != old:
             self._write(table, to_row(new), row)
-            if isinstance(old, Cut) and any(getattr(old, name) != getattr(new, name) for name in _FORECAST_FROM):
+            if isinstance(old, Cut) and any(getattr(old, name) != getattr(new, name) for name in FORECAST_FROM):
                 self._delete_of(new.cut, "forecasts")
 
     def delete(self, record: Any) -> None:
@@ -195,12 +195,14 @@ class Work:
         if target is None:
             return None
         self._what = f"did again: {target.what}" if target.undoes else f"took back: {target.what}"
+        self._begin()
         for touched in reversed(target.rows):
             self._put_back(touched, target)
         self._connection.execute("UPDATE changes SET undoes = ? WHERE id = ?", (target.number, self._change))
         self._connection.execute("UPDATE changes SET taken_back_by = ? WHERE id = ?", (self._change, target.number))
         if target.undoes is not None:
             self._connection.execute("UPDATE changes SET taken_back_by = NULL WHERE id = ?", (target.undoes,))
+        self.touched += 1
         return target
 
     def do_again(self) -> Change | None:
@@ -252,8 +254,40 @@ class Work:
         found = cursor.fetchone()
         return None if found is None else dict(zip(names, found, strict=True))
 
-    def _write(self, table: str, columns: dict[str, Any], old: dict[str, Any] | None) -> None:
-        """Write a row and remember what was there before."""
+    def past(self) -> tuple[dict[str, dict[int, dict[str, Any]]], list[Change]]:
+        """Return every row of the log, deleted ones too, by table and id, and its changes, newest first."""
+        tables = {table: read_rows(self._connection, table, deleted=True) for table in RECORDS}
+        rows = {table: {row["id"]: row for row in each} for table, each in tables.items()}
+        return rows, read_changes(self._connection)
+
+    def put(self, table: str, columns: dict[str, Any], row_id: int | None) -> int:
+        """
+        Write a row as another log has it.
+
+        Parameters
+        ----------
+        table : str
+            Its table.
+        columns : dict
+            Its columns, without the id.
+        row_id : int or None
+            The row of this log that it takes the place of; None adds it.
+
+        Returns
+        -------
+        row_id : int
+            Its id here.
+        """
+        old = None if row_id is None else self._one(f'SELECT * FROM "{table}" WHERE id = ?', row_id)
+        return self._write(table, columns, old)
+
+    def remember_merge(self, merged: str) -> None:
+        """Keep with this change how far another log was taken in; a merge that touched no row counts as a change."""
+        self._connection.execute("UPDATE changes SET merged = ? WHERE id = ?", (merged, self._begin()))
+        self.touched += 1
+
+    def _begin(self) -> int:
+        """Write the change itself, once."""
         if self._change is None:
             at = datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
             added = self._connection.execute(
@@ -261,15 +295,21 @@ class Work:
                 (at, self._by, self._what, self._session),
             )
             self._change = int(added.lastrowid or 0)
+        return self._change
+
+    def _write(self, table: str, columns: dict[str, Any], old: dict[str, Any] | None) -> int:
+        """Write a row and remember what was there before."""
+        change = self._begin()
         new = {"deleted": 0, **columns} if "deleted" not in columns else columns
         row_id = write_row(self._connection, table, {**new, "id": old["id"] if old else None})
         after = self._one(f'SELECT * FROM "{table}" WHERE id = ?', row_id)
         before = None if old is None else json.dumps(old, ensure_ascii=False)
         self._connection.execute(
             "INSERT INTO history (change, of_table, row_id, before, after) VALUES (?, ?, ?, ?, ?)",
-            (self._change, table, row_id, before, json.dumps(after, ensure_ascii=False)),
+            (change, table, row_id, before, json.dumps(after, ensure_ascii=False)),
         )
         self.touched += 1
+        return row_id
 
 
 def name_of(record: Any) -> str:

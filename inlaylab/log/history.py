@@ -65,6 +65,8 @@ class Change:
         Whether it was itself taken back.
     session : str
         Which opening of a panel made it; blank where it was none.
+    merged : str
+        Of a merge: how far the other log was taken in, as JSON; blank for other changes.
     rows : tuple of Touched
         What it touched.
     """
@@ -76,6 +78,7 @@ class Change:
     undoes: int | None = None
     taken_back: bool = False
     session: str = ""
+    merged: str = field(default="", repr=False)
     rows: tuple[Touched, ...] = field(default=(), repr=False)
 
     def __str__(self) -> str:
@@ -141,8 +144,9 @@ def read_changes(connection: sqlite3.Connection) -> list[Change]:
         before_row = None if before is None else _columns(table, before)
         made = Touched(table=table, row=row, before_row=before_row, after_row=_columns(table, after))
         touched.setdefault(change, []).append(made)
-    session = "session" if version_of(connection) >= 3 else "''"
-    asked = f'SELECT id, at, "by", what, undoes, taken_back_by, {session} FROM changes ORDER BY id DESC'
+    version = version_of(connection)
+    session, merged = "session" if version >= 3 else "''", "merged" if version >= 4 else "''"
+    asked = f'SELECT id, at, "by", what, undoes, taken_back_by, {session}, {merged} FROM changes ORDER BY id DESC'
     return [
         Change(
             number=number,
@@ -152,9 +156,10 @@ def read_changes(connection: sqlite3.Connection) -> list[Change]:
             undoes=undoes,
             taken_back=taken is not None,
             session=session,
+            merged=merged,
             rows=tuple(touched.get(number, ())),
         )
-        for number, at, by, what, undoes, taken, session in connection.execute(asked)
+        for number, at, by, what, undoes, taken, session, merged in connection.execute(asked)
     ]
 
 

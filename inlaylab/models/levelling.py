@@ -23,6 +23,8 @@ class Stack:
         Where the machine stands after its touch-off. [mm]
     backer_top, backer_bottom : float
         The insert's back, and the ground around the plug. [mm]
+    plug_nose : float
+        The plug's flat end; below zero, as it lies in the pocket. [mm]
     passes : tuple of float
         Height of each pass, from the first to the last. [mm]
     air : float
@@ -41,6 +43,7 @@ class Stack:
     retract: float
     backer_top: float
     backer_bottom: float
+    plug_nose: float
     passes: tuple[float, ...]
     air: float
     left_proud: float
@@ -94,7 +97,6 @@ def levelling_stack(
     Returns
     -------
     stack : Stack
-        It names the passes that would reach the face.
 
     Raises
     ------
@@ -128,6 +130,7 @@ def levelling_stack(
         retract=retract,
         backer_top=backer_top,
         backer_bottom=relief_depth + stand_off,
+        plug_nose=stand_off - start_depth,
         passes=heights,
         air=top - backer_top,
         left_proud=left_proud,

@@ -7,6 +7,8 @@ stand there, the phrases here. A length that is not there is "not known".
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from inlaylab import units
 
 
@@ -71,6 +73,32 @@ def between(low: float, high: float, unit: str, style: str = "decimal") -> str:
     ('3.30 to 3.60 mm', '0.0010 to 0.0020 in')
     """
     return f"{units.format_number(low, unit, style)} to {units.format_length(high, unit, style)}"
+
+
+def spread(quantiles: Mapping[str, float], unit: str) -> str:
+    """
+    Say what is known of a length, as a number of a table: the middle, and in brackets the 90% range.
+
+    Examples
+    --------
+    >>> spread({"q05": 0.04, "q50": 0.0721, "q95": 0.11}, "mm")
+    '0.072 (0.040 to 0.110)'
+    """
+    low, middle, high = (units.format_number(quantiles[key], unit, style="fine") for key in ("q05", "q50", "q95"))
+    return f"{middle} ({low} to {high})"
+
+
+def angle_spread(quantiles: Mapping[str, float]) -> str:
+    """
+    Say what is known of an angle: the middle, and in brackets the 90% range.
+
+    Examples
+    --------
+    >>> angle_spread({"q05": 59.8, "q50": 60.31, "q95": 60.9})
+    '60.31° (59.80° to 60.90°)'
+    """
+    low, middle, high = (f"{quantiles[key]:.2f}°" for key in ("q05", "q50", "q95"))
+    return f"{middle} ({low} to {high})"
 
 
 def area(square_mm: float, unit: str) -> str:

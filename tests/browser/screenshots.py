@@ -1,9 +1,9 @@
 """
 Pictures of every panel at two widths and in two themes, to be looked at, with a contact sheet of each.
 
-``python tests/browser/screenshots.py FOLDER [NOTEBOOK …] [--shop SHOP]``; SHOP is a folder with a fitted
-``sample_shop.inlay``, made anew without it. ``python tests/browser/screenshots.py --readme`` makes the small pictures
-that the README shows, in ``data/pictures``.
+``python tests/browser/screenshots.py FOLDER [NOTEBOOK …] [--shop SHOP | --empty]``; SHOP is a folder with a fitted
+``sample_shop.inlay``, made anew without it; ``--empty`` takes the panels on a log that was just begun.
+``python tests/browser/screenshots.py --readme`` makes the small pictures that the README shows, in ``data/pictures``.
 """
 
 import argparse
@@ -20,6 +20,7 @@ from conftest import FLAGS, LONG, Lab, Notebook, find_browser
 from playwright.sync_api import sync_playwright
 
 from inlaylab import share
+from inlaylab.services.find_log import begin_log, choose_log
 
 WIDTHS = (1280, 480)
 THEMES = ("light", "dark")
@@ -143,28 +144,45 @@ def fitted_shop(lab, ready):
         subprocess.run([sys.executable, "-m", "inlaylab", *words], cwd=lab.folder, check=True, capture_output=True)
 
 
-def take(folder, names, ready=None):
-    """Take every panel in both themes and widths."""
+def empty_shop(lab):
+    """Begin a log and name it for every notebook of the folder."""
+    begin_log("mine.inlay", folder=lab.folder)
+    choose_log("mine.inlay", folder=lab.folder)
+
+
+def take(folder, names, *, ready=None, empty=False):
+    """Take every panel in both themes and widths, and each page of one with tabs."""
     folder.mkdir(parents=True, exist_ok=True)
     with shop_in_lab() as (lab, browser):
-        fitted_shop(lab, ready)
+        empty_shop(lab) if empty else fitted_shop(lab, ready)
         for name in names or sorted(path.stem for path in lab.folder.glob("*.ipynb")):
             page = browser.new_context(viewport={"width": 1280, "height": 900}).new_page()
             page.set_default_timeout(LONG)
             notebook = Notebook(page, lab).open(f"{name}.ipynb").run_all()
             page.wait_for_timeout(3000)
-            BEFORE.get(name, lambda page: None)(page)
+            if not empty:
+                BEFORE.get(name, lambda page: None)(page)
             for width in WIDTHS:
                 notebook.narrow(width, 900)
                 page.wait_for_timeout(2500)
                 for theme in THEMES:
                     notebook.theme(theme)
-                    shoot(page, width, folder / f"{name}_{width}_{theme}.png")
+                    shoot_pages(page, width, folder, name=name, theme=theme)
             print(name, notebook.complaints, notebook.outside, flush=True)
             page.context.close()
     for width in WIDTHS:
         for theme in THEMES:
             contact_sheet(sorted(folder.glob(f"*_{width}_{theme}.png")), folder / f"sheet_{width}_{theme}.png")
+
+
+def shoot_pages(page, width, folder, *, name, theme):
+    """Save the panel, and each of its pages where it has tabs."""
+    tabs = page.locator(".inlaylab-panel .lm-TabBar-tab")
+    for number in range(max(1, tabs.count())):
+        if tabs.count():
+            tabs.nth(number).click()
+            page.wait_for_timeout(400)
+        shoot(page, width, folder / f"{name}_{number + 1}_{width}_{theme}.png")
 
 
 def shoot(page, width, path):
@@ -203,12 +221,13 @@ def main():
     parser.add_argument("folder", nargs="?", type=Path)
     parser.add_argument("notebooks", nargs="*")
     parser.add_argument("--shop", type=Path)
+    parser.add_argument("--empty", action="store_true")
     parser.add_argument("--readme", action="store_true")
     asked = parser.parse_args()
     if asked.readme:
         take_readme(share.data() / "pictures")
     else:
-        take(asked.folder, asked.notebooks, asked.shop)
+        take(asked.folder, asked.notebooks, ready=asked.shop, empty=asked.empty)
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -17,7 +18,7 @@ LONG = 120_000
 
 @pytest.fixture(scope="module")
 def pages(tmp_path_factory):
-    """Serve a fresh folder; gives its address and its token."""
+    """Serve a fresh folder; gives its address, its token and the folder."""
     folder, home = tmp_path_factory.mktemp("pages"), tmp_path_factory.mktemp("pages_home")
     share.copy_into(folder)
     with socket.socket() as held:
@@ -36,7 +37,7 @@ def pages(tmp_path_factory):
                         break
                 assert server.poll() is None, (home / "told.txt").read_text()
                 time.sleep(0.1)
-            yield f"http://127.0.0.1:{port}", "only-for-tests"
+            yield f"http://127.0.0.1:{port}", "only-for-tests", folder
         finally:
             server.terminate()
             server.wait(timeout=30)
@@ -46,7 +47,7 @@ def pages(tmp_path_factory):
 def test_a_page_has_no_code_and_asks_for_nothing_outside(pages, browser, theme, width):
     from axe_playwright_python.sync_playwright import Axe
 
-    address, token = pages
+    address, token, _ = pages
     context = browser.new_context(viewport={"width": width, "height": 900})
     page = context.new_page()
     page.set_default_timeout(LONG)
@@ -64,6 +65,26 @@ def test_a_page_has_no_code_and_asks_for_nothing_outside(pages, browser, theme, 
     found = Axe().run(page, context=".inlaylab-panel").response["violations"]
     assert [fault["id"] for fault in found if fault["impact"] in ("serious", "critical")] == []
     assert outside == [] and complaints == []
+    context.close()
+
+
+def test_the_link_to_the_page_of_notebook_7_opens_it(pages, browser, request):
+    address, token, folder = pages
+    made, _ = request.getfixturevalue("_sample_log_once"), request.getfixturevalue("_sample_fit_once")
+    for path in made.parent.glob(f"{made.name}*"):
+        if not path.name.endswith(("-wal", "-shm")):
+            shutil.copyfile(path, folder / f"sample_shop.inlay{path.name.removeprefix(made.name)}")
+    context = browser.new_context()
+    page = context.new_page()
+    page.set_default_timeout(LONG)
+    page.goto(f"{address}/?token={token}")
+    page.get_by_role("link", name="7 share findings").click()
+    page.get_by_role("button", name="Write the page").click()
+    page.get_by_text("Written: findings.html").first.wait_for()
+    with page.expect_popup() as opened:
+        page.get_by_role("link", name="findings.html").click()
+    opened.value.locator(".answer h3").get_by_text("tart depth").first.wait_for()
+    assert opened.value.url.split("?")[0] == f"{address}/voila/files/findings.html"
     context.close()
 
 

@@ -98,6 +98,33 @@ def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
     context.close()
 
 
+def test_the_link_to_the_page_opens_it_in_the_lab(page7):
+    page = page7.page
+    page7.says("Written: findings.html")
+    with page.expect_popup() as opened:
+        page.get_by_role("link", name="findings.html").click()
+    expect(opened.value.locator(".answer h3")).to_contain_text("tart depth")
+    assert opened.value.url.split("?")[0].endswith("/files/findings.html")
+    opened.value.close()
+
+
+def test_what_was_ticked_survives_a_restarted_kernel(page7):
+    page = page7.page
+    page7.box("name of the page").fill("oak.html")
+    page7.box("name of the page").press("Tab")
+    page.wait_for_timeout(2000)
+    page.get_by_role("menuitem", name="Kernel", exact=True).click()
+    page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
+    page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
+    page.locator(".inlaylab-shell.jupyter-widgets-disconnected").wait_for(timeout=60_000)
+    page7.run_all()
+    page7.says("is back in the form")
+    expect(page7.box("name of the page")).to_have_value("oak.html")
+    expect(page7.box("leave out the notes of cuts and bits, and columns of your own")).to_be_checked()
+    page.get_by_role("button", name="Throw it away").click()
+    expect(page7.box("name of the page")).to_have_value("findings.html")
+
+
 @pytest.fixture(scope="module")
 def own(lab, sample_shop_records, open_notebook):
     """Notebook 4 on a maker's own log of two cuts, by one changed line."""

@@ -73,7 +73,7 @@ def test_a_tight_line_is_light_an_open_one_dark_and_the_scale_is_the_same_for_ev
 def test_a_stroke_that_fills_is_light_and_one_that_is_lost_is_told():
     filled = figure("planned_artwork")(plan(lambda width: 1.0 if width > 1 else 0.1, told=FILL))
     assert shade(filled, 15, 7) > 0.7 and shade(filled, 15, 0.3) < 0.2
-    assert "from 10 % to 100 %" in filled.alt and not filled.figure.legends
+    assert "from 10% to over 99%" in filled.alt and not filled.figure.legends
     lost = figure("planned_artwork")(plan(lambda width: 0.05 if width > 1 else np.nan))
     assert "sanded away" in lost.figure.legends[0].get_texts()[0].get_text() and "sanded away" in lost.alt
 

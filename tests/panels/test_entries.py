@@ -64,6 +64,14 @@ def test_what_the_kit_fills_in_follows_the_unit_in_few_digits_and_stays_exact():
         assert entry.mm == 3.4 and widths.mm == (0.6, 2.38125, 0.6)
 
 
+def test_what_a_records_field_shows_is_what_is_kept():
+    entry = LengthEntry.of(Cut, "sanded_off", unit="in")
+    entry.set_mm(0.3)
+    assert entry.typed == "0.0118 in" and entry.mm == pytest.approx(0.0118 * 25.4, rel=1e-12)
+    entry.unit = "mm"
+    assert entry.typed == "0.3 mm" and entry.mm == 0.3
+
+
 def test_what_is_typed_keeps_its_meaning_where_a_panel_changes_its_unit():
     entry = LengthEntry("start depth")
     entry.typed = "3.175"

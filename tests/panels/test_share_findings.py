@@ -1,9 +1,13 @@
+from dataclasses import replace
 from importlib import import_module
 
 import pytest
 
+from inlaylab.bench.readings import Reading
+from inlaylab.log.file.rescue import copy_log
 from inlaylab.log.store import Log
 from inlaylab.log.tables import page
+from inlaylab.log.tables.import_export import import_folder
 from inlaylab.panels.share_findings.view import ShareFindings
 
 
@@ -44,7 +48,9 @@ def test_a_log_without_a_fit_is_refused_in_words(sample_log):
     assert not list(sample_log.parent.glob("*.html"))
 
 
-def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
+def test_two_logs_side_by_side_and_merged(fitted_log, sample_log, sample_tables, tmp_path):
+    stranger = tmp_path / "stranger.inlay"
+    import_folder(stranger, sample_tables)
     panel = ShareFindings(fitted_log)
     two = panel.two
     two.compare.click()
@@ -54,10 +60,69 @@ def test_two_logs_side_by_side_and_merged(fitted_log, sample_log):
     two.fields["other"].box.value = str(sample_log)
     two.compare.click()
     assert two.table.text == "14 rows" and "bit sixty" in two.table.value
+    two.fields["other"].box.value = str(stranger)
     two.merge.click()
     assert "both.inlay now holds both logs: 26 cuts" in two.line.text
     two.merge.click()
     assert "a file of this name already" in two.line.text
+
+
+@pytest.fixture
+def with_friend(sample_log, tmp_path):
+    """Panel 7's two logs: one cut changed in both, one reading added by the other maker."""
+    friend = copy_log(sample_log, tmp_path / "friend.inlay")
+    for path, depth in ((sample_log, 2.5), (friend, 2.75)):
+        with Log.open(path) as log:
+            cut = log.shop().cut("T06")
+            log.correct(cut, replace(cut, start_depth=depth, typed={}))
+    with Log.open(friend) as log:
+        log.add(Reading(cut="T01", kind="plug_depth", value=5.0, unit="mm"))
+    two = ShareFindings(sample_log).two
+    two.fields["other"].box.value = str(friend)
+    return two
+
+
+def test_nothing_is_merged_until_everything_both_changed_is_chosen(with_friend, sample_log):
+    box, before = with_friend.box, sample_log.read_bytes()
+    assert box.children == ()
+    with_friend.merge.click()
+    assert "1 reading added" in box.words.text and "1 record was changed in both" in box.words.text
+    assert list(box.picks) == ["cut T06"] and box.take.disabled
+    table = box.children[1].value
+    assert "2.500 mm" in table and "2.750 mm" in table and "the other log" in table
+    box.take.click()
+    assert "not chosen whose to keep" in with_friend.line.text and sample_log.read_bytes() == before
+    box.picks["cut T06"].value = "theirs"
+    assert not box.take.disabled
+    with Log.open(sample_log) as log:
+        mine = log.shop()
+    box.take.click()
+    with Log.open(sample_log) as log:
+        assert log.shop().cut("T06").start_depth == 2.75
+        assert len(log.shop().readings) == len(mine.readings) + 1
+    assert "1 cut corrected" in with_friend.line.text and box.children == (box.back,)
+    box.back.click()
+    with Log.open(sample_log) as log:
+        assert log.shop() == mine
+    assert box.children == () and "taken back" in with_friend.line.text
+
+
+def test_a_log_that_was_changed_meanwhile_is_looked_at_again(with_friend, sample_log):
+    box = with_friend.box
+    with_friend.merge.click()
+    box.picks["cut T06"].value = "mine"
+    with Log.open(sample_log) as log:
+        log.delete(log.shop().cut("T26"))
+    box.take.click()
+    assert "has changed since" in with_friend.line.text
+    with_friend.merge.click()
+    assert box.take.disabled, "what was chosen before is forgotten"
+    box.picks["cut T06"].value = "mine"
+    box.take.click()
+    with Log.open(sample_log) as log:
+        assert log.shop().cut("T06").start_depth == 2.5 and "T26" not in {cut.cut for cut in log.shop().cuts}
+    with_friend.fields["other"].box.value = "nowhere.inlay"
+    assert box.children == ()
 
 
 def test_a_page_is_taken_into_this_log(sample_log, tmp_path):

@@ -3,6 +3,7 @@ Writes to a log until it is killed or done; says each save once the log has ackn
 
     python log_writer.py LOG save NAME COUNT [STEPS]     saves cuts NAME-1, NAME-2, … with three readings each
     python log_writer.py LOG import FOLDER [STEPS]       imports a folder of tables
+    python log_writer.py LOG merge OTHER [STEPS]         merges another log into it
 
 With STEPS it kills itself after so many steps of SQLite's own machine, so that a run can be repeated exactly.
 """
@@ -17,6 +18,7 @@ from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.readings import Reading
 from inlaylab.log.file import opening
+from inlaylab.log.merging.join import join
 from inlaylab.log.store import Log
 from inlaylab.log.tables.import_export import import_folder
 
@@ -66,6 +68,9 @@ if __name__ == "__main__":
         if len(numbers) > 1:
             kill_after(numbers[1])
         save(Path(path), what, numbers[0])
+    elif job == "merge":
+        kill_after(numbers[0])
+        join(path, what)
     else:
         if numbers:
             kill_after(numbers[0])

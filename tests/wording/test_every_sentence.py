@@ -7,14 +7,14 @@ import re
 from collections.abc import Mapping
 
 import pytest
-from wording.samples import answers, artwork, panels, quantities
+from wording.samples import answers, artwork, figures, findings, panels, quantities
 
 import inlaylab.wording
 from inlaylab.units import UNITS
 
 SAMPLES = {
     f"{say.__module__.removeprefix('inlaylab.wording.')}.{say.__name__}": sample
-    for room in (quantities, answers, artwork, panels)
+    for room in (quantities, answers, artwork, panels, figures, findings)
     for say, sample in room.SAMPLES.items()
 }
 NOT_SAID = {
@@ -22,7 +22,8 @@ NOT_SAID = {
     r"the words for it|first first|turn it yourself|chance is in it|good to\b|what may happen|holds in|depth serves|"
     r"below nothing|closed means|may lie here|bare numbers|not yet known|for people",
     "a statistics word": r"standard deviation|standard uncertaint|correlation|posterior|\bpriors?\b|quantile|credible|"
-    r"\bresiduals?\b|leverage|\bsigma\b|r-hat|converge|nine[- ](?:in|of)[- ]ten|nine times in ten",
+    r"\bresiduals?\b|leverage|\bsigma\b|r-hat(?! [\d.]+ \(1 is perfect)|converge|"
+    r"nine[- ](?:in|of)[- ]ten|nine times in ten",
     "a chance that nobody can know": r"(?<![\d.])(?:0|100) ?% (?:chance|sure|certain)|chance of (?:0|100) ?%|or less",
     "a value that was not there": r"\bnone\b(?! of them| at all)|\bnan\b|\binf\b",
     "a word twice": r"\b([a-z]+) \1\b",

@@ -223,7 +223,7 @@ def _plan(
                 station=place.station,
                 kind=place.kind,
                 stroke_width=place.stroke_width,
-                land_width=max(step, math.floor(beside / step + 1e-6) * step),
+                land_width=round(max(step, math.floor(beside / step + 1e-6) * step), 9),
                 grain=place.grain,
                 unit=unit,
             )

@@ -92,10 +92,13 @@ _ORIGINS = tuple(
 
 _SESSIONS = ("ALTER TABLE changes ADD COLUMN session TEXT NOT NULL DEFAULT ''",)
 
+_MERGES = ("ALTER TABLE changes ADD COLUMN merged TEXT NOT NULL DEFAULT ''",)
+
 STEPS: tuple[tuple[str, ...], ...] = (
     (*_RECORDS, *_MEMORY),  # 1: records, and what was before each change
     _HABITS,  # 2: the shop's stated habits
     (*_FORECASTS, *_HOW_IT_WAS_READ, *_ORIGINS, *_SESSIONS),  # 3: forecasts, pictures, origins, and who may undo what
+    _MERGES,  # 4: how far another log was taken in by a merge, for the next merge with it
 )
 """Statements of each step; the version of a log is the number of steps that were applied to it."""
 

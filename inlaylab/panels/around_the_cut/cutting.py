@@ -89,7 +89,9 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
 def _sanding(given: dict[str, Any], unit: str) -> Result:
     import numpy as np
 
+    from inlaylab.figures.sanding import SandedStrokes
     from inlaylab.models import floors, sanding
+    from inlaylab.models.walls import half_tangent
 
     halves = np.array(given["widths"]) / 2
     stroke: dict[str, Any] = {"half_width": halves, "path_angle": given["angle"]}
@@ -117,7 +119,16 @@ def _sanding(given: dict[str, Any], unit: str) -> Result:
     ]
     gap = floors.floor_gap(pocket_depth=given["pocket_depth"], start_depth=given["start_depth"])
     lines.append(words.floor_gap_line(float(gap), unit, tallest=float(np.max(ridges))))
-    return Result(lines=tuple(lines), warning=words.STROKES_LOST if np.any(reserve <= 0) else "")
+    drawn = SandedStrokes(
+        widths=given["widths"],
+        reserves=np.atleast_1d(reserve),
+        slope=float(half_tangent(given["angle"])),
+        pocket_depth=given["pocket_depth"],
+        nose_depth=given["start_depth"] + given["stand_off"],
+        sanded_off=given["sanded_off"],
+    )
+    warning = words.STROKES_LOST if np.any(reserve <= 0) else ""
+    return Result(lines=tuple(lines), warning=warning, figure="sanding", drawn=drawn)
 
 
 def tram_reckoning(*, unit: str) -> Reckoning:
@@ -148,6 +159,7 @@ def tram_reckoning(*, unit: str) -> Reckoning:
 
 
 def _tram(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.figures.tram import LeaningCuts
     from inlaylab.models.around import tram
 
     lean_x, lean_y = (
@@ -161,7 +173,8 @@ def _tram(given: dict[str, Any], unit: str) -> Result:
         for lean in (line.doubles, line.cancels)
     )
     lines = words.tram_lines(line, unit, leans=(lean_x, lean_y), right=right, wrong=wrong)
-    return Result(lines=tuple(lines))
+    drawn = LeaningCuts(along=line.along, angle=given["angle"], advised=right, other=wrong)
+    return Result(lines=tuple(lines), figure="tram", drawn=drawn)
 
 
 def workload_reckoning(*, unit: str) -> Reckoning:
@@ -218,6 +231,7 @@ def _workload(given: dict[str, Any], unit: str) -> Result:
         length = workload.path_length(outline_length=given["outline"], flat_area=flat, pass_spacing=given["spacing"])
         passes = workload.passes_needed(depth=depth, pass_depth=given["pass_depth"])
         minutes = workload.cutting_time(path_length=length, feed=given["feed"], passes=passes)
-        lines.append(words.time_line(name, metres=length * passes / 1000, passes=passes, minutes=minutes))
+        metres = float(length * passes / 1000)
+        lines.append(words.time_line(name, metres=metres, passes=passes, minutes=float(minutes)))
     lines += [words.blank_line(name, blank, unit) for name, blank in (("Host", host), ("Insert", insert))]
     return Result(lines=(*lines, words.ADD_METRES))

@@ -36,8 +36,10 @@ def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = 
     form = Form(
         host=Entry("host's wood", required=True, typed=host),
         host_sawn=ChoiceEntry("host is", options=SAWN, required=True),
+        host_shrinkage=_own_shrinkage(words.HOST_SHRINKAGE),
         insert=Entry("insert's wood", required=True, typed=insert),
         insert_sawn=ChoiceEntry("insert is", options=SAWN, required=True),
+        insert_shrinkage=_own_shrinkage(words.INSERT_SHRINKAGE),
         laid=ChoiceEntry(words.LAID, options=LAID, required=True),
         across=LengthEntry(words.ACROSS, required=True, above=True, highest=3000.0, typed="100 mm"),
         along=LengthEntry(words.ALONG, required=True, above=True, highest=3000.0, typed="100 mm"),
@@ -61,15 +63,17 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     sides = {"host": SAWN[given["host_sawn"]], "insert": SAWN[given["insert_sawn"]]}
     lines, coefficients = [], {}
     for name, wood in (("host", host), ("insert", insert)):
-        coefficients[name], worked_out = _coefficient(wood, sides[name])
-        lines.append(words.coefficient_line(name, wood, sides[name], worked_out=worked_out))
+        own = given[f"{name}_shrinkage"]
+        coefficients[name], worked_out = _coefficient(wood, sides[name], own=own)
+        lines.append(words.coefficient_line(name, wood, sides[name], worked_out=worked_out, own=own))
     if None in coefficients.values():
         return Result(lines=tuple(lines), warning=words.NO_MOVEMENT, woods=_names(host, insert))
     parallel = LAID[given["laid"]]
     across = (coefficients["host"], coefficients["insert"] if parallel else 0.0)
     along = (0.0, 0.0 if parallel else coefficients["insert"])
     told = _outside(given, moisture, unit)
-    contents = {s: moisture.equilibrium_moisture_content(given["warm"], given[s]) for s in ("glued", "dry", "damp")}
+    seasons = ("glued", "dry", "damp")
+    contents = {s: float(moisture.equilibrium_moisture_content(given["warm"], given[s])) for s in seasons}
     source = sources()["wood handbook 4-2"]
     lines.append(
         words.contents_line(given["warm"], unit, contents=contents, source=source, certainty=moisture.CERTAINTY)
@@ -108,10 +112,18 @@ def _outside(given: dict[str, Any], moisture: Any, unit: str) -> str:
     )
 
 
-def _coefficient(wood: woods.Wood, side: str) -> tuple[float | None, float | None]:
-    """Give a wood's coefficient of one direction, and the same where it was worked out from the shrinkage."""
+def _own_shrinkage(label: str) -> NumberEntry:
+    """Make the field for a wood that the kit does not know: what a book or its seller says of it."""
+    return NumberEntry(label, lowest=0.1, highest=25, unit="%")
+
+
+def _coefficient(wood: woods.Wood, side: str, *, own: float | None) -> tuple[float | None, float | None]:
+    """Give a wood's coefficient of one direction, and the same where it was worked out from a shrinkage."""
     from inlaylab.models.around.moisture import coefficient_from_shrinkage
 
+    if own is not None:
+        value = float(coefficient_from_shrinkage(own))
+        return value, value
     known = wood.values.get(f"{side}_coefficient")
     if known:
         return known.value, None
@@ -212,6 +224,7 @@ def glue_reckoning(*, unit: str) -> Reckoning:
 
 
 def _glue(given: dict[str, Any], unit: str) -> Result:
+    from inlaylab.figures.glue import GluedJoint
     from inlaylab.models.around import glue
     from inlaylab.models.walls import half_tangent
 
@@ -232,6 +245,7 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
     low, high = (
         float(glue.clamping_force(pressure=end, area=bounds)) for end in (quoted.low or 0.0, quoted.high or 0.0)
     )
+    drawn = GluedJoint(angle=given["angle"], depth=given["depth"], floor_gap=given["floor_gap"], film=film, void=void)
     return Result(
         lines=(
             *words.glue_lines(unit, walls=walls, film=given["film"], glue=film, void=void),
@@ -243,5 +257,7 @@ def _glue(given: dict[str, Any], unit: str) -> Result:
                 pressure=quoted,
                 films=gluing.figures_of("bond_line_thickness"),
             ),
-        )
+        ),
+        figure="glue",
+        drawn=drawn,
     )

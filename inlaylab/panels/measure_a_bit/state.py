@@ -191,7 +191,7 @@ class BitState(traitlets.HasTraits):
             extra=bit.extra,
         )
         self._change("correct", bit, new)
-        return words.loupe_kept(bit.bit, self.loupe.mm, self.unit)
+        return words.loupe_kept(bit.bit, self.loupe.value.mm, self.unit)
 
     def _reach(self, measure: Any) -> float:
         """Depth at which the chosen bit's cutting edges end. [mm]."""

@@ -35,7 +35,8 @@ class MeasureABit:
     history : UndoRedo
     line : MessageLine
     answer, table, worn : Words
-    picture, wear : PictureBox
+    picture, wear, where : PictureBox
+        The line through the grooves, the bit's wear, and where to measure.
     view : ipywidgets.VBox
     """
 
@@ -58,12 +59,14 @@ class MeasureABit:
         self.history = record_controls.UndoRedo(state.session)
         self.draft = DraftLine(state.draft)
         self.answer, self.table, self.worn = controls.Words(), controls.Words(), controls.Words()
-        self.picture, self.wear = controls.PictureBox(), controls.PictureBox()
+        self.picture, self.wear, self.where = controls.PictureBox(), controls.PictureBox(), controls.PictureBox()
         self.view = self._lay_out()
         safe = controls.guarded
         state.observe(safe(self.line, lambda _: self._show()), ["measure", "said", "shop"])
         state.observe(safe(self.line, lambda _: self._show_wear()), ["wear", "said_of_wear"])
         state.observe(safe(self.line, lambda _: self._unit_changed()), "unit")
+        state.bit.observe(safe(self.line, lambda _: self._show_where()), "value")
+        self._show_where()
         self._unit_changed()
 
     def _ipython_display_(self) -> None:
@@ -100,6 +103,7 @@ class MeasureABit:
             self.loupe_line,
             heading("A groove"),
             controls.Words(words.HOW_TO_CUT, kind="hint"),
+            self.where,
             *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
             controls.row(self.add, self.delete, self.history),
             self.line,
@@ -138,6 +142,13 @@ class MeasureABit:
             return
         self.answer.say("\n".join(_answer_lines(state)))
         self.picture.show(grooves(state.lines, unit=unit))
+
+    def _show_where(self) -> None:
+        from inlaylab.figures.where_to_measure import WhereToMeasure, where_to_measure
+
+        bit = next((bit for bit in self.state.shop.bits if bit.bit == self.state.bit.value), None)
+        result = WhereToMeasure() if bit is None else WhereToMeasure(angle=bit.nominal_angle_deg)
+        self.where.show(where_to_measure(result))
 
     def _show_wear(self) -> None:
         from inlaylab.figures.wear import WearPoints, wear

@@ -1,4 +1,4 @@
-"""Two makers in one panel: their logs side by side or merged into a new one, and a page taken into this log."""
+"""Two makers in one panel: their logs side by side or merged, and a page taken into this log."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import ipywidgets
 
 from inlaylab.errors import InputError
 from inlaylab.findings.compare import compare_rows
+from inlaylab.panels.share_findings.merging import MergeBox, MergeState
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.entries import Entry, Form
 from inlaylab.wording.lengths import count
@@ -17,7 +18,7 @@ from inlaylab.wording.panels import share_findings as words
 
 class TwoLogs(ipywidgets.VBox):
     """
-    Compare this log with another, merge both into a new log, or take what a findings page carries into this one.
+    Compare this log with another, merge both, or take what a findings page carries into this one.
 
     Parameters
     ----------
@@ -34,6 +35,8 @@ class TwoLogs(ipywidgets.VBox):
     compare, merge, take : ipywidgets.Button
     line : MessageLine
     table : Words
+    box : MergeBox
+        What the other log brings, where both were one log once; logs that never were go into a new one.
     """
 
     def __init__(self, log: str | Path, form: Form, *, unit: str):
@@ -49,9 +52,13 @@ class TwoLogs(ipywidgets.VBox):
         self.take.on_click(controls.guarded(self.line, lambda _: self._take()))
         self.compare.on_click(controls.guarded(self.line, lambda _: self._side_by_side()))
         self.merge.on_click(controls.guarded(self.line, lambda _: self._merge()))
-        super().__init__(
-            [*self.fields.values(), controls.row(self.compare, self.merge, self.take), self.line, self.table]
-        )
+        self.box = MergeBox(MergeState(self.path), self.line, prefix=self._prefix, unit=unit)
+        self.form["other"].observe(lambda _: self.box.state.forget(), "value")
+        buttons = controls.row(self.compare, self.merge, self.take)
+        super().__init__([*self.fields.values(), buttons, self.line, self.box, self.table])
+
+    def _prefix(self) -> str:
+        return self.form["prefix"].value or ""
 
     def _whole(self) -> None:
         if not self.form.whole:
@@ -73,11 +80,14 @@ class TwoLogs(ipywidgets.VBox):
         self.line.done(words.LISTED)
 
     def _merge(self) -> None:
-        from inlaylab.log.merging import merge
+        from inlaylab.log.merging.by_names import merge
 
         other = self._other(page=False)
+        if self.box.state.look(other) is not None:
+            self.line.done(words.LOOKED_AT)
+            return
         new = self.path.resolve().parent / _a_new_name(self.form["new"].value or "")
-        merged = merge(self.path, other, new, prefix=self.form["prefix"].value or "")
+        merged = merge(self.path, other, new, prefix=self._prefix())
         self.line.done(words.merged(new.name, cuts=merged.cuts, bits=merged.bits, notes=merged.notes))
 
     def _take(self) -> None:
@@ -85,7 +95,7 @@ class TwoLogs(ipywidgets.VBox):
         from inlaylab.services.updates import updates_of
 
         page = self._other(page=True)
-        taken = import_page(self.path, page, prefix=self.form["prefix"].value or "")
+        taken = import_page(self.path, page, prefix=self._prefix())
         self.line.done(" ".join(taken.words().split("\n")))
         updates_of(self.path).changed()
 
@@ -95,7 +105,7 @@ def two_logs_form() -> Form:
     return Form(
         other=Entry(words.OTHER, required=True, read=_a_file),
         prefix=Entry("before its names", typed="friend"),
-        new=Entry("new log", typed="both.inlay"),
+        new=Entry("new log, if needed", typed="both.inlay"),
     )
 
 

@@ -292,8 +292,8 @@ class Fold(ipywidgets.VBox):
 def unit_choice(state: Any, *, words: str = "numbers without a unit are in") -> ipywidgets.Dropdown:
     """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
-    box.style.description_width = "10.5em"
-    box.layout.width = "25em"
+    box.style.description_width = "15em"
+    box.layout.width = "24em"
     box.layout.max_width = "calc(100% - 8px)"
     box.observe(lambda change: setattr(state, "unit", change["new"]), "value")
     state.observe(lambda change: setattr(box, "value", change["new"]), "unit")

@@ -41,7 +41,8 @@ class LengthEntry(Entry):
 
     Notes
     -----
-    A length that the kit fills in is shown in few digits and stays exact until it is typed over.
+    A length that the kit fills in is shown in few digits. It stays exact until it is typed over, except in the fields
+    of a record (`of`): there what is shown is what is kept.
 
     Examples
     --------
@@ -69,6 +70,7 @@ class LengthEntry(Entry):
     ):
         self.lowest, self.highest, self.above = lowest, highest, above
         self._filled: dict[str, float] = {}
+        self._as_shown = False
         super().__init__(label, required=required)
         self.unit = unit
         self.typed = typed
@@ -80,12 +82,14 @@ class LengthEntry(Entry):
         """Make the entry of a record's length, with the record's own limits."""
         spec = fields.specs(record)[field]
         label = label or field.replace("_", " ")
-        return cls(label, lowest=spec.low, highest=spec.high, above=spec.above, **options)
+        made = cls(label, lowest=spec.low, highest=spec.high, above=spec.above, **options)
+        made._as_shown = True
+        return made
 
     def read(self, text: str) -> Any:
         """Give the Length, or raise InputError."""
         length = units.parse_length(text, self.unit)
-        if text in self._filled:
+        if text in self._filled and not self._as_shown:
             exact = self._filled[text]
             typed = f"{units.number_text(exact, self.unit)} {self.unit}"
             length = replace(length, mm=exact, value=exact / units.UNITS[self.unit], unit=self.unit, typed=typed)

@@ -86,7 +86,7 @@ def _range(prior: Prior, unit: str) -> str:
     ends = (middle, middle - NINE_IN_TEN * prior.spread, middle + NINE_IN_TEN * prior.spread)
     values = [_value(prior.kind, end) for end in ends]
     if prior.unit == "mm" and max(map(abs, values)) >= SMALLEST:
-        return f"{fine(values[0], unit)}, {between(*values[1:], unit, 'fine')}"
+        return f"{fine(values[0], unit)}, {between(values[1], values[2], unit, 'fine')}"
     if prior.unit == "mm":
         told = [tiny(value, unit) for value in values]
     elif prior.kind == "logit":

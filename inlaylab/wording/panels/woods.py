@@ -19,6 +19,8 @@ ALONG = "artwork along the host's grain"
 GLUED = "humidity when glued"
 DRIEST = "humidity in the driest season"
 DAMPEST = "humidity in the dampest season"
+HOST_SHRINKAGE = "host's shrinkage, if not listed"
+INSERT_SHRINKAGE = "insert's shrinkage, if not listed"
 LAID = "insert's grain lies"
 ALONG_HOST = "along the host's grain"
 ACROSS_HOST = "across the host's grain"
@@ -153,7 +155,7 @@ def outside_table(
     )
 
 
-def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | None) -> str:
+def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | None, own: float | None = None) -> str:
     """
     Say where a wood's coefficient of movement comes from, or that nothing tells it.
 
@@ -167,6 +169,8 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
         The direction.
     worked_out : float or None
         Its coefficient as worked out from its shrinkage, where that had to be.
+    own : float, optional
+        That shrinkage, where the maker typed it. [%]
 
     Returns
     -------
@@ -174,15 +178,18 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
     """
     name = f"{what.capitalize()}, {wood.common_name}"
     note = f" Note: {wood.note}." if wood.note else ""
+    if own is not None and worked_out is not None:
+        return f"{name}: {worked_out:.5f} worked out from the {side} shrinkage of {own:g} % that you typed.{note}"
     known = wood.values.get(f"{side}_coefficient")
     if known:
         return f"{name}: {side} coefficient {known}.{note}"
     if worked_out is not None:
         shrinkage = wood.values[f"{side}_shrinkage"]
-        own = f"{worked_out:.5f} worked out from the shrinkage {shrinkage}"
-        return f"{name}: no published {side} coefficient; {own}.{note}"
+        found = f"{worked_out:.5f} worked out from the shrinkage {shrinkage}"
+        return f"{name}: no published {side} coefficient; {found}.{note}"
     missing = "nothing is published here" if not wood.known else f"no {side} coefficient and no {side} shrinkage"
-    return f"{name}: {missing}; look the wood up, or use one like it."
+    typed = f"type its {side} shrinkage, green to oven-dry, as a book gives it"
+    return f"{name}: {missing}; {typed}, or use a wood like it."
 
 
 def no_such_wood(text: str) -> str:

@@ -23,7 +23,7 @@ COLUMNS = {
     "outline_offset pass_spacing path_length_m outcome notes photo deleted typed extra unit picture origin",
     "readings": "id cut kind station value limit state deleted typed extra unit method sd origin",
     "forecasts": "id cut made within chance known stations origin deleted",
-    "changes": "id at by what undoes taken_back_by session",
+    "changes": "id at by what undoes taken_back_by session merged",
     "history": "id change of_table row_id before after",
     "habits": "id pocket_depth relief_depth sanded_off tight_below hairline_below loupe_limit maker "
     "deleted typed extra unit",

@@ -148,10 +148,22 @@ def test_hostile_pages_are_refused_in_one_sentence(carried, paged, tmp_path, cap
     assert sorted(path.name for path in tmp_path.iterdir()) == there
 
 
+@pytest.mark.parametrize("name", ["forecasts.json", "layouts.json", "origins.json"])
+def test_nested_files_that_are_too_deep_or_of_another_kind_are_refused(carried, paged, tmp_path, capsys, name):
+    for content in (DEEP, "{" * 10_000, "null", '{"cuts": 1}', "NaN"):
+        bad = paged({**carried, name: content})
+        assert main(["import", str(tmp_path / "new.inlay"), str(bad)]) == 2
+        said = capsys.readouterr().err
+        assert name in said and said.count("\n") == 1 and len(said) < 600
+        assert not (tmp_path / "new.inlay").exists()
+
+
 @pytest.mark.parametrize("path", ["../../secret.png", "/etc/passwd", "C:\\secret.png"])
-def test_a_photo_that_leads_elsewhere_is_refused(carried, paged, tmp_path, path):
-    with pytest.raises(TableError, match="photo"):
-        import_page(tmp_path / "new.inlay", paged(_with_photo(carried, path)))
+def test_a_photo_that_leads_elsewhere_is_refused(carried, paged, tmp_path, capsys, path):
+    bad = paged(_with_photo(carried, path))
+    assert main(["import", str(tmp_path / "new.inlay"), str(bad)]) == 2
+    said = capsys.readouterr().err
+    assert "photo" in said and said.count("\n") == 1
     assert not (tmp_path / "new.inlay").exists()
 
 

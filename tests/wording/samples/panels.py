@@ -3,6 +3,7 @@
 from pathlib import Path
 from types import SimpleNamespace as Made
 
+from inlaylab.bench.cuts import Cut
 from inlaylab.errors import LogError
 from inlaylab.wording.panels import (
     cutting,
@@ -10,6 +11,7 @@ from inlaylab.wording.panels import (
     log_and_fit,
     make_a_coupon,
     measure_a_bit,
+    merging,
     share_findings,
     woods,
 )
@@ -80,7 +82,32 @@ def _woods():
 
 AIR = ((30.0, 95.0), (-1.0, 55.0))
 
+CUT = {"cut": "T06", "bit": "sixty", "pair": "walnut-maple", "pocket_depth": 4.2, "relief_depth": 1.6}
+BEFORE = Cut(**CUT, start_depth=3.0)
+CHANGED = Made(
+    name="cut T06",
+    needed_by={},
+    before=BEFORE,
+    mine=Cut(**CUT, start_depth=2.5, path_angle_deg=60.6),
+    theirs=Cut(**CUT, start_depth=2.75, notes="blunt"),
+)
+CONFLICTS = (CHANGED, Made(name="cut T06", needed_by={"readings": 1}, before=BEFORE, mine=BEFORE, theirs=None))
+COUNTS = {"bits": 0, "cuts": 1, "readings": 12}
+MERGE = {"at": "2026-03-05T14:02:00+00:00", "corrected": {"cuts": 2}, "deleted": {"cuts": 0}}
+NOTHING = Made(at="", added={}, corrected={}, deleted={}, conflicts=(), notes=())
+MERGES = (Made(**MERGE, added=COUNTS, conflicts=CONFLICTS, notes=("cut k3 of the other log is Ola k3 here",)), NOTHING)
+
 SAMPLES = {
+    merging.conflict_rows: lambda unit: [
+        ", ".join(filter(None, row.values())) for each in CONFLICTS for row in merging.conflict_rows(each, unit)
+    ],
+    merging.counted: lambda unit: [merging.counted(numbers) for numbers in (COUNTS, {})],
+    merging.merge_lines: lambda unit: [
+        line
+        for joined in MERGES
+        for done in (True, False)
+        for line in merging.merge_lines(joined, other="friend.inlay", done=done)
+    ],
     cutting.blank_line: lambda unit: cutting.blank_line(
         "Host", Made(length=130, width=90, thickness=11, volume=128_700), unit
     ),
@@ -103,10 +130,13 @@ SAMPLES = {
             unit, bounds=6000, force=(4100, 8300), clamps=clamps, pressure="hardwood", films=["thin", "thick"]
         )
     ],
-    woods.coefficient_line: lambda unit: [
-        woods.coefficient_line("host", wood, "radial", worked_out=worked_out)
-        for wood, worked_out in zip(_woods(), (None, 0.00115, None), strict=True)
-    ],
+    woods.coefficient_line: lambda unit: (
+        [
+            woods.coefficient_line("host", wood, "radial", worked_out=worked_out)
+            for wood, worked_out in zip(_woods(), (None, 0.00115, None), strict=True)
+        ]
+        + [woods.coefficient_line("insert", _woods()[0], "radial", worked_out=0.00274, own=7.8)]
+    ),
     woods.coefficients_meant_for: lambda unit: woods.coefficients_meant_for(6, 14),
     woods.contents_line: lambda unit: woods.contents_line(
         20, unit, contents={"glued": 8.6, "dry": 6.2, "damp": 12.0}, source="a book", certainty="It shows trends."

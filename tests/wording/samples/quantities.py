@@ -2,9 +2,13 @@
 
 from inlaylab.wording import chances, lengths, names
 
+KNOWN = {"q05": 0.04, "q50": 0.0721, "q95": 0.11}
+
 SAMPLES = {
     chances.chance_that: lambda unit: [chances.chance_that(each, "every line is tight") for each in (0, 0.11, 0.8, 1)],
     chances.percent: lambda unit: [chances.percent(each) for each in (0, 0.004, 0.934, 1)],
+    lengths.angle_spread: lambda unit: lengths.angle_spread(KNOWN),
+    lengths.spread: lambda unit: lengths.spread(KNOWN, unit),
     lengths.area: lambda unit: lengths.area(6452.0, unit),
     lengths.between: lambda unit: lengths.between(3.3, 3.6, unit),
     lengths.both: lambda unit: lengths.both(4.318, unit),

@@ -3,7 +3,7 @@ import dataclasses
 import pytest
 
 from inlaylab.errors import LogError
-from inlaylab.log.merging import merge
+from inlaylab.log.merging.by_names import merge
 from inlaylab.log.store import Log
 
 

@@ -1,4 +1,4 @@
-"""Two makers' logs as one: a new log that holds both, so that one fit learns from both benches."""
+"""Two makers' logs that never were one: a new log that holds both, so that one fit learns from both benches."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError
-from inlaylab.log.file.rescue import copy_log
+from inlaylab.log.merging.new_log import new_log
 from inlaylab.log.store import Log
 
 
@@ -73,16 +73,13 @@ def merge(log_path: str | Path, other_path: str | Path, new_path: str | Path, *,
     with Log.open(other_path) as log:
         theirs = log.shop()
     renamed = _renamed(theirs, mine, prefix.strip())
-    copy_log(log_path, new_path)
-    try:
-        with Log.open(new_path) as log, log.change(f"merged {Path(other_path).name}", by=by) as work:
-            for group in ("bits", "pairs", "coupons", "grooves", "cuts", "readings"):
-                for record in getattr(renamed, group):
-                    work.add(record)
-    except BaseException:
-        for path in new_path.parent.glob(f"{new_path.name}*"):
-            path.unlink()
-        raise
+    groups = ("bits", "pairs", "coupons", "grooves", "cuts", "readings", "forecasts")
+    with new_log(log_path, new_path, other_path=other_path) as copy, Log.open(copy) as log:
+        log.add(
+            [record for group in groups for record in getattr(renamed, group)],
+            by=by,
+            what=f"merged {Path(other_path).name}",
+        )
     return Merged(
         path=new_path,
         cuts=len(renamed.cuts),
@@ -121,6 +118,7 @@ def _renamed(theirs: Shop, mine: Shop, prefix: str) -> Shop:
         ),
         cuts=tuple(_cut(cut, name, pair_names, sanded) for cut in theirs.cuts),
         readings=tuple(replace(reading, cut=name(reading.cut)) for reading in theirs.readings),
+        forecasts=tuple(replace(forecast, cut=name(forecast.cut)) for forecast in theirs.forecasts),
     )
 
 

@@ -1,0 +1,62 @@
+"""Words on the pictures of boards cut open: section and cut_section."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from inlaylab.wording.contacts import HELD_BY
+from inlaylab.wording.lengths import length
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.cut_section import CutSection
+    from inlaylab.services.by_hand.section import Section
+
+DEPTH, ACROSS = "depth from the host's face", "across the strokes"
+BACKER, HOST, LAND = "insert: the backer, cut away after gluing", "host", "land"
+THIN_STROKE = "thin stroke:\nthe plug has a crest"
+ALONG_LINE = "along the line, A to B"
+FACE, FINISHED_FACE, INSERT = "host's face", "finished face", "insert"
+
+
+def title(held_up_by: object) -> str:
+    """Say above a picture what holds the plug up."""
+    return f"Held up by: {held_up_by}"
+
+
+def section_alt(result: Section, unit: str) -> str:
+    """Say what the section of pocket and plug shows."""
+    import numpy as np
+
+    stand_off, held = float(result.seat.stand_off), str(result.seat.held_up_by)
+    way = "sinks" if stand_off < 0 else "stands proud"
+    lines = ", ".join(
+        f"{length(float(line), unit)} at the stroke {length(width, unit)} wide"
+        for width, line in zip(result.stroke_widths, np.ravel(result.seat.glue_line), strict=True)
+    )
+    return (
+        f"Section of pocket and plug at a start depth of {length(result.start_depth, unit)} and a pocket depth of "
+        f"{length(result.pocket_depth, unit)}. The plug {way} by {length(abs(stand_off), unit)}; held up by {held}: "
+        f"{HELD_BY.get(held, '')}. Glue line {lines}."
+    )
+
+
+def _enlarged(times: float) -> str:
+    return "true" if times == 1 else f"{times:g} times too large"
+
+
+def cut_section_title(result: CutSection) -> str:
+    """Say above a section through a virtual cut how its depths are drawn."""
+    return f"Section from A to B, depth drawn {_enlarged(result.exaggeration)}"
+
+
+def cut_section_alt(result: CutSection, unit: str) -> str:
+    """Say what a section through a virtual cut shows."""
+    import numpy as np
+
+    room = np.maximum(result.pocket - result.plug, 0.0)[np.asarray(result.pocket) > 0]
+    return (
+        f"Section through pocket and plug over {length(float(result.along[-1]), unit)}; depths are drawn "
+        f"{_enlarged(result.exaggeration)}. The pocket is up to {length(float(np.max(result.pocket)), unit)} deep; "
+        f"between plug and pocket there is up to {length(float(room.max(initial=0.0)), unit)} of room, "
+        "measured upright."
+    )

@@ -1,0 +1,1 @@
+"""What a findings page says, and the sheet for the machine on it."""
