@@ -3,6 +3,7 @@
 import pytest
 
 from inlaylab.figures.style import NARROWEST, PIXELS, Picture, label_axes, legend_below, new_axes, styled
+from inlaylab.panels.log_a_test_cut.view import LogATestCut
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.screen import SCREEN, width_box
 
@@ -33,6 +34,16 @@ def test_a_picture_is_drawn_anew_for_a_narrow_screen_and_wide_again(screen):
     assert "width:350px" in box.value and box.alt == "three lines"
     told.value = "900"
     assert "width:576px" in box.value
+
+
+def test_the_coupon_of_notebook_3_follows_the_width_and_its_marks_with_it(screen, sample_log):
+    panel = LogATestCut(sample_log)
+    panel.fields["coupon"].box.value = "ladder"
+    wide = panel.grid.picture.value
+    width_box().value = "350"
+    narrow = panel.grid.picture.value
+    assert "width:350px" in narrow and "width:350px" not in wide
+    assert narrow.count("inlaylab-mark-0") == wide.count("inlaylab-mark-0") == 2
 
 
 def test_what_is_no_width_changes_nothing(screen):
