@@ -256,6 +256,37 @@ def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
     figure.legend(loc="outside lower center", ncols=min(columns, fits), **options)
 
 
+def shares(
+    ax: Any, places: Mapping[str, tuple[float, float, float, float]], *, extra: float
+) -> dict[str, tuple[float, float, float, float]]:
+    """
+    Turn places on a drawing into shares of the whole picture, as `Picture.spots` holds them.
+
+    Parameters
+    ----------
+    ax : matplotlib axes
+        What was drawn; its layout is settled and then kept.
+    places : mapping
+        Left, bottom, width and height of each, in the axes' own units.
+    extra : float
+        Added to the left and to the right.
+
+    Returns
+    -------
+    shares : dict
+        Left, top, width and height of each, 0 to 1.
+    """
+    figure = ax.figure
+    figure.draw_without_rendering()
+    figure.set_layout_engine("none")
+    wide, high = figure.bbox.width, figure.bbox.height
+    found = {}
+    for name, (left, bottom, width, height) in places.items():
+        (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
+        found[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
+    return found
+
+
 def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
     """Name both axes, unit included, and the picture."""
     ax.set_xlabel(plain(across), parse_math=False)

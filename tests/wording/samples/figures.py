@@ -85,6 +85,7 @@ SAMPLES = {
     coupons.coupon_alt: lambda unit: coupons.coupon_alt(_coupon_plan(unit).coupon, unit),
     coupons.coupon_drawing_alt: lambda unit: coupons.coupon_drawing_alt(_coupon_plan(unit), unit),
     coupons.coupon_read_alt: lambda unit: coupons.coupon_read_alt("coupon 1", Made(stations=READ), unit),
+    coupons.line_bands: lambda unit: list(coupons.line_bands(0.05, 0.1, unit)),
     coupons.profile_alt: lambda unit: [coupons.profile_alt(one, unit) for one in READ],
     coupons.station_name: lambda unit: coupons.station_name("B1"),
     coupons.station_read: lambda unit: [coupons.station_read(one, unit) for one in READ],
