@@ -6,9 +6,9 @@ adds 300 invented cuts with some 3,000 readings; ``--against`` measures the same
 Python has. Each command is a process of its own, imports included; the first fit is made once with no compiled code on
 the machine, and once with it. Memory is the largest of the process and those it began.
 
-Not yet run as a whole on an idle machine. By hand, on two cores that twelve other processes shared (CPU time about double
-that of an idle one): loading kept code 0.9 CPU s, compiling it 55 to 65 CPU s once a machine; an update of 17 cuts and 210
-readings 5.1 to 6.7 CPU s; a full fit's process 266 MB at its peak with kept code, 449 where it compiles itself.
+Not yet run as a whole on an idle machine. Parts by hand on a busy one, where a gradient took 50 microseconds: loading
+kept code 0.9 CPU s; compiling it 55 to 65 CPU s, once a machine; an update of 17 cuts and 210 readings 5.1 to 6.7 CPU
+s; a full fit's process 266 MB at its peak with kept code, 449 where it compiles itself.
 """
 
 import argparse
