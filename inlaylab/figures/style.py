@@ -11,6 +11,7 @@ import base64
 import functools
 import html
 import io
+import textwrap
 import unicodedata
 from collections.abc import Callable, Mapping
 from contextvars import ContextVar
@@ -171,11 +172,26 @@ def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
 
         def again() -> Picture:
             with rc_context(_RC):
-                return draw(*args, **options)
+                picture = draw(*args, **options)
+            if _ROOM.get() is not None:
+                _break_lines(picture.figure)
+            return picture
 
         return replace(again(), again=again if options.get("ax") is None else None)
 
     return drawn
+
+
+def _break_lines(figure: Any) -> None:
+    """Break names of axes and titles that are longer than a narrow picture is wide, or its axes high."""
+    letter = 0.083 / 10  # width of a letter [in] per point of its size
+    wide = figure.get_figwidth() - 0.9
+    high = figure.get_figheight() / max(1, len([ax for ax in figure.axes if ax.get_ylabel()])) - 0.9
+    for ax in figure.axes:
+        for text, room in ((ax.xaxis.label, wide), (ax.title, wide), (ax._left_title, wide), (ax.yaxis.label, high)):
+            fits = max(12, int(room / letter / text.get_fontsize()))
+            lines = [part for line in text.get_text().split("\n") for part in textwrap.wrap(line, fits)]
+            text.set_text("\n".join(lines))
 
 
 def new_axes(

@@ -70,3 +70,19 @@ def test_a_narrow_picture_keeps_its_type_and_its_words_inside():
 def test_a_picture_on_given_axes_is_left_alone():
     given = new_axes()
     assert line(ax=given).fitted(300).figure is given.figure
+
+
+def test_long_names_of_axes_break_on_a_narrow_picture():
+    @styled
+    def named(*, ax=None):
+        """Draw nothing under long names."""
+        ax = new_axes(width=6.0, height=3.0) if ax is None else ax
+        label_axes(ax, across="what comes to light on the finished face of a coupon [mm]", up="y", title="a " * 40)
+        return Picture(figure=ax.figure, axes=ax, alt="names")
+
+    narrow, wide = named().fitted(330), named()
+    assert "\n" not in wide.axes.get_xlabel()
+    narrow.figure.draw_without_rendering()
+    for text in (narrow.axes.xaxis.label, narrow.axes._left_title):
+        shown = text.get_window_extent()
+        assert "\n" in text.get_text() and shown.x0 >= 0 and shown.x1 <= narrow.figure.bbox.width

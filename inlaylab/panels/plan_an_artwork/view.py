@@ -26,7 +26,7 @@ from inlaylab.wording.artwork import answer, plan
 _HINTS = {
     "file": "my_sign.svg",
     "width": "of the whole picture, for a bitmap",
-    "limit": "blank: what the fit says, or 0.6 mm",
+    "limit": "blank: as the log says",
     "folder": "blank: the drawing's name",
 }
 _LABEL = "12em"
@@ -202,7 +202,11 @@ class PlanAnArtwork:
         shown = units.UNITS[self.state.unit] if length else 1.0
         value = getattr(self.state.settings, name) / factor
         slider.description = f"{turn.label} [{self.state.unit if length else turn.unit}]"
-        slider.readout_format = {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.state.unit] if length else ".4g"
+        slider.readout_format = (
+            {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.state.unit]
+            if length
+            else (".1f" if turn.step < 1 else ".0f")
+        )
         slider.step = turn.step / shown
         low, high = min(turn.low / shown, value), max(turn.high / shown, value)
         slider.min, slider.max = min(slider.min, low), max(slider.max, high)
