@@ -116,10 +116,11 @@ def cut_out(page, panel, first, last, path):
     shrink(path)
 
 
-def take_readme(folder):
+def take_readme(folder, *, ready=None):
     """Make the README's pictures from the sample shop."""
     folder.mkdir(parents=True, exist_ok=True)
     with shop_in_lab() as (lab, browser):
+        fitted_shop(lab, ready)
         for name, (notebook, prepare, first, last) in README.items():
             page = browser.new_context(viewport={"width": 1180, "height": 2600}).new_page()
             page.set_default_timeout(LONG)
@@ -225,7 +226,7 @@ def main():
     parser.add_argument("--readme", action="store_true")
     asked = parser.parse_args()
     if asked.readme:
-        take_readme(share.data() / "pictures")
+        take_readme(share.data() / "pictures", ready=asked.shop)
     else:
         take(asked.folder, asked.notebooks, ready=asked.shop, empty=asked.empty)
 
