@@ -85,7 +85,7 @@ def ask_about_sixty(page):
         page.get_by_label(name, exact=True).press("Tab")
     page.get_by_role("button", name="Which settings?").click()
     page.get_by_text("Answered.").first.wait_for(timeout=LONG)
-    page.wait_for_timeout(1500)
+    page.wait_for_timeout(10_000)  # its pictures are drawn one after the other
 
 
 #: Of each picture in the README: notebook, what to do first, and the parts between which it is cut.
@@ -108,7 +108,7 @@ def shrink(path):
 
 def cut_out(page, panel, first, last, path):
     """Save the part of a panel between two of its words."""
-    top = panel.get_by_text(first).first.bounding_box()
+    top = panel.get_by_role("heading", name=first).first.bounding_box()
     end = panel.get_by_text(last, exact=True).first.bounding_box()
     frame = panel.bounding_box()
     area = {"x": frame["x"], "width": frame["width"], "y": top["y"] - 8, "height": end["y"] - top["y"] - 8}
