@@ -249,7 +249,9 @@ class Log:
         if stray is not None:
             raise RecordError("a reading of another cut", field="cut", value=stray.cut, allowed=cut.cut)
         word = "added" if based_on is None else "corrected"
-        with self.change(f"{word} cut {cut.cut} with {len(readings)} readings", by=by) as change:
+        with self.change(
+            f"{word} {name_of(cut)} with {len(readings)} reading{'' if len(readings) == 1 else 's'}", by=by
+        ) as change:
             if based_on is None:
                 change.add(cut)
             else:

@@ -9,6 +9,7 @@ from typing import Any
 
 import traitlets
 
+from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
@@ -35,8 +36,6 @@ BEGIN = {
     "angle_spread": "0.3",
     "within": "0.08 mm",
 }
-#: Finest turn of a slider in each unit, and its digits: our choice, finer than a machine is set.
-FINEST = {"mm": (0.01, 2), "in": (0.0005, 4), "thou": (0.5, 1)}
 MOST_STROKES = 6
 
 
@@ -139,7 +138,7 @@ class TurnedState(traitlets.HasTraits):
         """Set one entry to a number: a length in the maker's unit, an angle in degrees; to the finest turn."""
         entry = self.form[name]
         if isinstance(entry, LengthEntry):
-            digits = FINEST[self.unit][1]
+            digits = units.decimals(self.unit, "setting")
             entry.typed = f"{round(value, digits) + 0.0:.{digits}f} {self.unit}"
         else:
             entry.typed = f"{round(value, 1):g}"

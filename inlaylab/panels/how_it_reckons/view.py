@@ -9,7 +9,7 @@ import ipywidgets
 
 from inlaylab import units
 from inlaylab.figures import figure
-from inlaylab.panels.how_it_reckons.state import FINEST, TurnedState
+from inlaylab.panels.how_it_reckons.state import TurnedState
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
@@ -89,7 +89,8 @@ class Turn(ipywidgets.VBox):
         scale = units.UNITS[self.state.unit] if isinstance(self.entry, LengthEntry) else 1.0
         self._following = True
         try:
-            self.slider.step = FINEST[self.state.unit][0] if isinstance(self.entry, LengthEntry) else ANGLE_STEP
+            length = isinstance(self.entry, LengthEntry)
+            self.slider.step = units.SETTING_STEP[self.state.unit] if length else ANGLE_STEP
             self.slider.min = min(self.slider.min, low / scale)
             self.slider.max = max(self.slider.max, high / scale)
             self.slider.value = value / scale

@@ -202,7 +202,7 @@ class PlanAnArtwork:
         shown = units.UNITS[self.state.unit] if length else 1.0
         value = getattr(self.state.settings, name) / factor
         slider.description = f"{turn.label} [{self.state.unit if length else turn.unit}]"
-        slider.readout_format = {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.state.unit] if length else ".4g"
+        slider.readout_format = f".{units.decimals(self.state.unit, 'setting')}f" if length else ".4g"
         slider.step = turn.step / shown
         low, high = min(turn.low / shown, value), max(turn.high / shown, value)
         slider.min, slider.max = min(slider.min, low), max(slider.max, high)

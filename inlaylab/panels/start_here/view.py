@@ -21,6 +21,7 @@ from inlaylab.services.by_hand.section import Section
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.forecasts import HEADING, forecast_lines
 from inlaylab.wording.answers.next_cut import why
+from inlaylab.wording.answers.suspects import suspect_line
 from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import both, count
 from inlaylab.wording.panels.log_and_fit import first_steps, no_answers_yet
@@ -122,13 +123,7 @@ class StartState(traitlets.HasTraits):
         """Say what looks like a mistake, and what contradicts what."""
         from inlaylab.log.health import problems
 
-        lines = []
-        for suspect in self.suspects():
-            place = f" at {suspect.station}" if suspect.station else ""
-            lines.append(
-                f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
-                f"({suspect.chance:.0%} that it is a mistake)"
-            )
+        lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
         return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
 
     def _fitted(self) -> Any:

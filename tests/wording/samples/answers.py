@@ -3,7 +3,7 @@
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording.answers import by_hand, forecasts, moved, next_cut, pool, start_depth, tune_again
+from inlaylab.wording.answers import by_hand, forecasts, moved, next_cut, pool, start_depth, suspects, tune_again
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
@@ -107,7 +107,14 @@ def _began():
     return [pool.began_with(each) for each in (KIT, _pooled().beliefs)]
 
 
+SUSPECTS = tuple(
+    Made(cut="T04", kind="backer_gap", station=station, chance=0.998, cure="looks like the wrong sign", expected=there)
+    for station, there in (("B1", 0.42), (None, None))
+)
+
 SAMPLES = {
+    suspects.looks_like: lambda unit: [suspects.looks_like(each, unit) for each in SUSPECTS],
+    suspects.suspect_line: lambda unit: [suspects.suspect_line(each, unit) for each in SUSPECTS],
     pool.began_with: lambda unit: _began(),
     pool.pooled_lines: lambda unit: pool.pooled_lines(_pooled(), unit),
     moved.moved_line: lambda unit: [
