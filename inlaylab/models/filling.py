@@ -98,43 +98,7 @@ def filled_chance(
     return plain(np.asarray(ordered)[..., 2])
 
 
-def thin_stroke_limit(
-    chance: Floats,
-    half_filled_width: Floats,
-    softness: Floats,
-    across_shift: Floats = 0.0,
-    across: Floats = 0.0,
-) -> Floats:
-    """
-    Finished stroke width that fills with a stated chance.
-
-    Parameters
-    ----------
-    chance : array_like
-        Between 0 and 1, both left out. [1]
-    half_filled_width, softness, across_shift, across : array_like
-        As in `chances`.
-
-    Returns
-    -------
-    finished_width : float or array
-        Full width on the sanded face. [mm]
-
-    Notes
-    -----
-    The curve of `chances` solved for the width: half-filled width + across
-    shift + softness ln(chance / (1 - chance)).
-
-    Examples
-    --------
-    >>> print(f"{thin_stroke_limit(0.9, half_filled_width=0.5, softness=0.1):.2f}")
-    0.72
-    """
-    xp, (chance, half, softness, shift, across) = as_arrays(chance, half_filled_width, softness, across_shift, across)
-    return plain(half + shift * across + softness * (xp.log(chance) - xp.log1p(-chance)))
-
-
 def _logistic(xp: Any, x: Any) -> Any:
-    """1/(1 + exp(-x)), without overflow at either end."""
+    """1/(1 + exp(-x)), without overflow at either end; scipy's own would not take arrays of JAX."""
     small = xp.exp(-xp.abs(x))
     return xp.where(x >= 0, 1.0, small) / (1.0 + small)

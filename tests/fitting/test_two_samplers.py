@@ -1,6 +1,7 @@
 """The project's engine against a general sampler of another library on the same density."""
 
 import numpy as np
+import pytest
 import simulated_shop
 from other_sampler import differences, figures, nuts
 
@@ -11,6 +12,7 @@ from inlaylab.fitting.model.priors import values
 from inlaylab.fitting.sampling.chains import Recipe
 
 
+@pytest.mark.long
 def test_means_agree_within_monte_carlo_errors():
     design, rng = simulated_shop.small_design(cuts=3, pairs=1), np.random.default_rng(12)
     shop = simulated_shop.Simulator(design, simulated_shop.planted(design, rng), rng).whole()

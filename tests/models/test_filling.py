@@ -25,12 +25,6 @@ def test_chances_are_chances_for_any_stroke(width, half, softness, shift, across
     npt.assert_allclose(found.sum(), 1, atol=1e-12)
 
 
-@given(st.floats(0.001, 0.999), st.floats(0, 3), positive, st.floats(-1, 1), st.floats(0, 1))
-def test_thin_stroke_limit_turns_the_curve_round(chance, half, softness, shift, across):
-    width = filling.thin_stroke_limit(chance, half, softness, shift, across)
-    npt.assert_allclose(filling.filled_chance(width, half, softness, shift, across), chance, rtol=1e-6)
-
-
 def test_wider_strokes_fill_better_and_a_shift_asks_for_more_width():
     grid = np.linspace(0, 2, 50)
     along = filling.filled_chance(grid, 0.5, 0.1, across_shift=0.1, across=0)

@@ -102,6 +102,7 @@ def test_a_log_without_cuts_says_what_to_do(blank_log):
     assert "log a test cut first" in panel.fit.line.text
 
 
+@pytest.mark.painted
 @pytest.mark.parametrize("name", list(TURNS))
 def test_each_slider_turns_what_it_says(name):
     state = ExplorerState(start_depth=3.6, tip_flat=0.1)
@@ -132,14 +133,14 @@ def test_turning_a_slider_keeps_the_memory():
 
     explorer = Explorer(ExplorerState())
     slider = explorer.sliders["start_depth"]
-    for turn in range(20):
+    for turn in range(5):
         slider.value = 3.0 + 0.01 * turn
     gc.collect()
     before, figures = len(gc.get_objects()), count(Figure)
-    for turn in range(100):
-        slider.value = 3.0 + 0.01 * (turn % 40)
+    for turn in range(20):
+        slider.value = 3.3 + 0.01 * turn
     gc.collect()
-    assert len(gc.get_objects()) - before < 500
+    assert len(gc.get_objects()) - before < 100  # five a turn would fill a memory
     assert count(Figure) <= figures
 
 

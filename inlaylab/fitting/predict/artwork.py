@@ -1,6 +1,5 @@
 """What a fit expects of an artwork that is about to be cut: the spread of its seat, its glue lines and its filling."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,8 +30,6 @@ class Planned:
         That every glue line is within what was asked.
     finished_widths, along, across : numpy.ndarray
         Chance that a stroke of each finished full width fills, along and across the grain. [mm]
-    handful : tuple of dict
-        A few draws as settings for a virtual cut: true angle, tip flat, zero errors. [degrees, mm]
     """
 
     stand_off: tuple[float, float, float]
@@ -42,29 +39,25 @@ class Planned:
     finished_widths: np.ndarray
     along: np.ndarray
     across: np.ndarray
-    handful: tuple[dict[str, float], ...]
 
-    @property
-    def chance(self) -> Callable[[np.ndarray], np.ndarray]:
-        """Chance that a stroke of a finished width fills, half of it along and half across the grain."""
-        mean = (self.along + self.across) / 2
-        return lambda width: np.interp(width, self.finished_widths, mean)
-
-    def limit(self, chance: float) -> float:
+    def limit(self, chance: float, *, across: bool = True) -> float:
         """
-        Find the finished width from which on a stroke across the grain fills with a chance.
+        Find the finished width from which on a stroke fills with a chance.
 
         Parameters
         ----------
         chance : float
             Between 0 and 1.
+        across : bool
+            Whether the stroke runs across the grain, where it needs more width.
 
         Returns
         -------
         width : float
             Thin-stroke limit; 4 mm where no thinner stroke has it. [mm]
         """
-        enough = np.flatnonzero(np.maximum.accumulate(self.across) >= chance)
+        way = self.across if across else self.along
+        enough = np.flatnonzero(np.maximum.accumulate(way) >= chance)
         return float(self.finished_widths[enough[0]]) if len(enough) else float(self.finished_widths[-1])
 
 
@@ -112,7 +105,6 @@ def planned(
         "across_shift": world.fitted["across_shift"][:, None],
     }
     along, across = (filled_chance(_WIDTHS, across=way, **law).mean(axis=0) for way in (0.0, 1.0))
-    drawn = {"true_angle": world.fitted["true_angle"][:, 0], "tip_flat": world.tip_flat()[:, 0], **zeros}
     return Planned(
         stand_off=_quantiles(level[:, 0] - zeros["host_zero_error"] - zeros["insert_zero_error"]),
         worst_glue_line=_quantiles(worst),
@@ -121,7 +113,6 @@ def planned(
         finished_widths=_WIDTHS,
         along=along,
         across=across,
-        handful=tuple({name: float(values[k]) for name, values in drawn.items()} for k in range(min(5, draws))),
     )
 
 

@@ -164,7 +164,7 @@ def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
     lines.append(
         f"The plug sits {_proud(middle, unit)}; in 90 % of cuts between {_proud(low, unit)} and {_proud(high, unit)}."
     )
-    along, across = (spread.finished_widths[(way >= 0.9).argmax()] for way in (spread.along, spread.across))
+    along, across = (spread.limit(0.9, across=way) for way in (False, True))
     lines.append(
         f"A stroke fills in 90 % of cuts if it is {length(along, unit)} wide or more when finished and runs along the "
         f"grain, {length(across, unit)} across it."

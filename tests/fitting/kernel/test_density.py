@@ -75,6 +75,7 @@ def test_values_are_the_models(name, beliefs):
         npt.assert_allclose(density(z, packed, found), expected, rtol=1e-12, atol=1e-12)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "beliefs"), [("all kinds", KIT), ("pictures", _other_beliefs()), ("no cut", KIT)])
 def test_gradients_are_those_of_automatic_differentiation(name, beliefs):
     import jax

@@ -53,12 +53,14 @@ def traced(whole):
     return layout, density, jax.jit(jax.value_and_grad(density))
 
 
+@pytest.mark.long
 def test_jax_and_numpy_give_the_same_density(traced):
     layout, density, compiled = traced
     points = draw_prior(layout, np.random.default_rng(1), 6)
     npt.assert_allclose([compiled(z)[0] for z in points], [density(z) for z in points], rtol=1e-9)
 
 
+@pytest.mark.long
 def test_gradient_agrees_with_finite_differences(traced):
     layout, density, compiled = traced
     compared = 0

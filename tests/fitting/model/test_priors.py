@@ -112,6 +112,7 @@ def test_draws_of_the_prior_have_its_moments():
         npt.assert_allclose(block.std(), law.std(), rtol=0.05)
 
 
+@pytest.mark.long
 def test_jax_and_numpy_give_the_same_values():
     import jax.numpy as jnp
 
