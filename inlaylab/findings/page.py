@@ -211,6 +211,8 @@ class Page:
             if "notes" not in self.leave_out:
                 row["notes"] = cut.notes
             rows.append(row)
+        filled = {name for row in rows for name, value in row.items() if value}
+        rows = [{name: value for name, value in row.items() if name in filled} for row in rows]
         return table(rows, words.CUTS, wide=True)
 
     def suspects(self) -> Part:
