@@ -360,3 +360,8 @@ def added_words(records: Sequence[Any]) -> str:
         of = " of " + ", ".join(dict.fromkeys(record.cut for record in records))
     listed = " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:]))) or "nothing"
     return f"added {listed}{of}"
+
+
+def saved_words(cut: Any, readings: int, *, new: bool) -> str:
+    """Say that a cut is saved with its readings, for the history: as "added cut k1 with 3 readings"."""
+    return f"{'added' if new else 'corrected'} {name_of(cut)} with {readings} reading{'' if readings == 1 else 's'}"

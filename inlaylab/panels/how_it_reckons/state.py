@@ -16,6 +16,7 @@ from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, cha
 from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
 from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
+from inlaylab.wording.panels import how_it_reckons as words
 
 #: What the panel begins with: invented, unless the log's newest cut says otherwise.
 BEGIN = {
@@ -57,15 +58,15 @@ def _form() -> Form:
         true_angle=_angle("true angle", 10, 150),
         tip_flat=_length("tip flat", 0.6),
         crest_loss=_length("crests lost", 5.0),
-        host_zero_error=_length("host cut too deep by", 0.4, low=-0.4),
-        insert_zero_error=_length("insert cut too deep by", 0.4, low=-0.4),
+        host_zero_error=_length(words.HOST_ZERO, 0.4, low=-0.4),
+        insert_zero_error=_length(words.INSERT_ZERO, 0.4, low=-0.4),
         stroke_widths=LengthsEntry("stroke widths", required=True, above=True, highest=50.0),
         land_width=_length("land width", 30.0, above=True),
-        tip_flat_spread=_length("tip flat, give or take", 0.2),
-        host_zero_spread=_length("host's zero, give or take", 0.3),
-        insert_zero_spread=_length("insert's zero, give or take", 0.3),
-        angle_spread=_angle("true angle, give or take", 0, 3),
-        within=_length("good enough: every glue line within", 1.0),
+        tip_flat_spread=_length(words.FLAT_SPREAD, 0.2),
+        host_zero_spread=_length(words.HOST_SPREAD, 0.3),
+        insert_zero_spread=_length(words.INSERT_SPREAD, 0.3),
+        angle_spread=_angle(words.ANGLE_SPREAD, 0, 3),
+        within=_length(words.WITHIN, 1.0),
     )
 
 
