@@ -67,7 +67,7 @@ T02 01-18 Mara sixty   walnut-maple ladder      3.7   4.0   1.5  0.3   sbdo
 T03 01-24 Mara sixty   walnut-maple ladder      3.4   4.0   1.5  0.3   sbfo   sawn through to look
 T04 01-25 Theo sixty   cherry-maple inch_ladder 0.170 0.170 0.065 0.012 sbo
 T05 01-31 Theo sixty   cherry-maple inch_ladder 0.155 0.170 0.065 0.012 sbdo
-T06 02-01 Theo sixty   cherry-maple -           0.150 0.170 0.065 0.012 o     drawer front, lettering
+T06 02-01 Theo sixty   cherry-maple -           0.152 0.170 0.065 0.012 o     drawer front, lettering
 T07 02-07 Mara thirty  walnut-maple ladder      4.5   5.0   1.5  0.3   sbo
 T08 02-08 Mara thirty  walnut-maple ladder      4.8   5.0   1.5  0.3   sbdo
 T09 02-14 Mara thirty  walnut-maple ladder      4.2   5.0   1.5  0.3   so

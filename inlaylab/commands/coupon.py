@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from inlaylab.units import UNITS, format_length
 
 if TYPE_CHECKING:
     from inlaylab.bench.layouts import Layout
+    from inlaylab.pictures.opening import Picture
     from inlaylab.pictures.records import PictureReading
 
 
@@ -93,7 +95,11 @@ def _add_picture_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--layout", metavar="LAYOUT.json", type=Path, help="the file that coupon wrote; or give --log")
     parser.add_argument("--log", metavar="LOG", type=Path, help="the log that has the cut and its coupon")
     parser.add_argument("--cut", metavar="K", help="the cut whose face this is")
-    parser.add_argument("--save", action="store_true", help="put the readings into the log; else they are only shown")
+    parser.add_argument(
+        "--save",
+        action="store_true",
+        help="put the readings into the log and keep a small copy of the picture beside it; else they are only shown",
+    )
     parser.add_argument("--unit", choices=tuple(UNITS), default="mm", help="unit of the text (mm)")
 
 
@@ -106,13 +112,17 @@ def _read(arguments: argparse.Namespace) -> Answer:
     if arguments.save:
         _check_cut(arguments)
     layout = _layout(arguments)
-    reading = read_picture(open_picture(arguments.image), layout, progress=_tell)
+    picture = open_picture(arguments.image)
+    reading = read_picture(picture, layout, progress=_tell)
     record = reading.record()
     lines = _picture_text(reading, arguments.unit)
     if arguments.save:
-        saved = _save(arguments, reading)
-        record["saved"] = saved
-        lines.append(f"Saved {saved} readings with the cut {arguments.cut}.")
+        saved, kept = _save(arguments, reading, picture)
+        record |= {"saved": saved, "picture": kept}
+        lines.append(
+            f"Saved {saved} readings with the cut {arguments.cut}, and a small copy of the picture without the "
+            f"camera's data as {kept}, beside the log."
+        )
     return Answer(record=record, text="\n".join(lines))
 
 
@@ -153,16 +163,24 @@ def _layout(arguments: argparse.Namespace) -> Layout:
     return read_layout(text, where=f"the layout of coupon {cut.coupon}")
 
 
-def _save(arguments: argparse.Namespace, reading: PictureReading) -> int:
+def _save(arguments: argparse.Namespace, reading: PictureReading, picture: Picture) -> tuple[int, str]:
+    """Put the readings into the log and a small copy of the picture beside it, as one change; their count, its path."""
+    from inlaylab.log.kept_pictures import keep_picture
     from inlaylab.log.store import Log
-    from inlaylab.services.picture_readings import readings_of
+    from inlaylab.services.picture_readings import readings_of, reduced
 
     found = readings_of(reading, arguments.cut)
     if not found:
         raise InputError("no station could be read, so there is nothing to save", value=str(arguments.image))
+    kept = keep_picture(arguments.log, reduced(picture.colors))
     with Log.open(arguments.log) as log:
-        log.add(list(found))
-    return len(found)
+        cut = log.shop().cut(arguments.cut)
+        with log.change(f"read {len(found)} readings of cut {cut.cut} from a picture") as change:
+            for one in found:
+                change.add(one)
+            if cut.picture != kept:
+                change.correct(cut, replace(cut, picture=kept))
+    return len(found), kept
 
 
 def _picture_text(reading: PictureReading, unit: str) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, shares, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 
@@ -74,7 +74,7 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
     ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=_shares(ax, places, layout.length))
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * layout.length))
 
 
 def _strip(result: Any, unit: str, ax: Any) -> Picture:
@@ -110,7 +110,8 @@ def _strip(result: Any, unit: str, ax: Any) -> Picture:
     ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
     ax.set_xlabel(with_unit(words.ACROSS_COUPON, unit), fontsize=8)
     ax.tick_params(labelsize=8)
-    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_alt(result, unit), spots=_shares(ax, places, longest))
+    alt = words.coupon_alt(result, unit)
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * longest))
 
 
 def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
@@ -120,17 +121,3 @@ def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
 
 def _length(stations: list[Any]) -> float:
     return float(sum(s.land_width + s.stroke_width * (3 if s.kind == "wedge" else 1) for s in stations))
-
-
-def _shares(ax: Any, places: dict[str, Any], longest: float) -> dict[str, tuple[float, float, float, float]]:
-    """Turn places in data units into shares of the figure, once the layout is settled."""
-    figure = ax.figure
-    figure.draw_without_rendering()
-    figure.set_layout_engine("none")
-    wide, high = figure.bbox.width, figure.bbox.height
-    shares = {}
-    for name, (left, bottom, width, height) in places.items():
-        extra = 0.006 * longest
-        (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
-        shares[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
-    return shares

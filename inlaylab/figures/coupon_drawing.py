@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import BLUE, GREY, LOOKS, Picture, axes_for, label_axes, styled, with_unit
+from inlaylab.figures.style import BLUE, GREY, INK, LOOKS, Picture, axes_for, label_axes, note, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 
@@ -31,7 +31,7 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     -----
     To scale on the screen, not at true size: the files are.
     """
-    from matplotlib.patches import PathPatch, Rectangle
+    from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
     from matplotlib.path import Path
 
     ax = axes_for(ax, width=7.0, height=7.0 * result.width / result.length + 0.7, to_scale=0.7)
@@ -44,6 +44,13 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         for part in shapes.geoms:
             rings = [Path([(x * scale, y * scale) for x, y in ring.coords], closed=True) for ring in _rings(part)]
             ax.add_patch(PathPatch(Path.make_compound_path(*rings), **look))
+    layout = result.layout
+    for dot in layout.dots:
+        ax.add_patch(Circle((dot.x * scale, dot.y * scale), dot.diameter / 2 * scale, fc=INK, ec="none"))
+    if layout.groove is not None:
+        corners = [(x * scale, y * scale) for x, y in layout.groove.exterior]
+        ax.add_patch(Polygon(corners, fc=GREY, ec=INK, hatch="///", lw=0.8))
+        note(ax, *min(corners), words.GLUE_ALONE, fontsize=8, shift=(-4, 0), ha="right", color=INK)
     ax.annotate(
         "",
         xy=(result.length * scale * 0.3, result.width * scale * 0.96),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, Picture, legend_below, new_axes, note, shares, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
@@ -15,9 +15,12 @@ if TYPE_CHECKING:
 
     from inlaylab.bench.layouts import Layout
     from inlaylab.pictures.records import PictureReading, StationReading
+    from inlaylab.services.picture_readings import Side
 
 WIDEST = 0.15
 """Width at which the colours of lines end. [mm]"""
+BANDS = ((0.0, 0.05, 1.4, "-"), (0.05, 0.1, 2.6, (0, (3.2, 0.7))), (0.1, 9.0, 3.8, (0, (1.2, 0.7))))
+"""The second cue beside colour: from what width to what width [mm] a side is how thick [points] and how dashed."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -33,6 +36,8 @@ class CouponRead:
         The drawing.
     reading : PictureReading
         What was read.
+    sides : tuple of Side
+        Each side of a stroke with the glue line seen there.
     chosen : str
         Station to be marked; blank for none.
     """
@@ -40,13 +45,14 @@ class CouponRead:
     straight: NDArray[np.uint8]
     layout: Layout
     reading: PictureReading
+    sides: tuple[Side, ...]
     chosen: str = ""
 
 
 @styled
 def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
-    Draw a coupon's face with its drawing laid over it, each stroke coloured by its glue line.
+    Draw a coupon's face with its drawing laid over it, each side of a stroke coloured by its glue line.
 
     Parameters
     ----------
@@ -60,47 +66,84 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
     Returns
     -------
     picture : Picture
-        Strokes that were not read are dotted; the number beside a stroke is its line's width.
+        A side is the thicker and the more dashed the wider its line; one that was not read is a row of dots; the chosen
+        station is framed, with the mean of its sides. Its `spots` hold each station's place.
     """
     from matplotlib import colormaps
     from matplotlib.cm import ScalarMappable
     from matplotlib.colors import Normalize
-    from matplotlib.patches import Polygon
+    from matplotlib.patches import Polygon, Rectangle
 
     layout = result.layout
     if ax is None:
-        ax = new_axes(width=7.0, height=7.0 * layout.width / layout.length)
+        ax = new_axes(width=8.0, height=0.9 + 7.0 * layout.width / layout.length, to_scale=0.9)
     ax.imshow(result.straight, extent=(0, layout.length, 0, layout.width), alpha=0.75)
     scale = Normalize(0, WIDEST)
-    answers = {one.station: one for one in result.reading.stations}
+    for side in result.sides:
+        ends = {"xdata": (side.start[0], side.end[0]), "ydata": (side.start[1], side.end[1])}
+        look = _look(side.width, colormaps["cividis"], scale)
+        ax.add_line(_line(**ends, color="#ffffff", linewidth=look["linewidth"] + 1.8, solid_capstyle="butt"))
+        ax.add_line(_line(**ends, **look))
+    answers, spots = {one.station: one for one in result.reading.stations}, {}
     for place in layout.places:
-        one = answers[place.station]
-        read = one.glue_line is not None
-        color = "#000000" if one.glue_line is None else colormaps["cividis"](scale(one.glue_line))
-        style = "-" if read or one.wedge_stop is not None else ":"
-        thick = 3.0 if place.station == result.chosen else 1.6
-        ax.add_patch(Polygon(place.polygon, fill=False, ec="#ffffff", lw=thick + 1.6))
-        ax.add_patch(Polygon(place.polygon, fill=False, ec=color, lw=thick, ls=style))
-        x, y = max(place.polygon)
-        note(
-            ax,
-            x,
-            y,
-            words.station_read(one, unit),
-            fontsize=7,
-            shift=(2, 0),
-            bbox={"fc": "#ffffff", "ec": "none", "pad": 0.5},
-        )
-    bar = ax.figure.colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02)
-    bar.ax.yaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    bar.set_label(with_unit("glue line", unit), fontsize=8)
+        one, (xs, ys) = answers[place.station], zip(*place.polygon, strict=True)
+        if place.kind != "bar":
+            style = "-" if one.wedge_stop is not None else ":"
+            ax.add_patch(Polygon(place.polygon, fill=False, ec="#ffffff", lw=3.0))
+            ax.add_patch(Polygon(place.polygon, fill=False, ec=INK, lw=1.4, ls=style))
+        spots[place.station] = (min(xs) - 1, min(ys) - 1, max(xs) - min(xs) + 2, max(ys) - min(ys) + 2)
+        if place.station == result.chosen:
+            left, bottom, wide, high = spots[place.station]
+            for color, thick in (("#ffffff", 4.0), ("#a33c00", 2.0)):
+                ax.add_patch(Rectangle((left, bottom), wide, high, fill=False, ec=color, lw=thick))
+            box = {"fc": "#ffffff", "ec": "none", "pad": 1.0}
+            look_of: dict[str, Any] = {"shift": (3, 3), "fontsize": 8, "fontweight": "bold", "bbox": box, "zorder": 5}
+            note(ax, left + wide, bottom + high, words.station_read(one, unit), **look_of)
+    bar = ax.figure.colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02, extend="max")
+    bar.set_label(with_unit(words.LINE_OF_SIDE, unit), fontsize=8)
     ax.grid(False)
-    ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.yaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    for axis, longest in ((ax.xaxis, layout.length), (ax.yaxis, layout.width), (bar.ax.yaxis, WIDEST)):
+        _round_ticks(axis, longest, unit)
     ax.set_xlabel(with_unit(words.ALONG_BLANK, unit), fontsize=8)
     ax.set_ylabel(with_unit(words.ACROSS_BLANK, unit), fontsize=8)
     ax.tick_params(labelsize=7)
-    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_read_alt(result.layout.coupon, result.reading, unit))
+    alt = words.coupon_read_alt(layout.coupon, result.reading, unit)
+    legend_below(ax.figure, columns=4, handles=_legend(unit, colormaps["cividis"], scale))
+    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, spots, extra=0.0))
+
+
+def _round_ticks(axis: Any, longest: float, unit: str) -> None:
+    """Ticks at round numbers of the reader's unit, on an axis in mm."""
+    from matplotlib.ticker import FixedLocator, MaxNLocator
+
+    size = units.UNITS[unit]
+    ticks = [tick for tick in MaxNLocator(5).tick_values(0, longest / size) if tick * size <= longest * 1.0001]
+    axis.set_major_locator(FixedLocator([tick * size for tick in ticks]))
+    axis.set_major_formatter(lambda value, _: f"{value / size:.4g}")
+
+
+def _line(**options: Any) -> Any:
+    from matplotlib.lines import Line2D
+
+    return Line2D(**options)
+
+
+def _look(width: float | None, colors: Any, scale: Any) -> dict[str, Any]:
+    """Colour, thickness and dashes of a side."""
+    if width is None:
+        return {"color": INK, "linewidth": 1.6, "linestyle": ":"}
+    _, _, thick, dashes = next(band for band in BANDS if width < band[1])
+    return {"color": colors(scale(width)), "linewidth": thick, "linestyle": dashes, "dash_capstyle": "butt"}
+
+
+def _legend(unit: str, colors: Any, scale: Any) -> list[Any]:
+    """One line a band, and one for what was not read."""
+    bands = words.line_bands(BANDS[0][1], BANDS[1][1], unit)
+    widths = (0.0, 0.07, 0.15, None)
+    return [
+        _line(xdata=[], ydata=[], label=word, **_look(width, colors, scale))
+        for word, width in zip(bands, widths, strict=True)
+    ]
 
 
 @styled

@@ -9,6 +9,9 @@ from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, 
 from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.figures import sections
 
+#: Narrower pictures list their lengths below, where wider ones write them at their places. [in]
+NARROW = 5.5
+
 
 @styled
 def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = False) -> Picture:
@@ -42,6 +45,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     if ax is None:
         high = min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0))
         ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=1.0)
+    narrow = ax.figure.get_figwidth() < NARROW
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):
@@ -52,7 +56,10 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.add_patch(Polygon([insert[0], (0.0, ground), *insert[1:], (right, ground), (right, top)], **LOOKS["insert"]))
     ax.plot([0, right], [0, 0], color=INK, linewidth=0.8, linestyle=":")
     _mark_contact(ax, result, middles)
-    _measure(ax, result, middles, right, unit, words)
+    if narrow:
+        _list_below(ax, result, unit, words)
+    else:
+        _measure(ax, result, middles, right, unit, words)
     ax.set_xlim(-1.0, right + 1.0)
     ax.set_ylim(bottom, top)
     ax.set_aspect("equal")
@@ -60,7 +67,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     for axis in (ax.xaxis, ax.yaxis):
         _round_ticks(axis, unit)
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_ylabel(with_unit(sections.DEPTH, unit))
+    ax.set_ylabel(with_unit(sections.DEPTH_SHORT if narrow else sections.DEPTH, unit))
     ax.set_xlabel(with_unit(sections.ACROSS, unit))
     ax.set_title(sections.title(result.seat.held_up_by))
     return Picture(figure=ax.figure, axes=ax, alt=sections.section_alt(result, unit))
@@ -125,6 +132,28 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
     quarter = result.stroke_widths[widest] * 0.24
     _arrow(ax, middle - quarter, 0.0, floor, f"pocket depth\n{told(result.pocket_depth)}")
     _arrow(ax, middle + quarter, -stand_off, face, f"start depth\n{told(result.start_depth)}")
+
+
+def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
+    """List the lengths under a picture that has no room for them, and make that room."""
+    stand_off = float(result.seat.stand_off)
+    floor = result.pocket(0.0, max(result.stroke_widths))[1][1]
+    lines = sections.lengths_listed(
+        unit,
+        stand_off=stand_off,
+        floor_gap=max(0.0, floor - result.start_depth + stand_off),
+        backer_gap=max(0.0, result.relief_depth + result.insert_zero_error + stand_off),
+        glue_lines=[float(line) for line in _flat(result.seat.glue_line)],
+        depths=(result.pocket_depth, result.start_depth) if words else None,
+    )
+    figure, room = ax.figure, 0.18 * len(lines) - 0.1
+    width, height = figure.get_size_inches()
+    left, bottom, wide, high = (
+        side * size for side, size in zip(ax.get_position().bounds, (width, height, width, height), strict=True)
+    )
+    figure.set_size_inches(width, height + room)
+    ax.set_position((left / width, (bottom + room) / (height + room), wide / width, high / (height + room)))
+    figure.text(0.04, 0.06 / (height + room), "\n".join(lines), fontsize=9, va="bottom", parse_math=False)
 
 
 def _arrow(ax: Any, x: float, start: float, end: float, text: str) -> None:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
 from inlaylab.wording.figures import answers as words
+
+#: Width of a letter of the settings' names, and of a picture that leaves more room beside its bars. [in]
+LETTER, NARROW = 0.075, 5.0
 
 
 @styled
@@ -27,17 +31,30 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     picture : Picture
     """
     shown = words.settings_ways(result, unit)
-    ax = axes_for(ax, height=1.4 + 0.5 * len(shown))
-    for row, (look, name, each) in enumerate(shown):
+    made, ax = ax is None, axes_for(ax, height=1.4 + 0.5 * len(shown))
+    wide = ax.figure.get_figwidth()
+    row = 0.0
+    for look, name, each in shown:
+        lines = textwrap.wrap(name, int((wide - 0.4) / LETTER))
+        row -= 1 + 0.36 * (len(lines) - 1)
         worst = float(in_unit(each.worst_glue_line, unit))
-        ax.barh([-row], [worst], height=0.36, **LOOKS[look])
-        note(ax, 0, -row + 0.21, name, shift=(1, 1), va="bottom", fontsize=9)
+        ax.barh([row], [worst], height=0.36, **LOOKS[look])
         size = words.setting_size(each, unit)
-        note(ax, worst, -row, size, shift=(6, 0), va="center", fontweight="bold")
-    ax.set_ylim(-len(shown) + 0.55, 0.8)
+        for text in (
+            note(ax, 0, row + 0.21, "\n".join(lines), shift=(1, 1), va="bottom", fontsize=9),
+            note(ax, worst, row, size, shift=(6, 0), va="center", fontweight="bold"),
+        ):
+            text.set_in_layout(False)
+    if made:
+        ax.figure.set_figheight(1.4 - 0.5 * row)
+    ax.set_ylim(row - 0.45, -0.1)
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
-    ax.set_xlim(0, 1.45 * max(float(in_unit(each.worst_glue_line, unit)) for _, _, each in shown) or None)
+    ax.set_xlim(
+        0,
+        (1.45 if wide > NARROW else 2.1) * max(float(in_unit(each.worst_glue_line, unit)) for _, _, each in shown)
+        or None,
+    )
     label_axes(ax, across=with_unit(words.EXPECTED_WORST, unit), up="")
     if result.settings.turned == result.settings.now:
         ax.set_title(words.NO_GAIN, fontsize=10)

@@ -11,6 +11,7 @@ import base64
 import functools
 import html
 import io
+import textwrap
 import unicodedata
 from collections.abc import Callable, Mapping
 from contextvars import ContextVar
@@ -171,11 +172,26 @@ def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
 
         def again() -> Picture:
             with rc_context(_RC):
-                return draw(*args, **options)
+                picture = draw(*args, **options)
+            if _ROOM.get() is not None:
+                _break_lines(picture.figure)
+            return picture
 
         return replace(again(), again=again if options.get("ax") is None else None)
 
     return drawn
+
+
+def _break_lines(figure: Any) -> None:
+    """Break names of axes and titles that are longer than a narrow picture is wide, or its axes high."""
+    letter = 0.083 / 10  # width of a letter [in] per point of its size
+    wide = figure.get_figwidth() - 0.9
+    high = figure.get_figheight() / max(1, len([ax for ax in figure.axes if ax.get_ylabel()])) - 0.9
+    for ax in figure.axes:
+        for text, room in ((ax.xaxis.label, wide), (ax.title, wide), (ax._left_title, wide), (ax.yaxis.label, high)):
+            fits = max(12, int(room / letter / text.get_fontsize()))
+            lines = [part for line in text.get_text().split("\n") for part in textwrap.wrap(line, fits)]
+            text.set_text("\n".join(lines))
 
 
 def new_axes(
@@ -238,6 +254,37 @@ def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
     fits = max(1, int(figure.get_figwidth() / wide))
     options = {} if handles is None else {"handles": handles}
     figure.legend(loc="outside lower center", ncols=min(columns, fits), **options)
+
+
+def shares(
+    ax: Any, places: Mapping[str, tuple[float, float, float, float]], *, extra: float
+) -> dict[str, tuple[float, float, float, float]]:
+    """
+    Turn places on a drawing into shares of the whole picture, as `Picture.spots` holds them.
+
+    Parameters
+    ----------
+    ax : matplotlib axes
+        What was drawn; its layout is settled and then kept.
+    places : mapping
+        Left, bottom, width and height of each, in the axes' own units.
+    extra : float
+        Added to the left and to the right.
+
+    Returns
+    -------
+    shares : dict
+        Left, top, width and height of each, 0 to 1.
+    """
+    figure = ax.figure
+    figure.draw_without_rendering()
+    figure.set_layout_engine("none")
+    wide, high = figure.bbox.width, figure.bbox.height
+    found = {}
+    for name, (left, bottom, width, height) in places.items():
+        (x0, y0), (x1, y1) = ax.transData.transform([(left - extra, bottom), (left + width + extra, bottom + height)])
+        found[name] = (x0 / wide, 1 - y1 / high, (x1 - x0) / wide, (y1 - y0) / high)
+    return found
 
 
 def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
     from inlaylab.bench.layouts import Layout
     from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.fit import Fit
     from inlaylab.pictures.frame import Frame
     from inlaylab.pictures.records import PictureReading
 
@@ -21,9 +23,9 @@ LONGEST_SIDE = 1600
 """Longest side of a picture that is kept beside the log. [pixels]"""
 ENDINGS = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 SHOWN = 8.0  # pixels a mm of the straightened picture
-UNPROVEN = 0.015  # belief about a picture's bias before any line was read both ways: our choice [mm]
-LOUPE = 0.02  # accuracy of one comparison with a loupe: common practice, no source [mm]
-KNOWN_WELL = 0.008  # from which the bias is known well enough: our choice [mm]
+KNOWN_WELL = 0.008
+"""Give or take of a picture's bias at which more double readings stop being worth it: less than half of what one look
+with a loupe is good to (0.02 mm), so they would hardly move an answer. Our choice. [mm]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,17 +39,23 @@ class Agreement:
         Lines that were read both ways.
     bias, bias_sd : float
         How much wider pictures read, on average, and how well that is known. [mm]
+    factor : float
+        How many times further than stated they scatter.
     more : int
         Further loupe readings that are worth it.
+    learnt : bool
+        Whether the fit says so; else the widths read both ways were compared directly.
     """
 
     pairs: int
     bias: float
     bias_sd: float
+    factor: float
     more: int
+    learnt: bool = False
 
 
-def agreement_of(shop: Shop) -> Agreement:
+def agreement_of(shop: Shop, *, fit: Fit | None = None) -> Agreement:
     """
     Compare pictures with loupe at stations read both ways.
 
@@ -55,26 +63,93 @@ def agreement_of(shop: Shop) -> Agreement:
     ----------
     shop : Shop
         Every record of the log.
+    fit : Fit, optional
+        The fit of exactly these records.
 
     Returns
     -------
     agreement : Agreement
-        The bias is drawn towards zero as far as `UNPROVEN` and `LOUPE` ask.
+        From the fit where there is one: it also hears lines that the eye saw closed, and cuts read in one way only.
+        Else the mean difference of widths read both ways, drawn towards zero as far as the starting beliefs ask.
     """
-    by_place: dict[tuple[str, str | None], dict[str, float]] = {}
+    import numpy as np
+
+    from inlaylab.fitting.model.beliefs import PRIORS
+    from inlaylab.fitting.model.laws import PICTURE_SD
+
+    ways: dict[tuple[str, str | None], dict[bool, Reading]] = {}
     for reading in shop.readings:
-        if reading.kind == "glue_line" and reading.value is not None:
-            way = "picture" if reading.method == "picture" else "loupe"
-            by_place.setdefault((reading.cut, reading.station), {})[way] = reading.value
-    apart = [both["picture"] - both["loupe"] for both in by_place.values() if len(both) == 2]
-    precision = UNPROVEN**-2 + len(apart) * LOUPE**-2
-    needed = next(n for n in range(100) if (UNPROVEN**-2 + n * LOUPE**-2) ** -0.5 <= KNOWN_WELL)
-    return Agreement(
-        pairs=len(apart),
-        bias=sum(apart) * LOUPE**-2 / precision,
-        bias_sd=precision**-0.5,
-        more=max(0, needed - len(apart)),
-    )
+        if reading.kind == "glue_line":
+            ways.setdefault((reading.cut, reading.station), {})[reading.method == "picture"] = reading
+    pairs = [(both[True], both[False]) for both in ways.values() if len(both) == 2]
+    stated = [both[True].sd or PICTURE_SD for both in ways.values() if True in both] or [PICTURE_SD]
+    if fit is not None:
+        drawn = {name: fit.values[name] for name in ("picture_bias", "picture_factor", "loupe_sd")}
+        factor, loupe = (float(np.median(drawn[name])) for name in ("picture_factor", "loupe_sd"))
+        bias, bias_sd = float(drawn["picture_bias"].mean()), float(drawn["picture_bias"].std())
+    else:
+        factor, loupe = PRIORS["picture_factor"].centre, PRIORS["loupe_sd"].centre
+        apart = [
+            (p.value - e.value, p.sd or PICTURE_SD) for p, e in pairs if p.value is not None and e.value is not None
+        ]
+        counts = [1 / (loupe**2 + (factor * sd) ** 2) for _, sd in apart]
+        precision = PRIORS["picture_bias"].spread ** -2 + sum(counts)
+        bias = sum(count * off for count, (off, _) in zip(counts, apart, strict=True)) / precision
+        bias_sd = precision**-0.5
+    one_more = 1 / (loupe**2 + (factor * float(np.median(stated))) ** 2)
+    more = math.ceil(max(KNOWN_WELL**-2 - bias_sd**-2, 0.0) / one_more)
+    return Agreement(pairs=len(pairs), bias=bias, bias_sd=bias_sd, factor=factor, more=more, learnt=fit is not None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Side:
+    """
+    One side of a stroke on the drawing, and the glue line seen there.
+
+    Parameters
+    ----------
+    station : str
+        Name of the stroke's station.
+    start, end : tuple of float
+        Its ends on the drawing, x and y. [mm]
+    width : float or None
+        The glue line's; None where it was not read. [mm]
+    """
+
+    station: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    width: float | None
+
+
+def sides_of(reading: PictureReading, layout: Layout) -> tuple[Side, ...]:
+    """
+    Give both long sides of each bar with what was read there.
+
+    Parameters
+    ----------
+    reading : PictureReading
+        What was read.
+    layout : Layout
+        The drawing.
+
+    Returns
+    -------
+    sides : tuple of Side
+        The low side of a bar, then its high side, in the layout's order; none for a wedge.
+    """
+    from inlaylab.pictures.profiles import bar_of
+
+    answers, found = {one.station: one for one in reading.stations}, []
+    for place in layout.places:
+        bar, one = bar_of(place.station, place.polygon, [place.polygon]), answers[place.station]
+        if place.kind != "bar" or bar is None:
+            continue
+        for width, start in ((one.low, bar.start), (one.high, bar.start + bar.across * bar.width)):
+            end = start + bar.along * bar.length
+            ends = ((float(x), float(y)) for x, y in (start, end))
+            found.append(Side(station=place.station, start=next(ends), end=next(ends), width=width))
+    return tuple(found)
 
 
 def pictures_in(folder: Path) -> list[str]:

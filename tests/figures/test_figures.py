@@ -11,6 +11,7 @@ from made_up_answer import advice_result
 from inlaylab.figures import FIGURES, figure
 from inlaylab.figures.bend import bend
 from inlaylab.figures.glue_line import GlueBand, GlueReading
+from inlaylab.figures.section import section
 from inlaylab.figures.style import LOOKS, Picture, plain
 from inlaylab.fitting.review.beside_others import Beside, Place
 from inlaylab.models.seating import CONTACTS
@@ -56,6 +57,17 @@ def beside_result():
 
 def test_every_contact_has_its_words():
     assert set(HELD_BY) == set(CONTACTS)
+
+
+@pytest.mark.parametrize("words", [True, False])
+def test_a_narrow_section_lists_its_lengths_below_and_clear_of_the_drawing(words):
+    picture = section(section_result(), words=words).fitted(360)
+    (listed,) = picture.figure.texts
+    assert "floor gap" in listed.get_text() and "glue lines, left to right" in listed.get_text()
+    picture.figure.draw_without_rendering()
+    below = listed.get_window_extent()
+    assert below.y0 >= 0 and below.x1 <= picture.figure.bbox.width
+    assert below.y1 < picture.axes.xaxis.label.get_window_extent().y0
 
 
 def bend_result(**changes):

@@ -1,13 +1,9 @@
 """Proposals from a picture: taken, thrown away, kept beside a loupe reading, and never saved unseen."""
 
-from dataclasses import replace
-
-import numpy as np
 import pytest
 from rendered_coupon import Scene, render
 
 from inlaylab.artwork.sheets.coupon import design_coupon
-from inlaylab.bench.readings import Reading
 from inlaylab.log.store import Log
 from inlaylab.panels.log_a_test_cut.view import LogATestCut
 from inlaylab.services.picture_readings import agreement_of
@@ -119,17 +115,8 @@ def test_each_station_shows_its_profile(panel, answer, plan):
     assert "A6" in panel.picture.face.alt
 
 
-def test_agreement_is_drawn_towards_nothing_until_it_is_known(sample_log):
-    with Log.open(sample_log) as log:
-        shop = log.shop()
-    cut, coupon = shop.cuts[0], shop.coupon(shop.cuts[0].coupon)
-    names = [station.station for station in coupon.stations if station.kind == "bar"][:4]
-    pairs = [
-        Reading(cut=cut.cut, kind="glue_line", station=name, value=value, unit="mm", method=method)
-        for name in names
-        for method, value in (("picture", 0.08), ("loupe", 0.06))
-    ]
-    few = agreement_of(replace(shop, readings=tuple(pairs[:2])))
-    more = agreement_of(replace(shop, readings=tuple(pairs)))
-    assert 0 < few.bias < more.bias < 0.02
-    assert few.more > more.more and np.isclose(few.bias_sd, (0.015**-2 + 0.02**-2) ** -0.5)
+def test_each_station_has_a_place_to_click_on_in_the_lists_order(panel, answer, plan):
+    show(panel, answer, plan)
+    names = [value for _, value in panel.picture.stations.options]
+    for number, name in enumerate(names):
+        assert f'data-inlaylab-pick="{number}" aria-hidden="true" title="{name}"' in panel.picture.face.value

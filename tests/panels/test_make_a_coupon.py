@@ -76,3 +76,11 @@ def test_a_fit_that_is_unsure_of_thin_strokes_widens_their_span(panel, monkeypat
     assert thin[0] == pytest.approx(0.45, abs=0.06)
     assert thin[2] == pytest.approx(1.56, abs=0.06)
     assert "your log is still unsure" in panel.words.text
+
+
+def test_a_groove_for_glue_alone_is_drawn_where_it_is_wanted(sample_log):
+    panel = MakeACoupon(sample_log)
+    assert panel.state.plan.layout.groove is None
+    panel.fields["groove"].box.value = panel.fields["groove"].box.options[-1]
+    assert panel.state.plan.layout.groove is not None
+    assert "glue alone" in panel.picture.alt

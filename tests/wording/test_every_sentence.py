@@ -32,7 +32,7 @@ NOT_SAID = {
     r"picture|pair|line|metre|stroke)\b(?! (?:depth|out))",
     "a raw name": r"(?<![\w./])[a-z]+(?:_[a-z]+)+\b(?!\.)",
     "digits that say nothing": r"\d\.\d{6,}|[1-9]\d*\.\d{5,}|\d\.\d{4,} mm|[1-9]\d*\.\d{2,} thou|\d[eE][-+]\d",
-    "a slip of the pen": r"  |\.\.(?!\.)| ,| \.(?!\w)|\(\)|,,|;;",
+    "a slip of the pen": r"  |\.\.(?!\.)| ,| \.(?!\w)|\(\)|,,|;;|with almost",
 }
 """What no sentence holds, whatever its case."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ import traitlets
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.long_work import Task, TaskBox
+from inlaylab.panels.shared.screen import SCREEN
 from inlaylab.services import picture_readings
 from inlaylab.wording.panels import log_a_test_cut as words
 
@@ -148,6 +150,34 @@ def _says_something(one: StationReading) -> bool:
     return one.glue_line is not None or one.fill is not None or one.wedge_stop is not None
 
 
+class Face(controls.PictureBox):
+    """
+    The straightened face: a click on a station chooses it in the list beside, which is the way by keyboard.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Stations in the list's order.
+    """
+
+    names: tuple[str, ...] = ()
+
+    def fit(self) -> None:
+        """Draw the face for the screen's width, with a place to click on over each station."""
+        if self._picture is None:
+            return
+        fitted = self._picture.fitted(SCREEN.room)
+        spots = [
+            f'<span class="inlaylab-pick" data-inlaylab-pick="{self.names.index(name)}" aria-hidden="true" '
+            f'title="{html.escape(name, quote=True)}" style="left:{left:.2%};top:{top:.2%};width:{wide:.2%};'
+            f'height:{high:.2%}"></span>'
+            for name, (left, top, wide, high) in fitted.spots.items()
+            if name in self.names
+        ]
+        self.alt = fitted.alt
+        self.value = f'<div class="inlaylab-picks-over">{fitted.html(dpi=self._dpi)}{"".join(spots)}</div>'
+
+
 class FromPicture(controls.Fold):
     """
     The view of a `PictureState`: closed until a maker wants it.
@@ -162,7 +192,8 @@ class FromPicture(controls.Fold):
     stations : ipywidgets.Select
         One line a station; arrow keys go through them and show each profile.
     take, throw, take_all, keep : ipywidgets.Button
-    face, profile : PictureBox
+    face : Face
+    profile : PictureBox
     line : MessageLine
     """
 
@@ -172,19 +203,20 @@ class FromPicture(controls.Fold):
         self.upload = ipywidgets.FileUpload(description="or upload one", accept=".png,.jpg,.jpeg,.tif,.tiff")
         self.again = controls.button(words.LOOK_AGAIN)
         self.task = TaskBox(state.task, words="Read the picture", hint=words.READ_HINT, begin=self._read)
-        self.stations = ipywidgets.Select(description="stations", options=(), rows=8)
+        self.stations = ipywidgets.Select(description="stations", options=(), rows=8, tooltip=words.OR_CLICK)
         self.stations.layout.width = "100%"
+        self.stations.add_class("inlaylab-picks")
         self.take = controls.button("Use this one", hint=words.TAKE_HINT)
         self.throw = controls.button("Leave it out")
         self.take_all = controls.button(words.TAKE_ALL, hint=words.TAKE_ALL_HINT)
         self.keep = controls.button(words.KEEP_COPY, hint=words.KEEP_COPY_HINT)
-        self.face, self.profile, self.line = controls.PictureBox(), controls.PictureBox(), controls.MessageLine()
-        self.notes, self.trust = controls.Words(), controls.Words(kind="hint")
+        self.face, self.profile, self.line = Face(), controls.PictureBox(), controls.MessageLine()
+        self.how, self.notes, self.trust = (controls.Words(kind="hint") for _ in range(3))
         self._listen()
         super().__init__(
             words.FROM_PICTURE,
             [
-                controls.Words(words.PICTURE_HOW, kind="hint"),
+                self.how,
                 controls.row(self.which, self.again, self.upload),
                 self.task,
                 self.notes,
@@ -210,6 +242,7 @@ class FromPicture(controls.Fold):
             button.on_click(controls.guarded(line, lambda _, act=act: line.done(act())))
         state.observe(lambda _: self._show(), ["reading", "waiting"])
         state.cut.observe(lambda _: self._show(), ["unit", "shop"])
+        state.cut.session.listen(self._trust)
         self.stations.observe(lambda _: self._draw(), "value")
 
     def _look(self) -> None:
@@ -234,7 +267,7 @@ class FromPicture(controls.Fold):
         shown = reading is not None
         for part in (self.face, self.stations, self.take, self.throw, self.take_all, self.keep, self.profile):
             part.layout.display = None if shown else "none"
-        self.trust.say(words.picture_agreement(picture_readings.agreement_of(state.cut.shop), unit), kind="hint")
+        self._trust()
         if reading is None:
             return
         self.notes.say("Note: " + "; ".join(reading.warnings) + ".", kind="hint")
@@ -243,6 +276,13 @@ class FromPicture(controls.Fold):
         if chosen in {one.station for one in reading.stations}:
             self.stations.value = chosen
         self._draw()
+
+    def _trust(self) -> None:
+        """Say how to take a picture, and how well pictures and loupe agree: the fit says so where it is of this log."""
+        cut = self.state.cut
+        found = picture_readings.agreement_of(cut.shop, fit=cut.session.opened.fit)
+        self.how.say(words.picture_how(found), kind="hint")
+        self.trust.say(words.picture_agreement(found, cut.unit), kind="hint")
 
     def _line(self, one: StationReading, unit: str) -> str:
         mark = "?" if one.station in self.state.waiting else " "
@@ -255,8 +295,10 @@ class FromPicture(controls.Fold):
         if state.reading is None or state.layout is None:
             return
         unit, chosen = state.cut.unit, self._chosen()
-        told = CouponRead(straight=state.straight, layout=state.layout, reading=state.reading, chosen=chosen)
-        self.face.show(coupon_read(told, unit=unit))
+        sides = picture_readings.sides_of(state.reading, state.layout)
+        drawn = {"straight": state.straight, "layout": state.layout, "reading": state.reading, "sides": sides}
+        self.face.names = tuple(one.station for one in state.reading.stations)
+        self.face.show(coupon_read(CouponRead(**drawn, chosen=chosen), unit=unit))
         one = next((one for one in state.reading.stations if one.station == chosen), None)
         if one is not None and one.curves:
             self.profile.show(line_profile(one, unit=unit))

@@ -14,6 +14,7 @@ import ipywidgets
 from inlaylab import units
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.controls import Words, button
+from inlaylab.panels.shared.screen import SCREEN
 from inlaylab.wording.panels import log_a_test_cut as words
 
 
@@ -78,6 +79,7 @@ class StationGrid(ipywidgets.VBox):
         self.add_class("inlaylab-grid")
         state.observe(self._rebuild, "entries")
         self._rebuild()
+        SCREEN.tell(self)
 
     def _rebuild(self, change: Any = None) -> None:
         entries = self.state.entries
@@ -143,6 +145,10 @@ class StationGrid(ipywidgets.VBox):
             line.box.remove_class("inlaylab-wrong")
             line.beside.say(entry.shown, kind="understood")
 
+    def fit(self) -> None:
+        """Draw the coupon for the screen's width as it is now."""
+        self._draw()
+
     def _draw(self) -> None:
         coupon = self.state.coupon
         if coupon is None or not coupon.stations:
@@ -150,7 +156,7 @@ class StationGrid(ipywidgets.VBox):
             return
         from inlaylab.figures.coupon import coupon as draw
 
-        picture = draw(coupon, unit=self.state.unit)
+        picture = draw(coupon, unit=self.state.unit).fitted(SCREEN.room)
         names = [entry.label for entry in self.state.entries]
         self.picture.show_html(_marked(picture, names), text=picture.alt)
 

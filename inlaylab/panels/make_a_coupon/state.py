@@ -20,6 +20,10 @@ MIRRORS = {
     words.SIDEWAYS: "y",
     words.LENGTHWAYS: "x",
 }
+GROOVES = {
+    words.NO_GROOVE: False,
+    words.GLUE_GROOVE: True,
+}
 #: Finished widths between which thin strokes usually begin to fill, where no fit says better. [mm] Ours.
 THIN = (0.4, 0.9)
 
@@ -177,6 +181,7 @@ class CouponState(traitlets.HasTraits):
                 thin_to=self.thin[1],
                 sanded_off=form["sanded_off"].mm,
                 unit=self.unit,
+                glue_groove=GROOVES[form["groove"].value],
             )
         except InputError as refusal:
             self.said = str(refusal)
@@ -202,10 +207,11 @@ def _coupon_form() -> Form:
         width=LengthEntry(words.ACROSS, required=True, above=True, highest=2000.0, typed="80 mm"),
         border=LengthEntry("border for holding", required=True, highest=200.0, typed="10 mm"),
         widths=LengthsEntry("stroke widths"),
+        groove=ChoiceEntry("glue groove", options=GROOVES, required=True),
         mirror=ChoiceEntry("the insert is", options=MIRRORS, required=True),
         folder=Entry(words.FOLDER),
     )
-    form["mirror"].typed = next(iter(MIRRORS))
+    form["groove"].typed, form["mirror"].typed = next(iter(GROOVES)), next(iter(MIRRORS))
     return form
 
 

@@ -96,7 +96,7 @@ class MakeACoupon:
             self.unit,
             *part(words.FOR, "bit", "angle", "pair", "pocket_depth", "relief_depth", "sanded_off"),
             *part(words.BLANK, "length", "width", "border"),
-            *part(words.DRAWING, "name", "widths", "mirror", "folder"),
+            *part(words.DRAWING, "name", "widths", "groove", "mirror", "folder"),
             controls.row(self.write, self.add, self.history),
             self.line,
             self.history.line,

@@ -203,7 +203,8 @@ class PlanAnArtwork:
         shown = units.UNITS[self.state.unit] if length else 1.0
         value = getattr(self.state.settings, name) / factor
         slider.description = f"{turn.label} [{self.state.unit if length else turn.unit}]"
-        slider.readout_format = f".{units.decimals(self.state.unit, 'setting')}f" if length else ".4g"
+        plain = ".1f" if turn.step < 1 else ".0f"
+        slider.readout_format = f".{units.decimals(self.state.unit, 'setting')}f" if length else plain
         slider.step = turn.step / shown
         low, high = min(turn.low / shown, value), max(turn.high / shown, value)
         slider.min, slider.max = min(slider.min, low), max(slider.max, high)

@@ -281,6 +281,7 @@ class Fold(ipywidgets.VBox):
 
     def __init__(self, words: str, parts: list[Any]):
         self.tick = ipywidgets.Checkbox(description=words, indent=False)
+        self.tick.layout.width = "auto"
         self.inside = ipywidgets.VBox(parts)
         self.inside.layout.display = "none"
         self.tick.observe(self._turn, "value")

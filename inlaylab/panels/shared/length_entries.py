@@ -177,8 +177,8 @@ def short_text(length: float, unit: str) -> str:
 
     Examples
     --------
-    >>> short_text(3.8000000000000003, "mm"), short_text(3.4, "in"), short_text(2.38125, "in"), short_text(3.4, "thou")
-    ('3.8 mm', '0.1339 in', '3/32 in', '133.9 thou')
+    >>> short_text(3.6000000000000003, "mm"), short_text(3.4, "in"), short_text(2.38125, "in"), short_text(3.4, "thou")
+    ('3.6 mm', '0.1339 in', '3/32 in', '133.9 thou')
     """
     value = length / units.UNITS[unit]
     marks = value * _MARKS

@@ -37,6 +37,15 @@
     clearTimeout(pauses.get(field));
     pauses.set(field, setTimeout(() => field.dispatchEvent(new Event('change', { bubbles: true })), 1500));
   });
+  // A click on a place of a picture chooses its line in the list beside it.
+  panel.addEventListener('click', (event) => {
+    const place = event.target.closest('[data-inlaylab-pick]');
+    const list = place && panel.querySelector('.inlaylab-picks select');
+    if (!list) return;
+    list.selectedIndex = Number(place.dataset.inlaylabPick);
+    list.dispatchEvent(new Event('change', { bubbles: true }));
+    list.focus({ preventScroll: true });
+  });
   // A link to a file beside the notebook: its address hangs on where this page stands.
   panel.addEventListener('click', (event) => {
     const link = event.target.closest('a[data-inlaylab-file]');

@@ -65,7 +65,7 @@ class TuneTheStartDepth:
         self.line = controls.MessageLine()
         self.unit = controls.unit_choice(state)
         self.fields = {
-            name: controls.Choice(entry)
+            name: controls.Choice(entry, width="32em")
             if hasattr(entry, "options")
             else controls.Field(entry, hint=_HINTS.get(name, ""))
             for name, entry in state.form.entries.items()

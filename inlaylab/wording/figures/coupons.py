@@ -15,6 +15,7 @@ ACROSS_COUPON = "across the coupon"
 ALONG_GRAIN, ACROSS_GRAIN = "along the grain (arrow)", "across the grain"
 ALONG_BLANK, ACROSS_BLANK, GLUE_LINE = "along the blank", "across the blank", "glue line"
 FROM_EDGE, BRIGHTNESS = "from the drawn edge into the stroke", "brightness [0 to 255]"
+GLUE_ALONE, LINE_OF_SIDE = "glue alone", "glue line of a side"
 SIDES = {"low": "low side", "high": "high side", "both": ""}
 
 
@@ -39,10 +40,13 @@ def coupon_drawing_alt(plan: CouponPlan, unit: str) -> str:
     widths = [station.stroke_width for station in stations]
     deep = sum(width > plan.floor_width for width in widths)
     name = plan.coupon.coupon.removeprefix("coupon ")
+    layout = plan.layout
+    dots = f"; {count(len(layout.dots), 'dot')} to drill, by which pictures are read" if layout else ""
+    groove = " A groove to fill with glue alone." if layout and layout.groove else ""
     return (
         f"Coupon {name} on a blank of {length(plan.length, unit)} by {length(plan.width, unit)}: "
         f"{count(len(stations), 'station')}, {deep} of them reach the floor; strokes "
-        f"{between(min(widths), max(widths), unit)} wide."
+        f"{between(min(widths), max(widths), unit)} wide{dots}.{groove}"
     )
 
 
@@ -53,6 +57,12 @@ def station_read(one: StationReading, unit: str) -> str:
     if one.wedge_stop is not None:
         return f"{one.station} {length(one.wedge_stop, unit)}"
     return f"{one.station} {'missing' if one.fill == 'missing' else 'not read'}"
+
+
+def line_bands(closed: float, hairline: float, unit: str) -> tuple[str, str, str, str]:
+    """Name the bands into which the sides of strokes are told apart by how thick they are drawn."""
+    first, second = length(closed, unit), length(hairline, unit)
+    return f"closed: below {first}", f"{first} to {second}", f"wider than {second}", "not read"
 
 
 def station_name(station: str) -> str:

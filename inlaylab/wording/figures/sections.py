@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from inlaylab.wording.contacts import HELD_BY
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
     from inlaylab.artwork.cutting.cut_section import CutSection
     from inlaylab.services.by_hand.section import Section
 
-DEPTH, ACROSS = "depth from the host's face", "across the strokes"
+DEPTH, DEPTH_SHORT, ACROSS = "depth from the host's face", "depth", "across the strokes"
 BACKER, HOST, LAND = "insert: the backer, cut away after gluing", "host", "land"
 THIN_STROKE = "thin stroke:\nthe plug has a crest"
 ALONG_LINE = "along the line, A to B"
@@ -38,6 +39,48 @@ def section_alt(result: Section, unit: str) -> str:
         f"{length(result.pocket_depth, unit)}. The plug {way} by {length(abs(stand_off), unit)}; held up by {held}: "
         f"{HELD_BY.get(held, '')}. Glue line {lines}."
     )
+
+
+def lengths_listed(
+    unit: str,
+    *,
+    stand_off: float,
+    floor_gap: float,
+    backer_gap: float,
+    glue_lines: Sequence[float],
+    depths: tuple[float, float] | None,
+) -> list[str]:
+    """
+    List the lengths of a section whose picture has no room for them.
+
+    Parameters
+    ----------
+    unit : str
+        The reader's unit.
+    stand_off, floor_gap, backer_gap : float
+        [mm]
+    glue_lines : sequence of float
+        From left to right. [mm]
+    depths : tuple of float or None
+        Pocket depth and start depth, where they are wanted with the names of the parts. [mm]
+
+    Returns
+    -------
+    lines : list of str
+    """
+
+    def told(mm: float) -> str:
+        return length(mm, unit)
+
+    lines = [
+        f"sink {told(-stand_off)}" if stand_off < 0 else f"stand-off {told(stand_off)}",
+        f"floor gap {told(floor_gap)}, backer gap {told(backer_gap)}",
+        f"glue lines, left to right: {', '.join(map(told, glue_lines))}",
+    ]
+    if depths is not None:
+        lines.append(f"pocket depth {told(depths[0])}, start depth {told(depths[1])}")
+        lines.append("dotted: the insert; its back is cut away after gluing")
+    return lines
 
 
 def _enlarged(times: float) -> str:

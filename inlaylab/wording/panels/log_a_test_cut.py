@@ -7,12 +7,8 @@ from typing import Any
 from inlaylab.wording.lengths import count, fine, length
 
 FILLS = {"filled": "filled", "partly": "partly filled", "missing": "missing"}
-PICTURE_HOW = (
-    "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a plain "
-    "sheet of another colour, with some of the sheet showing all round. Tried on rendered pictures only, so check the "
-    "first ones with a loupe."
-)
 COPY_KEPT = "A small copy, without the camera's data, is kept beside the log once the cut is saved."
+OR_CLICK = "or click on the picture"
 LOOK_AGAIN = "Look in the folder again"
 READ_HINT = "reading saves nothing"
 TAKE_HINT = "types it into the form"
@@ -43,8 +39,8 @@ BLANK_HABIT = "blank: your shop's usual"
 BLANK_ANGLE = "blank: the bit's nominal angle"
 BLANK_SPACING = "blank: cleared with an end mill"
 METRES = "metres, to follow the bit's wear"
-BY = "your name, if several people share the shop"
-PHOTO = "photos/k1.jpg, beside the log"
+BY = "your name, if shared"
+PHOTO = "as photos/k1.jpg"
 LIMIT_HINT = "with your loupe"
 MORE = "more settings of the cut"
 BEFORE = "Before the backer is cut off (all may stay blank)"
@@ -88,6 +84,29 @@ def picture_proposal(one: Any, unit: str) -> str:
     return "; ".join(said)
 
 
+def picture_how(found: Any) -> str:
+    """
+    Say how to take a good picture, and how far pictures were tried.
+
+    Parameters
+    ----------
+    found : Agreement
+        From stations read both ways.
+
+    Returns
+    -------
+    said : str
+        That only rendered pictures were tried is left out once the maker's own loupe readings say more.
+    """
+    said = (
+        "Scan the finished face at 600 dpi, or hold the phone straight above and fill the frame. Lay the coupon on a "
+        "plain sheet of another colour, with some of the sheet showing all round."
+    )
+    if found.pairs and not found.more:
+        return said
+    return said + " Tried on rendered pictures only, so check the first ones with a loupe."
+
+
 def picture_agreement(found: Any, unit: str) -> str:
     """
     Say how well pictures and loupe agreed here, and how many more loupe readings are worth it.
@@ -110,13 +129,17 @@ def picture_agreement(found: Any, unit: str) -> str:
             "that shows how far pictures can be trusted in your shop."
         )
     way = "wider" if found.bias > 0 else "tighter"
-    said = (
-        f"On {count(found.pairs, 'line')} read both ways, pictures read {fine(abs(found.bias), unit)} {way} than the "
-        f"loupe on average, give or take {fine(found.bias_sd, unit)}."
-    )
+    off = f"pictures read {fine(abs(found.bias), unit)} {way} than the loupe, give or take {fine(found.bias_sd, unit)}"
+    if found.learnt:
+        said = (
+            f"{count(found.pairs, 'line')} read both ways: {off}. The answers allow for that, and count what a picture "
+            f'states as its "give or take" {found.factor:.1f} times.'
+        )
+    else:
+        said = f"On {count(found.pairs, 'line')} read both ways, {off} on average."
     if found.more:
-        return said + f" {count(found.more, 'more loupe reading')} would be worth it."
-    return said + " More loupe readings would change little."
+        return said + f" {count(found.more, 'more line')} read both ways would be worth it."
+    return said + " Reading more lines both ways would change little."
 
 
 def typed_stays(station: str) -> str:

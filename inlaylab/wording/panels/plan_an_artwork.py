@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 WIDTH_HINT = "of the whole picture, for a bitmap"
-THIN_HINT = "blank: from your log, or the kit's usual"
+THIN_HINT = "blank: as the log says"
 NAME_HINT = "blank: the drawing's name"
 DRAW = "Draw the virtual cut"
 OPEN = "Cut it open from A to B"

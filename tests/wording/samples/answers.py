@@ -8,6 +8,7 @@ from inlaylab.wording.answers import by_hand, forecasts, moved, next_cut, pool, 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
 TURNED = Made(**SETTING | {"path_angle_deg": 60.6, "outline_offset": 0.04}, worst_glue_line=0.05, chance=0.95)
+CERTAIN = Made(**vars(TURNED) | {"chance": 1.0})
 TURNS = tuple(
     Made(what=what, today=today, better=better, gain=0.04, chance_gain=0.2)
     for what, today, better in (("path angle", 60.0, 60.6), ("outline offset", 0.0, 0.04), ("start depth", 3.2, 3.4))
@@ -27,6 +28,10 @@ ADVICE = Made(
 ADVICES = (
     ADVICE,
     Made(**vars(ADVICE) | {"reached": False, "chance": 0.41, "matters": False, "relief_depth_needed": None}),
+    Made(
+        **vars(ADVICE)
+        | {"chance": 1.0, "settings": Made(now=NOW, turned=Made(**vars(TURNED) | {"chance": 1.0}), turns=TURNS)}
+    ),
     Made(**vars(ADVICE) | {"cuts": 1, "settings": Made(now=NOW, turned=NOW, turns=())}),
 )
 DUE = Made(bit="sixty", due=9.0, due_low=4.0, due_high=float("inf"), use=(0.0, 40.0), metres_per_cut=2.4)

@@ -97,6 +97,7 @@ SAMPLES = {
     coupons.coupon_alt: lambda unit: coupons.coupon_alt(_coupon_plan(unit).coupon, unit),
     coupons.coupon_drawing_alt: lambda unit: coupons.coupon_drawing_alt(_coupon_plan(unit), unit),
     coupons.coupon_read_alt: lambda unit: coupons.coupon_read_alt("coupon 1", Made(stations=READ), unit),
+    coupons.line_bands: lambda unit: list(coupons.line_bands(0.05, 0.1, unit)),
     coupons.profile_alt: lambda unit: [coupons.profile_alt(one, unit) for one in READ],
     coupons.station_name: lambda unit: coupons.station_name("B1"),
     coupons.station_read: lambda unit: [coupons.station_read(one, unit) for one in READ],
@@ -122,6 +123,13 @@ SAMPLES = {
         sections.cut_section_alt(Made(**vars(THROUGH), sanded_off=0.3, exaggeration=times), unit) for times in (1, 2)
     ],
     sections.cut_section_title: lambda unit: [sections.cut_section_title(Made(exaggeration=times)) for times in (1, 2)],
+    sections.lengths_listed: lambda unit: [
+        line
+        for stand_off, depths in ((-0.1, None), (0.2, (4.0, 3.5)))
+        for line in sections.lengths_listed(
+            unit, stand_off=stand_off, floor_gap=0.5, backer_gap=1.4, glue_lines=(0.04, 0.12), depths=depths
+        )
+    ],
     sections.section_alt: lambda unit: sections.section_alt(SECTION, unit),
     sections.title: lambda unit: sections.title("wall"),
 }

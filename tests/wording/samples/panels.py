@@ -22,7 +22,10 @@ from inlaylab.wording.panels import (
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
 STOPPED = Made(glue_line=None, sd=None, fill=None, wedge_stop=0.42, why="")
-AGREED = tuple(Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more) for pairs, more in ((0, 5), (2, 3), (9, 0)))
+AGREED = tuple(
+    Made(pairs=pairs, bias=0.006, bias_sd=0.009, more=more, factor=1.6, learnt=learnt)
+    for pairs, more, learnt in ((0, 5, False), (2, 3, False), (4, 1, True), (9, 0, True))
+)
 
 
 def _measure(tip_flat=0.12):
@@ -217,6 +220,7 @@ SAMPLES = {
     log_and_fit.missing_log: lambda unit: log_and_fit.missing_log(LogError("there is no such log", value="a.inlay")),
     log_and_fit.no_answers_yet: lambda unit: [log_and_fit.no_answers_yet(cuts) for cuts in (0, 1, 5)],
     measure_a_bit.no_groove_yet: lambda unit: [measure_a_bit.no_groove_yet(bit) for bit in (None, "sixty")],
+    log_a_test_cut.picture_how: lambda unit: [log_a_test_cut.picture_how(found) for found in AGREED],
     log_a_test_cut.picture_agreement: lambda unit: [log_a_test_cut.picture_agreement(found, unit) for found in AGREED],
     log_a_test_cut.picture_proposal: lambda unit: [
         log_a_test_cut.picture_proposal(one, unit) for one in (READ, BLANK, STOPPED)
