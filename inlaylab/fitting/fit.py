@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -85,7 +85,7 @@ class Fit:
     carried: Carried | None = None
     updates: int = 0
     why_full: WhyFull = ""
-    versions: dict = field(default_factory=dict)
+    versions: dict[str, str] = field(default_factory=dict)
 
     @property
     def divergences(self) -> int:
@@ -130,7 +130,7 @@ class Fit:
         """Standard normal latents by block, draws on the first axis."""
         return self.names.layout().split(self.draws.reshape(-1, self.draws.shape[-1]))
 
-    def summary(self) -> dict:
+    def summary(self) -> dict[str, Any]:
         """
         Answer of the command ``fit``.
 
@@ -144,7 +144,7 @@ class Fit:
             q05, q50, q95 = np.quantile(draws, [0.05, 0.5, 0.95])
             return {"q05": float(q05), "q50": float(q50), "q95": float(q95)}
 
-        def each(names: tuple[str, ...], keys: dict[str, str]) -> dict:
+        def each(names: tuple[str, ...], keys: dict[str, str]) -> dict[str, Any]:
             return {n: {k: spread(self.values[v][:, i]) for k, v in keys.items()} for i, n in enumerate(names)}
 
         return {

@@ -10,6 +10,7 @@ import json
 import os
 from dataclasses import asdict, replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -25,7 +26,7 @@ LARGEST = 400_000_000
 """A stored fit over this size is not opened. [bytes]"""
 
 
-def path_of(log_path: str | os.PathLike) -> Path:
+def path_of(log_path: str | os.PathLike[str]) -> Path:
     """
     Where the fit of a log is kept.
 
@@ -47,7 +48,7 @@ def path_of(log_path: str | os.PathLike) -> Path:
     return log_path.with_name(log_path.name + ".fit.npz")
 
 
-def save(fit: Fit, log_path: str | os.PathLike) -> Path:
+def save(fit: Fit, log_path: str | os.PathLike[str]) -> Path:
     """
     Keep a fit beside its log; a crash leaves the old one or the new one, never half of either.
 
@@ -82,13 +83,7 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     fresh = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         with fresh.open("wb") as file:
-            np.savez(
-                file,
-                draws=fit.draws,
-                nominal_angles=fit.nominal_angles,
-                record=np.array(json.dumps(record)),
-                **_kept(fit.carried),
-            )
+            np.savez(file, **_arrays(fit), record=np.array(json.dumps(record)))
             file.flush()
             os.fsync(file.fileno())
         fresh.replace(path)
@@ -97,7 +92,7 @@ def save(fit: Fit, log_path: str | os.PathLike) -> Path:
     return path
 
 
-def load(log_path: str | os.PathLike, fingerprint: str) -> Fit:
+def load(log_path: str | os.PathLike[str], fingerprint: str) -> Fit:
     """
     Look up the fit of a log.
 
@@ -133,7 +128,7 @@ def load(log_path: str | os.PathLike, fingerprint: str) -> Fit:
     return fit
 
 
-def read(log_path: str | os.PathLike) -> Fit:
+def read(log_path: str | os.PathLike[str]) -> Fit:
     """
     Read the fit that is stored beside a log, whether or not the log has changed since.
 
@@ -178,11 +173,12 @@ def read(log_path: str | os.PathLike) -> Fit:
         raise FitMissing("the stored fit can not be read", value=str(fault), where=str(path), allowed=again) from None
 
 
-def _kept(carried: Carried | None) -> dict[str, np.ndarray]:
-    if carried is None:
-        return {}
-    own = {f"packed_{name}": part for name, part in carried.packed._asdict().items()}
-    return own | {"step_size": np.array(carried.step_size)}
+def _arrays(fit: Fit) -> dict[str, Any]:
+    own = {"draws": fit.draws, "nominal_angles": fit.nominal_angles}
+    if fit.carried is None:
+        return own
+    packed = {f"packed_{name}": part for name, part in fit.carried.packed._asdict().items()}
+    return own | packed | {"step_size": np.array(fit.carried.step_size)}
 
 
 def _carried(stored: "np.lib.npyio.NpzFile") -> Carried | None:
@@ -201,7 +197,7 @@ def _bad_archive() -> type[Exception]:
     return BadZipFile
 
 
-def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict, beliefs: Beliefs) -> Fit:
+def _rebuilt(draws: np.ndarray, angles: np.ndarray, record: dict[str, Any], beliefs: Beliefs) -> Fit:
     lists = record["names"]
     setups = tuple((str(a), str(b)) for a, b in lists["setups"])
     plain = {key: tuple(map(str, lists[key])) for key in ("bits", "pairs", "species", "cuts")}

@@ -77,8 +77,9 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
     began, watch = time.perf_counter(), watch or Watch()
 
     def full(why: WhyFull) -> Fit:
-        told = {"progress": watch.progress, "stop": watch.stop}
-        found = fit_shop(shop, seed=seed, beliefs=fit.beliefs, fingerprint=fingerprint, **told)
+        found = fit_shop(
+            shop, seed=seed, beliefs=fit.beliefs, fingerprint=fingerprint, progress=watch.progress, stop=watch.stop
+        )
         return replace(found, why_full=why, seconds=time.perf_counter() - began)
 
     if fit.carried is None or not fit.converged:
@@ -92,8 +93,16 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
     if max(map(len, changed_cuts(old, new))) > max(1.0, MOST_CHANGED * len(shop.cuts)):
         return full("much has changed")
     chains, settling = _begin(fit, old, new, seed=seed)
-    known = {"cuts": len(shop.cuts), "readings": len(shop.readings), "seed": seed, "fingerprint": fingerprint}
-    blank = replace(fit, names=seen.names, nominal_angles=seen.nominal_angles, **known, carried=None)
+    blank = replace(
+        fit,
+        names=seen.names,
+        nominal_angles=seen.nominal_angles,
+        seed=seed,
+        cuts=len(shop.cuts),
+        readings=len(shop.readings),
+        fingerprint=fingerprint,
+        carried=None,
+    )
 
     def made(draws: np.ndarray, divergences: int = 0) -> Fit:
         diagnostics = replace(_judged(draws, seen, fit), divergences=divergences)

@@ -67,6 +67,13 @@ def updates_of(log: str | Path) -> Updates:
     return found
 
 
+def _prepare() -> None:
+    """Compile the fit's own code before a cut is saved, where this machine has never fitted."""
+    from inlaylab.fitting.kernel.ready import compile_beside
+
+    compile_beside()
+
+
 class Updates:
     """
     A log, its fit, and the update that may be running; made by `updates_of`.
@@ -126,6 +133,7 @@ class Updates:
         if self._watch is None or not self._watch.is_alive():
             self._watch = threading.Thread(target=self._look_on, name="inlaylab watch", daemon=True)
             self._watch.start()
+            threading.Thread(target=_prepare, name="inlaylab prepare", daemon=True).start()
 
     @property
     def following(self) -> bool:

@@ -1,130 +1,156 @@
 """
-Time, effective samples and memory of a fit from a cold start, beside plain general samplers on the same density.
+How long a maker waits for answers, how much memory that takes, and how much must be installed.
 
-``python tests/benchmarks/fit.py FOLDER|CUTS [nuts] [emcee]`` (needs ``inlaylab[benchmarks]``): a folder with a log as
-tables, or a number of cuts (300, say) of an invented log that is simulated here. Each line is measured in a process of
-its own, compiling included; ``nuts`` adds NumPyro's NUTS, 4 chains, 300 + 250 draws, and ``emcee`` an ensemble of
-two walkers a latent, 4000 + 6000 steps of differential evolution; neither drops contacts.
+``python tests/benchmarks/fit.py [--against PYTHON] [--large]``: the sample shop's 26 cuts and 314 readings; ``--large``
+adds 300 invented cuts with some 3,000 readings; ``--against`` measures the same commands of the inlaylab that another
+Python has. Each command is a process of its own, imports included; the first fit is made once with no compiled code on
+the machine, and once with it. Memory is the largest of the process and those it began.
 
-Last measured, two cores, compiling included: an example shop of 17 cuts and 210 readings: ours 19 s, R-hat 1.012, 1197
-effective draws, 895 MB; NUTS 37 s, 1.092, 41, 1444 MB; emcee 114 s, 1.32, 513 over 206 walkers, 659 MB. 300 invented
-cuts, 3175 readings: ours 114 s, 1.015, 1044, 1343 MB. (The first three on a slower machine than the last, which took
-16 to 18 s over the example shop.)
+Not yet run as a whole on an idle machine. Parts by hand on a busy one, where a gradient took 50 microseconds: loading
+kept code 0.9 CPU s; compiling it 55 to 65 CPU s, once a machine; an update of 17 cuts and 210 readings 5.1 to 6.7 CPU
+s; a full fit's process 266 MB at its peak with kept code, 449 where it compiles itself.
 """
 
+import argparse
 import json
 import os
-import resource
+import shutil
 import subprocess
 import sys
+import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "reference"))
+HEADS = f"{'what':<44}{'seconds':>9}{'CPU s':>8}{'MB':>7}  {'R-hat':>6}{'ESS':>7}"
+ENGINES = ("numba", "llvmlite", "jax", "jaxlib", "numpyro", "blackjax", "nutpie")
+SIZES = """
+import importlib.metadata as m, json, sys
+found = {}
+for name in sys.argv[1:]:
+    try:
+        found[name] = sum(f.locate().stat().st_size for f in m.files(name) or () if f.locate().is_file()) / 1e6
+    except m.PackageNotFoundError:
+        pass
+print(json.dumps(found))
+"""
 
 
-def shop_of(what):
-    if not what.isdigit():
-        from inlaylab.log.tables.import_export import read_folder
+def without(shop, cut):
+    readings = tuple(reading for reading in shop.readings if reading.cut != cut)
+    return replace(shop, cuts=tuple(c for c in shop.cuts if c.cut != cut), readings=readings)
 
-        return read_folder(what)
+
+def corrected(shop, cut):
+    """The same log with one measured reading of a cut 0.05 mm larger."""
+    row = next(n for n, r in enumerate(shop.readings) if r.cut == cut and r.value is not None)
+    other = replace(shop.readings[row], value=shop.readings[row].value + 0.05)
+    return replace(shop, readings=(*shop.readings[:row], other, *shop.readings[row + 1 :]))
+
+
+def large_shop(cuts):
     import numpy as np
     import simulated_shop
 
-    design, rng = simulated_shop.small_design(cuts=int(what), bits=4, pairs=3), np.random.default_rng(5)
+    design, rng = simulated_shop.small_design(cuts=cuts, bits=4, pairs=3), np.random.default_rng(5)
     truth = simulated_shop.planted(design, rng, mistake_chance=0.03)
     return simulated_shop.Simulator(design, truth, rng).whole(sawn_every=5)
 
 
-def ours(what):
-    from inlaylab.fitting.fit import fit_shop
-
-    shop = shop_of(what)
-    fit = fit_shop(shop)
-    return fit.worst_r_hat, fit.smallest_ess, fit.divergences, len(shop.cuts), len(shop.readings)
-
-
-def general(what, draw):
-    """Draws of a general sampler, judged as ours are; ``draw`` takes the density, what was seen and a seed."""
-    from inlaylab.fitting.model.likelihood import log_density
-    from inlaylab.fitting.model.observations import observe
-    from inlaylab.fitting.model.priors import values
-    from inlaylab.fitting.sampling.diagnostics import diagnose
-
-    shop = shop_of(what)
-    seen = observe(shop)
-    layout = seen.names.layout()
-    draws, divergences = draw(lambda z: log_density(z, seen=seen, layout=layout), seen, layout)
-    found = diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles))
-    return found.worst_r_hat, found.smallest_ess, divergences, len(shop.cuts), len(shop.readings)
-
-
-def by_nuts(density, _, layout):
-    from other_sampler import nuts
-
-    return nuts(density, layout.size, seed=1, tuning=300, kept=250, depth=6)[:2]
-
-
-def by_emcee(density, seen, layout):
-    import numpy as np
-    from other_sampler import ensemble
-
-    from inlaylab.fitting.kernel.packing import pack
-    from inlaylab.fitting.model.priors import KIT
-    from inlaylab.fitting.sampling.start import begin
-
-    start = begin(pack(seen, KIT), layout, KIT, chains=2 * layout.size, rng=np.random.default_rng(1))
-    return ensemble(density, start, seed=1, tuning=4000, kept=300, thin=20), 0
-
-
-def measure(engine, what):
+def run(python, words, **settings):
+    """Seconds, CPU seconds, megabytes and output of a command in a process of its own."""
     began = time.perf_counter()
-    draw = {"nuts": by_nuts, "emcee": by_emcee}.get(engine)
-    r_hat, size, divergences, cuts, readings = ours(what) if draw is None else general(what, draw)
-    used = resource.getrusage(resource.RUSAGE_SELF)
-    return {
-        "seconds": time.perf_counter() - began,
-        "cpu": used.ru_utime + used.ru_stime,
-        "megabytes": used.ru_maxrss / 1024,
-        "r_hat": r_hat,
-        "size": size,
-        "divergences": divergences,
-        "cuts": cuts,
-        "readings": readings,
-    }
-
-
-def main(what, engines):
-    print(f"load before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
-    heads = (
-        "engine",
-        "cuts",
-        "readings",
-        "seconds",
-        "CPU s",
-        "R-hat",
-        "ESS",
-        "ESS/s",
-        "ESS/CPU s",
-        "diverged",
-        "peak MB",
-    )
-    print("".join(f"{head:>10}" for head in heads))
-    for engine in engines:
-        words = [sys.executable, __file__, "one", engine, what]
-        began = time.perf_counter()
-        found = json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
-        whole = time.perf_counter() - began
-        print(
-            f"{engine:>10}{found['cuts']:>10}{found['readings']:>10}{whole:>10.1f}{found['cpu']:>10.1f}{found['r_hat']:>10.3f}"
-            f"{found['size']:>10.0f}{found['size'] / whole:>10.1f}{found['size'] / found['cpu']:>10.1f}"
-            f"{found['divergences']:>10}{found['megabytes']:>10.0f}",
-            flush=True,
+    with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
+        process = subprocess.Popen(
+            [python, *words], stdout=out, stderr=err, env=os.environ | settings, cwd=tempfile.gettempdir()
         )
+        _, status, used = os.wait4(process.pid, 0)
+        spent = time.perf_counter() - began
+        process.returncode = os.waitstatus_to_exitcode(status)
+        out.seek(0)
+        err.seek(0)
+        if process.returncode:
+            raise RuntimeError(err.read().decode())
+        return spent, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, out.read().decode()
+
+
+def tell(what, spent, cpu, megabytes, record):
+    size, r_hat = record.get("smallest_ess", float("nan")), record.get("worst_r_hat", float("nan"))
+    print(f"{what:<44}{spent:>9.1f}{cpu:>8.1f}{megabytes:>7.0f}  {r_hat:>6.3f}{size:>7.0f}", flush=True)
+
+
+def fitted(python, what, log, **settings):
+    *figures, out = run(python, ["-m", "inlaylab", "fit", str(log), "--json"], **settings)
+    tell(what, *figures, json.loads(out))
+
+
+def commands(python, shop, name, *, first):
+    """A cold fit and the fit of one cut more, as commands."""
+    from inlaylab.log.tables.import_export import write_folder
+
+    last = shop.cuts[-1].cut
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        write_folder(without(shop, last), place / "before")
+        write_folder(shop, place / "whole")
+        write_folder(replace(shop, cuts=shop.cuts[-1:], readings=shop.readings_of(shop.cuts[-1])), place / "more")
+        log = place / "log.inlay"
+        run(python, ["-m", "inlaylab", "import", str(log), str(place / "before")])
+        if first:
+            fitted(python, f"{name}: first fit on a machine", log, INLAYLAB_CACHE=str(place / "cache"))
+            for kept in place.glob("*.fit*"):
+                kept.unlink()
+        fitted(python, f"{name}: fit from nothing", log)
+        for table in ("bits", "pairs", "coupons", "grooves", "habits"):
+            (place / "more" / f"{table}.csv").unlink(missing_ok=True)
+        run(python, ["-m", "inlaylab", "import", str(log), str(place / "more")])
+        fitted(python, f"{name}: one cut more, a fresh process", log)
+
+
+def warm(shop, name):
+    """What a notebook that is open waits for, after a first update."""
+    from inlaylab.fitting.fit import fit_shop
+    from inlaylab.fitting.update import Watch, update
+
+    last, middle = shop.cuts[-1].cut, shop.cuts[len(shop.cuts) // 2].cut
+    fit = update(fit_shop(shop), without(shop, last))
+    changes = (
+        ("one cut more", shop),
+        ("a reading corrected", corrected(shop, last)),
+        ("a cut deleted", without(shop, middle)),
+    )
+    for what, changed in changes:
+        early = []
+        began, cpu = time.perf_counter(), time.process_time()
+        watch = Watch(preview=lambda draws, began=began, early=early: early.append(time.perf_counter() - began))
+        fit = update(fit, changed, watch=watch)
+        record = {"smallest_ess": fit.smallest_ess, "worst_r_hat": fit.worst_r_hat}
+        tell(f"{name}: {what}", time.perf_counter() - began, time.process_time() - cpu, float("nan"), record)
+        print(f"{'':<6}first answer after {early[0]:.1f} s" if early else f"{'':<6}{fit.why_full}", flush=True)
+
+
+def main(against, large):
+    from inlaylab import share
+    from inlaylab.log.tables.import_export import read_folder
+
+    sample = read_folder(share.sample_shop())
+    print(f"load before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    for name, python in (("this", sys.executable), ("the other", against)):
+        if python is None:
+            continue
+        print(f"\n{name} inlaylab\n{HEADS}")
+        sizes = json.loads(run(python, ["-c", SIZES, *ENGINES])[3])
+        commands(python, sample, "26 cuts", first=name == "this")
+        if name == "this":
+            warm(sample, "26 cuts, an open notebook")
+        if large:
+            commands(python, large_shop(300), "300 cuts", first=False)
+        print("installed for it: " + ", ".join(f"{each} {size:.0f} MB" for each, size in sizes.items()))
 
 
 if __name__ == "__main__":
-    if sys.argv[1] == "one":
-        print(json.dumps(measure(*sys.argv[2:4])))
-    else:
-        main(sys.argv[1], ["ours", *sys.argv[2:]])
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[1])
+    parser.add_argument("--against", metavar="PYTHON", type=shutil.which)
+    parser.add_argument("--large", action="store_true")
+    main(**vars(parser.parse_args()))

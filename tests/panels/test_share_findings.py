@@ -100,7 +100,7 @@ def test_nothing_is_merged_until_everything_both_changed_is_chosen(with_friend, 
     with Log.open(sample_log) as log:
         assert log.shop().cut("T06").start_depth == 2.75
         assert len(log.shop().readings) == len(mine.readings) + 1
-    assert "1 cut corrected" in with_friend.line.text and box.children == (box.back,)
+    assert "1 cut corrected" in with_friend.line.text and box.children[0].children == (box.back,)
     box.back.click()
     with Log.open(sample_log) as log:
         assert log.shop() == mine

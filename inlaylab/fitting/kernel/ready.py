@@ -1,5 +1,11 @@
 """Make the compiled functions ready: load them from disk, or compile them with a shop of no cuts."""
 
+import contextlib
+import subprocess
+import sys
+import threading
+from subprocess import DEVNULL
+
 import numpy as np
 
 from inlaylab.fitting.model.beliefs import KIT
@@ -8,11 +14,33 @@ COMPILING = 15.0
 """About how long compiling takes, once a machine, on two cores. [s]"""
 
 _state = {"ready": False}
+_turn = threading.Lock()
 
 
 def is_ready() -> bool:
     """Whether this process has the compiled functions."""
     return _state["ready"]
+
+
+def compile_beside() -> None:
+    """
+    Compile what this machine does not have yet, in a process of its own: it takes 200 MB that are given back.
+
+    Nothing is done where machine code is kept already, or can not be kept; `load` does what is left to do.
+    """
+    from inlaylab.fitting.kernel import compiling
+
+    with _turn:
+        if not sys.executable or compiling.kept_in() is None or compiling.is_kept():
+            return
+        with contextlib.suppress(OSError):
+            subprocess.run(
+                [sys.executable, "-m", "inlaylab.fitting.kernel.ready"],
+                check=False,
+                stdin=DEVNULL,
+                stdout=DEVNULL,
+                stderr=DEVNULL,
+            )
 
 
 def load() -> None:
@@ -23,6 +51,7 @@ def load() -> None:
     """
     from inlaylab.fitting.kernel import compiling
 
+    compile_beside()
     try:
         _run_each()
     except Exception:
@@ -52,3 +81,7 @@ def _run_each() -> None:
     best_of(np.zeros((1, 3)), packed, np.zeros(0, np.int64))
     curvature(z, packed, scale, 0.1, scale.single.copy(), scale.follow.copy())
     stretch(z, packed, scale, rng, 0.1, np.ones(1, np.int64), one, one.copy(), np.zeros((1, 3)))
+
+
+if __name__ == "__main__":
+    _run_each()

@@ -147,7 +147,7 @@ def coupon_piece(
         ),
         stations=tuple(bar.station for bar in bars),
         depths=depths,
-        missing=state[..., 0],
+        missing=np.asarray(state)[..., 0],
         kinds=kinds,
         loupe_limit=shop.habits.loupe_limit,
     )

@@ -183,7 +183,7 @@ def grooves(world: Scenario, single: dict[str, np.ndarray], depths: tuple[float,
         tip_flat=world.tip_flat()[:, :1, None],
         zero_error=single["host_zero_error"][..., None],
     )
-    return measurement_of(["groove"] * len(depths), means, world.fitted)
+    return measurement_of(["groove"] * len(depths), np.asarray(means), world.fitted)
 
 
 def depth_gauge(world: Scenario, single: dict[str, np.ndarray]) -> Measurement:

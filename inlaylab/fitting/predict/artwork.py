@@ -92,9 +92,9 @@ def planned(
     angle = float(world.cuts.path_angle[0, 0])
     half_widths, lands = np.array(pairs).T
     offset = float(world.cuts.outline_offset[0, 0])
-    depths = path_depth(half_width=half_widths, depth_cap=cut.pocket_depth, path_angle=angle) + path_depth(
-        half_width=lands - offset, depth_cap=cut.relief_depth, path_angle=angle
-    )
+    stroke_depths = path_depth(half_width=half_widths, depth_cap=cut.pocket_depth, path_angle=angle)
+    land_depths = path_depth(half_width=lands - offset, depth_cap=cut.relief_depth, path_angle=angle)
+    depths = np.add(stroke_depths, land_depths)
     level = world.seat_level()
     worst = world.glue_lines(depths=depths, cut=np.zeros(len(depths), dtype=int), level=level).max(axis=1)
     zeros = {name: world.fitted[name][:, 0] for name in ("host_zero_error", "insert_zero_error")}
@@ -104,7 +104,7 @@ def planned(
         "softness": world.fitted["fill_softness"][:, None],
         "across_shift": world.fitted["across_shift"][:, None],
     }
-    along, across = (filled_chance(_WIDTHS, across=way, **law).mean(axis=0) for way in (0.0, 1.0))
+    along, across = (np.mean(filled_chance(_WIDTHS, across=way, **law), axis=0) for way in (0.0, 1.0))
     return Planned(
         stand_off=_quantiles(level[:, 0] - zeros["host_zero_error"] - zeros["insert_zero_error"]),
         worst_glue_line=_quantiles(worst),

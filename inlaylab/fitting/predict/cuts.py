@@ -1,6 +1,7 @@
 """What cuts that are not in the log will show: glue lines, filling, backer gaps."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -36,11 +37,11 @@ class Prediction:
     {'glue_lines': [], 'fills': [], 'backer_gaps': []}
     """
 
-    glue_lines: tuple[dict, ...]
-    fills: tuple[dict, ...]
-    backer_gaps: tuple[dict, ...]
+    glue_lines: tuple[dict[str, Any], ...]
+    fills: tuple[dict[str, Any], ...]
+    backer_gaps: tuple[dict[str, Any], ...]
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Answer of the command ``predict``."""
         return {name: [dict(row) for row in getattr(self, name)] for name in ("glue_lines", "fills", "backer_gaps")}
 
@@ -93,12 +94,14 @@ def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = 
     found = {key: np.array([bar[3][key] for bar in bars], float) for key in ("depths", "finished", "across")}
     lines = world.glue_lines(depths=found["depths"], cut=at, level=level)
     fitted = world.fitted
-    filled = filled_chance(
-        finished_width=found["finished"],
-        half_filled_width=fitted["half_filled"][:, world.cuts.insert[at]],
-        softness=fitted["fill_softness"][:, None],
-        across_shift=fitted["across_shift"][:, None],
-        across=found["across"],
+    filled = np.asarray(
+        filled_chance(
+            finished_width=found["finished"],
+            half_filled_width=fitted["half_filled"][:, world.cuts.insert[at]],
+            softness=fitted["fill_softness"][:, None],
+            across_shift=fitted["across_shift"][:, None],
+            across=found["across"],
+        )
     )
     backer = world.cuts.relief_depth[:, 0] + level - fitted["host_zero_error"]
     return Prediction(

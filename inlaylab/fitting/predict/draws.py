@@ -5,7 +5,9 @@ What lasts (bits, pairs, species, the shop) comes from the fit; what is new come
 law for such things; what a single cut brings (zero errors, seat shortfall, local openings) is drawn afresh.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -129,7 +131,7 @@ def joined(shop: Shop, planned: Shop) -> Shop:
     ()
     """
 
-    def both(group: str, key: str) -> tuple:
+    def both(group: str, key: str) -> tuple[Any, ...]:
         new = {getattr(record, key) for record in getattr(planned, group)}
         kept = tuple(record for record in getattr(shop, group) if getattr(record, key) not in new)
         return kept + getattr(planned, group)
@@ -137,7 +139,9 @@ def joined(shop: Shop, planned: Shop) -> Shop:
     return replace(shop, bits=both("bits", "bit"), pairs=both("pairs", "pair"), coupons=both("coupons", "coupon"))
 
 
-def _pick(known: np.ndarray, old: tuple, new: tuple, fresh) -> np.ndarray:
+def _pick(
+    known: np.ndarray, old: tuple[str, ...], new: tuple[str, ...], fresh: Callable[[int], np.ndarray]
+) -> np.ndarray:
     """Columns of ``known`` in the order ``new``; ``fresh(i)`` where a name is not among the old ones."""
     at = {name: i for i, name in enumerate(old)}
     columns = [known[:, at[name]] if name in at else fresh(i) for i, name in enumerate(new)]
@@ -258,7 +262,7 @@ def scenario(
     *,
     seed: int = 0,
     size: int = DRAWS,
-    strokes: list | None = None,
+    strokes: list[list[tuple[float, float]]] | None = None,
     same_zeros: bool = False,
 ) -> Scenario:
     """

@@ -57,13 +57,16 @@ def forecast(fit: Fit, shop: Shop, cut: Cut, *, made: str, within: float, seed: 
     )
     lines = world.glue_lines(depths=depths, cut=np.zeros(len(bars), int), level=world.seat_level())
     read = np.maximum(0.0, lines + world.fitted["loupe_sd"][:, None] * world.rng.standard_normal(lines.shape))
-    filled = filled_chance(
-        finished_width=finished,
-        half_filled_width=world.fitted["half_filled"][:, world.cuts.insert[:1]],
-        softness=world.fitted["fill_softness"][:, None],
-        across_shift=world.fitted["across_shift"][:, None],
-        across=across,
-    ).mean(axis=0)
+    filled = np.mean(
+        filled_chance(
+            finished_width=finished,
+            half_filled_width=world.fitted["half_filled"][:, world.cuts.insert[:1]],
+            softness=world.fitted["fill_softness"][:, None],
+            across_shift=world.fitted["across_shift"][:, None],
+            across=across,
+        ),
+        axis=0,
+    )
     levels = np.quantile(read, list(LEVELS.values()), axis=0)
     stations = tuple(
         Expected(

@@ -71,9 +71,9 @@ def glue_band(
     widths = np.linspace(2 * halves[:, 0].min(), max(2 * halves[:, 0].max(), 2 * halves[:, 0].min() + 1.0), count)
     angle = cut.path_angle(shop.bit(cut.bit))
     land = max(0.0, float(np.median(halves[:, 1])) - question.outline_offset)
-    depths = path_depth(half_width=widths / 2, depth_cap=cut.pocket_depth, path_angle=angle) + path_depth(
-        half_width=land, depth_cap=cut.relief_depth, path_angle=angle
-    )
+    stroke_depths = path_depth(half_width=widths / 2, depth_cap=cut.pocket_depth, path_angle=angle)
+    land_depths = path_depth(half_width=land, depth_cap=cut.relief_depth, path_angle=angle)
+    depths = np.add(stroke_depths, land_depths)
     lines = world.glue_lines(depths=depths, cut=np.zeros(count, int), level=world.seat_level())
     q05, q25, q50, q75, q95 = np.quantile(lines, LEVELS, axis=0)
     return Band(stroke_widths=widths, q05=q05, q25=q25, q50=q50, q75=q75, q95=q95)

@@ -1,6 +1,7 @@
 """Prior and posterior side by side: where the starting belief speaks, and where the log does."""
 
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
@@ -86,7 +87,7 @@ class Beliefs:
 
     rows: tuple[Belief, ...]
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Answer of the command ``beliefs``."""
         return {"beliefs": [asdict(row) | {"words": row.words} for row in self.rows]}
 
@@ -128,13 +129,19 @@ def beliefs(fit: Fit, *, seed: int = 0) -> Beliefs:
     return Beliefs(rows=tuple(rows))
 
 
-def _belief(before: np.ndarray, after: np.ndarray, kind: str) -> dict:
+def _even(draws: np.ndarray, kind: str) -> np.ndarray:
+    """Put draws on the scale on which their prior is normal."""
+    if kind == "log":
+        return np.log(np.maximum(draws, 1e-12))
+    if kind == "logit":
+        chance = np.clip(draws, 1e-12, 1 - 1e-12)
+        return np.log(chance / (1 - chance))
+    return draws
+
+
+def _belief(before: np.ndarray, after: np.ndarray, kind: str) -> dict[str, Any]:
     """Compare two clouds of draws of one quantity, on the scale on which its prior is normal."""
-    scale = {
-        "log": lambda x: np.log(np.maximum(x, 1e-12)),
-        "logit": lambda x: np.log(np.clip(x, 1e-12, 1 - 1e-12) / (1 - np.clip(x, 1e-12, 1 - 1e-12))),
-    }.get(kind, lambda x: x)
-    first, last = scale(before), scale(after)
+    first, last = _even(before, kind), _even(after, kind)
     contraction = float(1 - last.std() / first.std())
     shift = float((np.median(last) - np.median(first)) / first.std())
     speaks = "log" if contraction >= MUCH or abs(shift) >= FAR else "both" if contraction > LITTLE else "prior"

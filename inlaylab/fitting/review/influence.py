@@ -107,7 +107,7 @@ class Taught:
         """The cuts, those that moved the advice most first."""
         return tuple(sorted(self.cuts, key=lambda cut: -abs(cut.moved)))
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Answer of the command ``taught``."""
         cuts = [asdict(cut) for cut in self.cuts]
         return {"advised": self.advised, "reached": self.reached, "cuts": cuts}
@@ -242,7 +242,7 @@ def contact_chances(fit: Fit, seen: Observations, *, draws: int = 200) -> np.nda
     return out
 
 
-def _residuals(fit: Fit, seen: Observations, shop: Shop) -> list[dict]:
+def _residuals(fit: Fit, seen: Observations, shop: Shop) -> list[dict[str, Any]]:
     """For each cut the spread of its standardised residuals, and the reading that fits worst."""
     found: list[list[tuple[float, float, str]]] = [[] for _ in shop.cuts]
     for kind, columns in expected_readings(fit, seen).items():

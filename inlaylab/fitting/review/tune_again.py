@@ -1,6 +1,7 @@
 """When a bit should be tuned again: when the start depth to go by has moved, or today's costs what can be seen."""
 
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
@@ -62,7 +63,7 @@ class Retune:
     metres_per_cut: float | None
     because: str
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Part ``retune`` of the answer of the command ``drift``, where a question is asked."""
         return asdict(self)
 

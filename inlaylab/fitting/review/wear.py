@@ -7,6 +7,7 @@ settings should have been, and how much more they grew with depth, set against t
 """
 
 from dataclasses import asdict, dataclass
+from typing import Any
 
 import numpy as np
 
@@ -106,7 +107,7 @@ class Drift:
     metres_per_cut: float | None
     bits: tuple[BitDrift, ...]
 
-    def to_json(self) -> dict:
+    def to_json(self) -> dict[str, Any]:
         """Answer of the command ``drift``."""
         return asdict(self)
 

@@ -91,7 +91,7 @@ def changed_cuts(old: Log, new: Log) -> tuple[list[int], list[int]]:
     )
 
 
-def _said(log: Log, cut: int) -> tuple:
+def _said(log: Log, cut: int) -> tuple[object, ...]:
     """All that a log says of one cut; not how worn its bit was, which other cuts decide."""
     packed, names = log.packed, log.names
     at, after = packed.cut_at[cut], packed.cut_at[cut + 1]

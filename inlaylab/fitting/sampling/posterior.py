@@ -138,8 +138,14 @@ def keep(
             found = judge(np.concatenate(kept, axis=1))
             if found.worst_r_hat > R_HAT_GOOD or found.smallest_ess < ESS_GOOD:
                 clock.total += 5 * STRETCH
-    end = {"scale": chains.scale, "step_size": chains.step_size, "seconds": time.perf_counter() - clock.began}
-    return Run(draws=np.concatenate(kept, axis=1), divergences=divergences, steps=steps, **end)
+    return Run(
+        draws=np.concatenate(kept, axis=1),
+        divergences=divergences,
+        steps=steps,
+        seconds=time.perf_counter() - clock.began,
+        scale=chains.scale,
+        step_size=chains.step_size,
+    )
 
 
 @dataclass(kw_only=True)

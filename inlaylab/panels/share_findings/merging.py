@@ -153,7 +153,7 @@ class MergeBox(ipywidgets.VBox):
         self.picks = {}
         if seen is None or self.state.other is None:
             self.words.say("")
-            self.children = [self.back] if self.state.done is not None else []
+            self.children = [controls.row(self.back)] if self.state.done is not None else []
             return
         self.words.say("\n".join(merge_lines(seen, other=self.state.other.name, done=False)))
         parts: list[ipywidgets.Widget] = [self.words]
@@ -161,13 +161,13 @@ class MergeBox(ipywidgets.VBox):
             table = controls.Words()
             rows = conflict_rows(conflict, self.unit)
             table.show_html(controls.table(rows, caption=conflict.name), text=conflict.name)
-            table.layout.width = "100%"
+            table.layout.width = "calc(100% - 8px)"
             self.picks[conflict.name] = self._pick(conflict.name)
             parts += [table, self.picks[conflict.name]]
         if len(seen.conflicts) > 1:
             parts.append(controls.row(self.all_mine, self.all_theirs))
         self._count()
-        self.children = [*parts, self.take]
+        self.children = [*parts, controls.row(self.take)]
 
     def _pick(self, name: str) -> ipywidgets.RadioButtons:
         options = [(words.KEEP_MINE, "mine"), (words.TAKE_THEIRS, "theirs")]

@@ -45,7 +45,7 @@ class TwoLogs(ipywidgets.VBox):
         self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
         self.line = controls.MessageLine()
         self.table = controls.Words()
-        self.table.layout.width = "100%"
+        self.table.layout.width = "calc(100% - 8px)"
         self.compare = controls.button(words.COMPARE, hint=words.COMPARE_HINT)
         self.merge = controls.button(words.MERGE, hint=words.MERGE_HINT)
         self.take = controls.button(words.TAKE, hint=words.TAKE_HINT)

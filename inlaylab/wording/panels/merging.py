@@ -114,7 +114,7 @@ def conflict_rows(conflict: Conflict, unit: str) -> list[dict[str, str]]:
 
 
 def _row(what: str, before: str, mine: str, theirs: str) -> dict[str, str]:
-    return {"what": what, "before": before, "this log": mine, "the other log": theirs}
+    return {"what": what, "before": before, "mine (this log)": mine, "theirs (the other log)": theirs}
 
 
 def _presence(record: Any, conflict: Conflict) -> str:
