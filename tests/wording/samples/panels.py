@@ -6,7 +6,6 @@ from types import SimpleNamespace as Made
 from inlaylab.bench.cuts import Cut
 from inlaylab.errors import LogError
 from inlaylab.wording.panels import (
-    cutting,
     log_a_test_cut,
     log_and_fit,
     make_a_coupon,
@@ -16,8 +15,8 @@ from inlaylab.wording.panels import (
     share_findings,
     shared,
     start_here,
-    woods,
 )
+from inlaylab.wording.panels.around_the_cut import cutting, woods
 
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
