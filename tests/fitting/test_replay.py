@@ -1,4 +1,5 @@
 from dataclasses import replace
+from itertools import islice
 
 import pytest
 
@@ -28,3 +29,12 @@ def test_a_prefix_knows_nothing_of_what_came_later(small_shop):
 def test_a_replay_can_be_stopped_before_it_fits(small_shop):
     with pytest.raises(Stopped):
         next(fits_of_prefixes(small_shop, stop=lambda: True))
+
+
+def test_each_fit_is_the_one_before_brought_up_to_date(small_shop):
+    steps = islice(fits_of_prefixes(small_shop), 3)
+    assert [(count, fit.cuts, fit.updates, fit.converged) for count, fit in steps] == [
+        (1, 1, 0, True),
+        (2, 2, 1, True),
+        (3, 3, 2, True),
+    ]
