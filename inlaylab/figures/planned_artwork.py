@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.figures.scales import LOST, chance_bar, colours, glue_bar, glue_norm
-from inlaylab.figures.style import INK, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, Picture, in_unit, keep_title, legend_below, new_axes, note, styled, with_unit
 from inlaylab.wording.figures import artwork as words
 
 if TYPE_CHECKING:
@@ -96,6 +96,7 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
     ax.set_xlabel(with_unit(words.X, unit))
     ax.set_ylabel(with_unit("y", unit))
     ax.set_title(words.by_what(result.told))
+    keep_title(ax)
     return Picture(figure=ax.figure, axes=ax, alt=_alt(result, unit))
 
 

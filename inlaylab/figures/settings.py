@@ -8,8 +8,8 @@ from typing import Any
 from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
 from inlaylab.wording.figures import answers as words
 
-#: Width of a letter of the settings' names, and of a picture that leaves more room beside its bars. [in]
-LETTER, NARROW = 0.075, 5.0
+#: Width of a letter of the settings' names, and of the words beside the bars. [in]
+LETTER, BOLD = 0.075, 0.096
 
 
 @styled
@@ -50,11 +50,9 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_ylim(row - 0.45, -0.1)
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
-    ax.set_xlim(
-        0,
-        (1.45 if wide > NARROW else 2.1) * max(float(in_unit(each.worst_glue_line, unit)) for _, _, each in shown)
-        or None,
-    )
+    beside = 0.15 + BOLD * max(len(words.setting_size(each, unit)) for _, _, each in shown)
+    longest = max(float(in_unit(each.worst_glue_line, unit)) for _, _, each in shown)
+    ax.set_xlim(0, longest / max(0.25, 1 - beside / (wide - 0.4)) or None)
     label_axes(ax, across=with_unit(words.EXPECTED_WORST, unit), up="")
     if result.settings.turned == result.settings.now:
         ax.set_title(words.NO_GAIN, fontsize=10)

@@ -182,6 +182,13 @@ def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
     return drawn
 
 
+def keep_title(ax: Any) -> None:
+    """Keep room above axes at equal scale for their title, which the layout gives to their colour bar otherwise."""
+    engine = ax.figure.get_layout_engine()
+    if engine is not None:
+        engine.set(rect=(0, 0, 1, 1 - 0.3 / ax.figure.get_figheight()))
+
+
 def _break_lines(figure: Any) -> None:
     """Break names of axes and titles that are longer than a narrow picture is wide, or its axes high."""
     letter = 0.083 / 10  # width of a letter [in] per point of its size

@@ -5,7 +5,18 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.figures.scales import colours, glue_bar, glue_norm
-from inlaylab.figures.style import INK, LOOKS, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    INK,
+    LOOKS,
+    Picture,
+    in_unit,
+    keep_title,
+    legend_below,
+    new_axes,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import artwork as words
 
 _MOST_PIXELS = 1500  # along a side of the picture
@@ -73,4 +84,5 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
     named = zip(faces, words.FACES, strict=True)
     legend_below(ax.figure, handles=[Patch(facecolor=face, edgecolor=INK, label=name) for face, name in named])
     ax.set_title(words.virtual_cut_title(result))
+    keep_title(ax)
     return Picture(figure=ax.figure, axes=ax, alt=words.virtual_cut_alt(result, unit))

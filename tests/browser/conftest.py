@@ -201,15 +201,23 @@ def lab(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def shop_log(lab, request):
-    """The sample shop's log with its fit, in the folder of the notebooks; made once by the command."""
-    import shutil
+def put_shop(_sample_log_once, _sample_fit_once):
+    """Put the sample shop's log with its fit into a folder of notebooks; both are made once for the whole run."""
+    from inlaylab.fitting import stored_fit
+    from inlaylab.log.file.rescue import copy_log
 
-    made, _ = request.getfixturevalue("_sample_log_once"), request.getfixturevalue("_sample_fit_once")
-    for path in made.parent.glob(f"{made.name}*"):
-        if not path.name.endswith(("-wal", "-shm")):
-            shutil.copyfile(path, lab.folder / f"sample_shop.inlay{path.name.removeprefix(made.name)}")
-    return lab.folder / "sample_shop.inlay"
+    def put(folder):
+        log = copy_log(_sample_log_once, folder / "sample_shop.inlay")
+        stored_fit.save(_sample_fit_once, log)
+        return log
+
+    return put
+
+
+@pytest.fixture(scope="session")
+def shop_log(lab, put_shop):
+    """The sample shop's log with its fit, in the folder of the notebooks."""
+    return put_shop(lab.folder)
 
 
 @pytest.fixture(scope="session")

@@ -85,7 +85,7 @@ def ask_about_sixty(page):
         page.get_by_label(name, exact=True).press("Tab")
     page.get_by_role("button", name="Which settings?").click()
     page.get_by_text("Answered.").first.wait_for(timeout=LONG)
-    page.wait_for_timeout(1500)
+    page.wait_for_timeout(10_000)  # its pictures are drawn one after the other
 
 
 #: Of each picture in the README: notebook, what to do first, and the parts between which it is cut.
@@ -108,7 +108,7 @@ def shrink(path):
 
 def cut_out(page, panel, first, last, path):
     """Save the part of a panel between two of its words."""
-    top = panel.get_by_text(first).first.bounding_box()
+    top = panel.get_by_role("heading", name=first).first.bounding_box()
     end = panel.get_by_text(last, exact=True).first.bounding_box()
     frame = panel.bounding_box()
     area = {"x": frame["x"], "width": frame["width"], "y": top["y"] - 8, "height": end["y"] - top["y"] - 8}
@@ -116,10 +116,11 @@ def cut_out(page, panel, first, last, path):
     shrink(path)
 
 
-def take_readme(folder):
+def take_readme(folder, *, ready=None):
     """Make the README's pictures from the sample shop."""
     folder.mkdir(parents=True, exist_ok=True)
     with shop_in_lab() as (lab, browser):
+        fitted_shop(lab, ready)
         for name, (notebook, prepare, first, last) in README.items():
             page = browser.new_context(viewport={"width": 1180, "height": 2600}).new_page()
             page.set_default_timeout(LONG)
@@ -225,7 +226,7 @@ def main():
     parser.add_argument("--readme", action="store_true")
     asked = parser.parse_args()
     if asked.readme:
-        take_readme(share.data() / "pictures")
+        take_readme(share.data() / "pictures", ready=asked.shop)
     else:
         take(asked.folder, asked.notebooks, ready=asked.shop, empty=asked.empty)
 

@@ -2,7 +2,6 @@
 
 import json
 import os
-import shutil
 import socket
 import subprocess
 import sys
@@ -17,10 +16,11 @@ LONG = 120_000
 
 
 @pytest.fixture(scope="module")
-def pages(tmp_path_factory):
-    """Serve a fresh folder; gives its address, its token and the folder."""
+def pages(tmp_path_factory, put_shop):
+    """Serve a fresh folder with the fitted sample shop; gives its address and its token."""
     folder, home = tmp_path_factory.mktemp("pages"), tmp_path_factory.mktemp("pages_home")
     share.copy_into(folder)
+    put_shop(folder)
     with socket.socket() as held:
         held.bind(("127.0.0.1", 0))
         port = held.getsockname()[1]
@@ -37,7 +37,7 @@ def pages(tmp_path_factory):
                         break
                 assert server.poll() is None, (home / "told.txt").read_text()
                 time.sleep(0.1)
-            yield f"http://127.0.0.1:{port}", "only-for-tests", folder
+            yield f"http://127.0.0.1:{port}", "only-for-tests"
         finally:
             server.terminate()
             server.wait(timeout=30)
@@ -47,7 +47,7 @@ def pages(tmp_path_factory):
 def test_a_page_has_no_code_and_asks_for_nothing_outside(pages, browser, theme, width):
     from axe_playwright_python.sync_playwright import Axe
 
-    address, token, _ = pages
+    address, token = pages
     context = browser.new_context(viewport={"width": width, "height": 900})
     page = context.new_page()
     page.set_default_timeout(LONG)
@@ -68,17 +68,14 @@ def test_a_page_has_no_code_and_asks_for_nothing_outside(pages, browser, theme, 
     context.close()
 
 
-def test_the_link_to_the_page_of_notebook_7_opens_it(pages, browser, request):
-    address, token, folder = pages
-    made, _ = request.getfixturevalue("_sample_log_once"), request.getfixturevalue("_sample_fit_once")
-    for path in made.parent.glob(f"{made.name}*"):
-        if not path.name.endswith(("-wal", "-shm")):
-            shutil.copyfile(path, folder / f"sample_shop.inlay{path.name.removeprefix(made.name)}")
+def test_the_link_to_the_page_of_notebook_7_opens_it(pages, browser):
+    address, token = pages
     context = browser.new_context()
     page = context.new_page()
     page.set_default_timeout(LONG)
     page.goto(f"{address}/?token={token}")
     page.get_by_role("link", name="7 share findings").click()
+    page.get_by_text("The answers are up to date with the log.").first.wait_for(timeout=400_000)
     page.get_by_role("button", name="Write the page").click()
     page.get_by_text("Written: findings.html").first.wait_for()
     with page.expect_popup() as opened:

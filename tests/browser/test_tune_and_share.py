@@ -79,6 +79,7 @@ def test_no_serious_fault_of_access(page4, page7, width, theme):
 def test_the_page_is_written_and_opens_without_a_network(page7, lab, browser):
     page = page7.page
     page7.narrow(1280)
+    up_to_date(page7)
     page7.box("leave out the notes of cuts and bits, and columns of your own").check()
     page.get_by_role("button", name="Write the page").click()
     page7.says("Written: findings.html")

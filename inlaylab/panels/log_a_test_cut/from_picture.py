@@ -118,8 +118,9 @@ class PictureState(traitlets.HasTraits):
     def take_all(self) -> str:
         """Type every proposal that is left into the form."""
         stations = self.waiting
-        for station in stations:
-            self.take(station)
+        with self.hold_trait_notifications():  # the list is told once, not once a station
+            for station in stations:
+                self.take(station)
         return words.all_taken(len(stations))
 
     def throw_away(self, station: str) -> str:
@@ -212,6 +213,7 @@ class FromPicture(controls.Fold):
         self.keep = controls.button(words.KEEP_COPY, hint=words.KEEP_COPY_HINT)
         self.face, self.profile, self.line = Face(), controls.PictureBox(), controls.MessageLine()
         self.how, self.notes, self.trust = (controls.Words(kind="hint") for _ in range(3))
+        self._filling = False
         self._listen()
         super().__init__(
             words.FROM_PICTURE,
@@ -240,10 +242,11 @@ class FromPicture(controls.Fold):
             (self.keep, state.keep_copy),
         ):
             button.on_click(controls.guarded(line, lambda _, act=act: line.done(act())))
-        state.observe(lambda _: self._show(), ["reading", "waiting"])
+        state.observe(lambda _: self._show(), "reading")
+        state.observe(lambda _: self._list(), "waiting")
         state.cut.observe(lambda _: self._show(), ["unit", "shop"])
         state.cut.session.listen(self._trust)
-        self.stations.observe(lambda _: self._draw(), "value")
+        self.stations.observe(lambda _: None if self._filling else self._draw(), "value")
 
     def _look(self) -> None:
         self.which.options = picture_readings.pictures_in(self.state.folder)
@@ -262,7 +265,7 @@ class FromPicture(controls.Fold):
         return str(self.stations.value or "")
 
     def _show(self) -> None:
-        state, unit = self.state, self.state.cut.unit
+        state = self.state
         reading: PictureReading | None = state.reading
         shown = reading is not None
         for part in (self.face, self.stations, self.take, self.throw, self.take_all, self.keep, self.profile):
@@ -271,11 +274,28 @@ class FromPicture(controls.Fold):
         if reading is None:
             return
         self.notes.say("Note: " + "; ".join(reading.warnings) + ".", kind="hint")
-        chosen = self.stations.value
-        self.stations.options = [(self._line(one, unit), one.station) for one in reading.stations]
-        if chosen in {one.station for one in reading.stations}:
-            self.stations.value = chosen
+        self._list()
         self._draw()
+
+    def _list(self) -> None:
+        """Write the list's lines anew; the pictures stay as they are."""
+        state, chosen = self.state, self.stations.value
+        if state.reading is None:
+            return
+        self._filling = True
+        try:
+            self.stations.options = [(self._line(one, state.cut.unit), one.station) for one in state.reading.stations]
+            if chosen in {one.station for one in state.reading.stations}:
+                self.stations.value = chosen
+        finally:
+            self._filling = False
+        self._allow()
+
+    def _allow(self) -> None:
+        """Let the buttons be pressed that have something to do."""
+        state = self.state
+        self.take.disabled = self.throw.disabled = self._chosen() not in state.waiting
+        self.take_all.disabled = not state.waiting
 
     def _trust(self) -> None:
         """Say how to take a picture, and how well pictures and loupe agree: the fit says so where it is of this log."""
@@ -304,6 +324,4 @@ class FromPicture(controls.Fold):
             self.profile.show(line_profile(one, unit=unit))
         else:
             self.profile.say(words.NO_PROFILE if one else "")
-        waiting = chosen in state.waiting
-        self.take.disabled = self.throw.disabled = not waiting
-        self.take_all.disabled = not state.waiting
+        self._allow()
