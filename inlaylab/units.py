@@ -28,7 +28,15 @@ _WORDS = {
     "in": "in", "inch": "in", "inches": "in", '"': "in", "''": "in",
     "thou": "thou", "thous": "thou",
 }  # fmt: skip
-_DIGITS = {"mm": 2, "in": 3, "thou": 0}
+_DIGITS = {
+    "rough": {"mm": 1, "in": 2, "thou": 0},
+    "decimal": {"mm": 2, "in": 3, "thou": 0},
+    "setting": {"mm": 2, "in": 4, "thou": 1},
+    "fine": {"mm": 3, "in": 4, "thou": 1},
+}
+SETTING_STEP = {"mm": 0.01, "in": 0.0005, "thou": 0.5}
+"""Finest turn of a setting in each unit: our choice, finer than a machine is set."""
+
 _ALLOWED = 'a number with its unit, as 3.4 mm, 0.13in, 130 thou, 5/32 in or 1 1/4"'
 _LENGTH = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>[0-9]+)(?:\s+|-))?(?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)"
@@ -202,6 +210,36 @@ def number_text(mm: float, unit: str) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def decimals(unit: str, style: str = "decimal") -> int:
+    """
+    Give how many decimals a length is written with; here and nowhere else.
+
+    Parameters
+    ----------
+    unit : str
+        Unit that it is written in.
+    style : {"decimal", "fine", "rough", "setting"}
+        Usual; finer, for glue lines and tip flats; rough, for boards; as finely as a machine is set.
+
+    Returns
+    -------
+    decimals : int
+
+    Raises
+    ------
+    LengthError
+        If there is no such unit or style.
+
+    Examples
+    --------
+    >>> decimals("in"), decimals("mm", "fine")
+    (3, 3)
+    """
+    if style not in _DIGITS:
+        raise LengthError("there is no such style of length", value=style, allowed=", ".join(_DIGITS))
+    return _DIGITS[style][check_unit(unit)]
+
+
 def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
     """
     Write a length in a unit with its usual rounding, without the unit.
@@ -212,8 +250,8 @@ def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
         The length; None gives an empty text. [mm]
     unit : str
         Unit to write it in.
-    style : {"decimal", "fine"}
-        Usual are 2 decimals for mm, 3 for inches and none for thousandths; fine has one more.
+    style : {"decimal", "fine", "rough", "setting"}
+        See `decimals`.
 
     Returns
     -------
@@ -227,12 +265,11 @@ def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
     """
     if mm is None:
         return ""
-    decimals = _DIGITS[check_unit(unit)] + (style == "fine")
-    text = f"{float(mm) / UNITS[unit]:.{decimals}f}"
+    text = f"{float(mm) / UNITS[check_unit(unit)]:.{decimals(unit, style)}f}"
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits: int | None = None) -> str:
+def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
     """
     Write a length in the reader's unit with its usual rounding.
 
@@ -242,10 +279,8 @@ def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits
         The length; None gives an empty text. [mm]
     unit : str
         Unit to write it in.
-    style : {"decimal", "fine", "fraction"}
-        Fine has a digit more than usual. Fractions (to the nearest 1/64) are for inches; other units stay decimal.
-    digits : int, optional
-        Decimals, where a length is only a rough size; else those of the style.
+    style : {"decimal", "fine", "rough", "setting", "fraction"}
+        See `decimals`. Fractions (to the nearest 1/64) are for inches; other units stay decimal.
 
     Returns
     -------
@@ -259,13 +294,9 @@ def format_length(mm: float | None, unit: str, style: str = "decimal", *, digits
     """
     if mm is None:
         return ""
-    if style not in ("decimal", "fine", "fraction"):
-        raise LengthError("there is no such style of length", value=style, allowed="decimal, fine, fraction")
     if style == "fraction" and unit == "in":
         return _fraction_text(round(float(mm) / UNITS["in"] * 64))
-    if digits is not None:
-        return f"{float(mm) / UNITS[check_unit(unit)]:.{digits}f} {unit}"
-    return f"{format_number(mm, unit, style)} {unit}"
+    return f"{format_number(mm, unit, 'decimal' if style == 'fraction' else style)} {unit}"
 
 
 def format_tiny(mm: float, unit: str) -> str:

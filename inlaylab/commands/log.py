@@ -6,7 +6,7 @@ from typing import Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.services.open_log import last_fit
-from inlaylab.units import format_length
+from inlaylab.wording.answers.suspects import suspect_line
 
 
 def _add_import(parser: argparse.ArgumentParser) -> None:
@@ -115,13 +115,8 @@ def _told(found: list[Any], suspects: tuple[Any, ...] | None, unit: str, path: P
     lines += [f"  {problem.where}: {problem.what}" for problem in found]
     if suspects is None:
         return [*lines, f"Suspect readings are named after `inlaylab fit {path}`."]
-    lines.append(
-        "These readings look like mistakes; mend them in notebook 3:" if suspects else "No reading is suspect."
-    )
-    for each in suspects:
-        where = f"{each.cut}, {each.kind.replace('_', ' ')}" + (f" at {each.station}" if each.station else "")
-        expected = "" if each.expected is None else f"; about {format_length(each.expected, unit)} was expected"
-        lines.append(f"  {where}: {each.chance:.0%} sure{expected}. {each.cure}".rstrip())
+    lines.append("These are probably mistakes; correct them in notebook 3:" if suspects else "No reading is suspect.")
+    lines += [f"  {suspect_line(suspect, unit)}." for suspect in suspects]
     return lines
 
 

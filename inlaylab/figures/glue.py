@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from inlaylab import units
 from inlaylab.figures.style import BLUE, LOOKS, Picture, new_axes, note, styled
-from inlaylab.wording.lengths import volume
+from inlaylab.wording.figures import around as words
 
 _FILM: dict[str, Any] = {"color": "#a33c00", "linewidth": 3.0}
 _VOID: dict[str, Any] = {"facecolor": "white", "edgecolor": BLUE, "hatch": "xx", "linewidth": 0.8}
@@ -72,25 +71,21 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
         ax.add_patch(Polygon([(-nose, deep), (-foot, floor), (foot, floor), (nose, deep)], **_VOID))
     for side in (-1, 1):
         ax.plot([side * wide, side * nose], [0.0, deep], solid_capstyle="butt", **_FILM)
-    _point(ax, (wide + nose) / 2, deep / 2, (out, -0.62 * floor), f"film on all walls: {volume(result.film, unit)}")
-    told = units.format_length(gap, unit)
-    _point(ax, 0.0, deep + gap / 2, (-out, -0.2 * floor), f"void under the plug ({told}): {volume(result.void, unit)}")
+    _point(ax, (wide + nose) / 2, deep / 2, (out, -0.62 * floor), words.film_size(result.film, unit))
+    _point(ax, 0.0, deep + gap / 2, (-out, -0.2 * floor), words.void_size(gap, result.void, unit))
     note(ax, 0.0, 0.4 * deep, "plug", ha="center", va="center", fontsize=9)
     note(ax, -out * 0.95, 1.15 * floor, "host", ha="left", va="center", fontsize=9)
     ax.set_xlim(-out * 1.02, out * 1.02)
     ax.set_ylim(1.36 * floor, -0.95 * floor)
     ax.set_aspect("equal")
     ax.axis("off")
-    alt = (
-        f"Where the glue goes: a film on all walls is {volume(result.film, unit)}; the void of {told} under the plug "
-        f"could hold {volume(result.void, unit)} more."
-    )
+    alt = words.glue_alt(unit, film=result.film, gap=gap, void=result.void)
     return Picture(figure=ax.figure, axes=ax, alt=alt)
 
 
-def _point(ax: Any, x: float, y: float, words: tuple[float, float], text: str) -> None:
+def _point(ax: Any, x: float, y: float, place: tuple[float, float], text: str) -> None:
     """Write words above the joint, with a line to what they name."""
     from inlaylab.figures.style import GREY
 
-    ax.plot([words[0] * 0.55, x], [words[1] * 0.9, y], color=GREY, linewidth=0.9, zorder=6)
-    note(ax, words[0], words[1], text, ha="right" if words[0] > 0 else "left", va="bottom", fontsize=9)
+    ax.plot([place[0] * 0.55, x], [place[1] * 0.9, y], color=GREY, linewidth=0.9, zorder=6)
+    note(ax, place[0], place[1], text, ha="right" if place[0] > 0 else "left", va="bottom", fontsize=9)

@@ -18,6 +18,7 @@ from inlaylab.figures.style import (
     styled,
     with_unit,
 )
+from inlaylab.wording.figures import around as words
 
 
 @styled
@@ -51,24 +52,24 @@ def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     _draw_wood(ax, result, bottom, scale)
     for height in in_unit(result.passes[:-1], unit):
         ax.plot([0.6, 9.4], [height, height], color=INK, linewidth=0.9, linestyle=":")
-    told = _named(result, unit)
+    told = words.levelling_heights(result, unit)
     for height, _ in told:
         ax.plot([0, 10], [height * scale] * 2, color=INK, linewidth=0.8)
     top = max(result.retract, result.backer_top) * scale
     ax.set_ylim(bottom, bottom + 1.04 * (top - bottom))
-    _write(ax, [(height * scale, words) for height, words in told])
+    _write(ax, [(height * scale, name) for height, name in told])
     ax.set_xlim(0, 10 + 1.05 * _WORDS_WIDE * 10 / max(0.5, ax.figure.get_figwidth() - 0.8 - _WORDS_WIDE))
     ax.set_xticks([])
     ax.grid(False)
     ax.spines["bottom"].set_visible(False)
-    label_axes(ax, across="", up=with_unit("height above the host's face", unit))
+    label_axes(ax, across="", up=with_unit(words.HEIGHT, unit))
     handles = [
         Patch(label="host", **LOOKS["host"]),
-        Patch(label="insert with its plug", **LOOKS["insert"]),
-        Line2D([], [], label="passes", color=INK, linewidth=0.9, linestyle=":"),
+        Patch(label=words.INSERT, **LOOKS["insert"]),
+        Line2D([], [], label=words.PASSES, color=INK, linewidth=0.9, linestyle=":"),
     ]
     legend_below(ax.figure, columns=3, handles=handles)
-    return Picture(figure=ax.figure, axes=ax, alt=_words(result, unit))
+    return Picture(figure=ax.figure, axes=ax, alt=words.levelling_alt(result, unit))
 
 
 _WORDS_WIDE = 2.3  # room for the names of the heights [in]
@@ -91,27 +92,6 @@ def _draw_wood(ax: Any, result: Any, bottom: float, scale: float) -> None:
     ax.add_patch(Polygon([(1.5, under), (1.5, top), (8.5, top), (8.5, under), *plug], **LOOKS["insert"]))
 
 
-def _named(result: Any, unit: str) -> list[tuple[float, str]]:
-    """Give every height that is named, from the top down."""
-
-    def told(length: float) -> str:
-        return str(units.format_length(length, unit))
-
-    count = len(result.passes)
-    lines = [
-        (result.retract, f"{told(result.retract)}: where the bit starts"),
-        (result.passes[0], f"{told(result.passes[0])}: pass 1"),
-        (result.backer_top, f"{told(result.backer_top)}: back of the insert"),
-        (result.backer_bottom, f"{told(result.backer_bottom)}: ground round the plug"),
-        (result.left_proud, f"{told(result.left_proud)}: pass {count}, left proud"),
-        (0.0, "0: host's face"),
-        (result.plug_nose, f"{told(result.plug_nose)}: end of the plug"),
-    ]
-    if count == 1:
-        del lines[1]
-    return sorted(lines, key=lambda line: -line[0])
-
-
 def _write(ax: Any, lines: list[tuple[float, str]]) -> None:
     """Write the words beside their heights, apart where heights lie close together."""
     low, high = ax.get_ylim()
@@ -125,17 +105,6 @@ def _write(ax: Any, lines: list[tuple[float, str]]) -> None:
     for number in range(len(places) - 1, -1, -1):
         places[number] = max(places[number], lowest)
         lowest = places[number] + apart
-    for (height, words), place in zip(lines, places, strict=True):
+    for (height, name), place in zip(lines, places, strict=True):
         ax.plot([10, 10.5], [height, place], color=GREY, linewidth=0.7)
-        note(ax, 10.6, place, words, va="center", fontsize=9)
-
-
-def _words(result: Any, unit: str) -> str:
-    reach = (
-        f"pass {result.reaches_face} would reach the host's face" if result.reaches_face else "no pass reaches the host"
-    )
-    return (
-        f"Stack from the host's face up: {units.format_length(result.left_proud, unit)} left proud after "
-        f"{len(result.passes)} passes, back of the insert at {units.format_length(result.backer_top, unit)}, "
-        f"the bit starts at {units.format_length(result.retract, unit)}; {reach}."
-    )
+        note(ax, 10.6, place, name, va="center", fontsize=9)

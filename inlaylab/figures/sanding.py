@@ -7,6 +7,7 @@ from typing import Any
 
 from inlaylab import units
 from inlaylab.figures.style import INK, LOOKS, Picture, label_axes, legend_below, new_axes, note, styled, with_unit
+from inlaylab.wording.figures import around as words
 
 MOST = 5
 """Strokes drawn at most."""
@@ -63,34 +64,30 @@ def sanding(result: SandedStrokes, *, unit: str = "mm", ax: Any = None) -> Pictu
     ax = new_axes(width=6.6, height=3.6) if ax is None else ax
     widest = 2.4 * result.pocket_depth * result.slope
     room = max(1.2 * result.pocket_depth, 1.3 * max(min(width, widest) for width, _ in shown))
-    told = []
     for number, (width, reserve) in enumerate(shown):
         _stroke(ax, result, place=(number * room, (number + 1) * room), width=float(width),
                 drawn=float(min(width, widest)), reserve=float(reserve), scale=scale)  # fmt: skip
-        more = units.format_length(float(reserve), unit)
-        words = f"{more} more may come off" if reserve > 0 else "lost"
         name = units.format_length(float(width), unit)
         note(ax, (number + 0.5) * room * scale, -0.03 * result.pocket_depth * scale, name, ha="center", va="bottom",
              fontsize=9)  # fmt: skip
-        told.append(f"{name}: {words}")
     right, off = len(shown) * room * scale, result.sanded_off * scale
     ax.axhspan(0, off, facecolor="#ffffff", alpha=0.55, zorder=3)
-    ax.plot([0, right], [off, off], color=INK, linewidth=1.6, label="finished face", zorder=5)
+    ax.plot([0, right], [off, off], color=INK, linewidth=1.6, label=words.FINISHED, zorder=5)
     ax.set_xlim(0, right)
     ax.set_xticks([])
     ax.set_yticks([mark for mark in ax.get_yticks() if mark >= 0])
     ax.set_ylim(1.15 * result.pocket_depth * scale, -0.2 * result.pocket_depth * scale)
     ax.grid(False)
-    label_axes(ax, across="", up=with_unit("depth below the face as cut", unit))
+    label_axes(ax, across="", up=with_unit(words.DEPTH, unit))
     handles, _ = ax.get_legend_handles_labels()
-    handles += [Patch(label="wood of the plug", **LOOKS["insert"]), Patch(label="host", **LOOKS["host"])]
+    handles += [Patch(label=words.PLUG_WOOD, **LOOKS["insert"]), Patch(label="host", **LOOKS["host"])]
     lost = [reserve for _, reserve in shown if reserve > 0]
     if lost:
         from matplotlib.lines import Line2D
 
-        handles.append(Line2D([], [], label="sanded to here, the stroke is lost", **_LOST))
+        handles.append(Line2D([], [], label=words.LOST_HERE, **_LOST))
     legend_below(ax.figure, columns=2, handles=handles)
-    alt = f"Strokes in section, {units.format_length(result.sanded_off, unit)} sanded off. " + "; ".join(told) + "."
+    alt = words.sanding_alt(shown, unit, sanded_off=result.sanded_off)
     return Picture(figure=ax.figure, axes=ax, alt=alt)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled
-from inlaylab.wording.lengths import fine
+from inlaylab.wording.figures import around as words
 
 DRAWN_LEAN = 5.0
 """Lean in the picture, much more than any spindle's, so that it can be seen. [degrees]"""
@@ -55,17 +55,13 @@ def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     axes = new_axes(width=7.0, height=2.5, columns=2) if ax is None else ax
     across = "y" if result.along == "x" else "x"
-    ways = ((f"Mirror line along {result.along}: the leans cancel", result.advised, False),
-            (f"Mirror line along {across}: the leans add up", result.other, True))  # fmt: skip
+    ways = ((words.mirror_title(result.along, doubled=False), result.advised, False),
+            (words.mirror_title(across, doubled=True), result.other, True))  # fmt: skip
     for each, (title, line, doubled) in zip(axes, ways, strict=True):
         _draw(each, result.angle, doubled=doubled)
         each.set_title(title, fontsize=10)
-        note(each, 0.0, 1.62, f"worst glue line {fine(line, unit)}", ha="center", va="top", fontsize=9)
-    alt = (
-        f"Pocket and plug cut by a leaning spindle, the lean drawn much larger than it is. Mirrored about a line along "
-        f"{result.along} the leans cancel, worst glue line {fine(result.advised, unit)}; about a line along {across} "
-        f"they add up, {fine(result.other, unit)}."
-    )
+        note(each, 0.0, 1.62, words.worst_line(line, unit), ha="center", va="top", fontsize=9)
+    alt = words.tram_alt(result.along, across, unit, right=result.advised, wrong=result.other)
     return Picture(figure=axes[0].figure, axes=axes, alt=alt)
 
 

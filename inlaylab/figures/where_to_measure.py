@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled
+from inlaylab.wording.figures import bits as words
 
 _BIT: dict[str, Any] = {"facecolor": "#cfd8e3", "edgecolor": "#3f4a57", "linewidth": 1.0, "hatch": "\\\\"}
 _MARK = "#a33c00"
@@ -53,10 +54,7 @@ def where_to_measure(result: WhereToMeasure, *, unit: str = "mm", ax: Any = None
         each.set_xlim(-1.75, 1.75)
         each.set_aspect("equal")
         each.axis("off")
-    alt = (
-        "Where to measure. Groove: across its top, from edge to edge at the board's face, halfway along the groove. "
-        "Tip flat: the width of the blunt end of the bit itself, seen from the side through a loupe."
-    )
+    alt = words.WHERE
     return Picture(figure=axes[0].figure, axes=axes, alt=alt)
 
 
@@ -68,14 +66,14 @@ def _groove(ax: Any, slope: float) -> None:
     wide = flat + deep * slope
     ends = [(-1.7, 0.0), (-wide, 0.0), (-flat, -deep), (flat, -deep), (wide, 0.0), (1.7, 0.0)]
     ax.add_patch(Polygon([*ends, (1.7, -1.6), (-1.7, -1.6)], **LOOKS["host"]))
-    _between(ax, (-wide, 0.12), (wide, 0.12), "width across the top", above=True)
+    _between(ax, (-wide, 0.12), (wide, 0.12), words.WIDTH, above=True)
     for x in (-wide, wide):
         ax.plot([x, x], [0.0, 0.22], color=INK, linewidth=0.8)
     ax.annotate("", (0, -deep), (0, 0), arrowprops={"arrowstyle": "<->", "color": INK, "shrinkA": 0, "shrinkB": 0})
     ax.plot([-wide, wide], [0, 0], color=INK, linewidth=0.8, linestyle=":")
-    note(ax, 0.0, -deep, "depth as programmed", shift=(0, -5), ha="center", va="top", fontsize=9, bbox=_paper())
+    note(ax, 0.0, -deep, words.DEPTH, shift=(0, -5), ha="center", va="top", fontsize=9, bbox=_paper())
     ax.set_ylim(-1.65, 0.65)
-    ax.set_title("A groove, seen from its end", fontsize=10)
+    ax.set_title(words.GROOVE_END, fontsize=10)
 
 
 def _tip(ax: Any, slope: float) -> None:
@@ -94,15 +92,15 @@ def _tip(ax: Any, slope: float) -> None:
     note(ax, -0.7, -0.72, "tip flat", ha="right", va="center", fontsize=9, color=_MARK, fontweight="bold")
     ax.plot([-0.68, -0.05], [-0.68, -0.16], color=_MARK, linewidth=1.0)
     ax.set_ylim(-0.95, 1.4)
-    ax.set_title("The bit's tip, seen from the side", fontsize=10)
+    ax.set_title(words.TIP_SIDE, fontsize=10)
 
 
-def _between(ax: Any, start: tuple[float, float], end: tuple[float, float], words: str, *, above: bool) -> None:
+def _between(ax: Any, start: tuple[float, float], end: tuple[float, float], text: str, *, above: bool) -> None:
     look = {"arrowstyle": "<->", "color": _MARK, "linewidth": 1.8, "shrinkA": 0, "shrinkB": 0}
     ax.annotate("", end, start, arrowprops=look, zorder=6)
-    if words:
+    if text:
         middle = (start[0] + end[0]) / 2
-        note(ax, middle, start[1], words, shift=(0, 5 if above else -5), ha="center", color=_MARK, fontweight="bold",
+        note(ax, middle, start[1], text, shift=(0, 5 if above else -5), ha="center", color=_MARK, fontweight="bold",
              va="bottom" if above else "top", fontsize=9)  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from inlaylab import units
 from inlaylab.findings.markup import Part, bullets, escaped, pairs, table
 from inlaylab.wording.answers.start_depth import answer_lines
+from inlaylab.wording.answers.suspects import looks_like
 from inlaylab.wording.chances import percent
 from inlaylab.wording.findings import page as words
 from inlaylab.wording.lengths import angle_spread, both, count, spread
@@ -222,7 +223,7 @@ class Page:
                 "reading": named(suspect.kind),
                 "station": suspect.station or "",
                 words.CHANCE_OF_MISTAKE: percent(suspect.chance),
-                words.LOOKS_LIKE: suspect.cure,
+                words.LOOKS_LIKE: looks_like(suspect, self.unit),
             }
             for suspect in self.doubted
         ]

@@ -324,13 +324,14 @@ def name_of(record: Any) -> str:
     Returns
     -------
     name : str
-        As "cut k1".
+        As "cut k1"; a name that begins with what it is stands alone, as "cut 2".
     """
     table = table_of(record)
     if table in KEYS:
-        return f"{KEYS[table]} {getattr(record, KEYS[table])}"
+        kind, name = KEYS[table], str(getattr(record, KEYS[table]))
+        return name if name.startswith(f"{kind} ") else f"{kind} {name}"
     if isinstance(record, Reading):
-        return " ".join(filter(None, (f"the {record.kind} of", record.cut, record.station)))
+        return " ".join(filter(None, (f"the {record.kind.replace('_', ' ')} of", record.cut, record.station)))
     if isinstance(record, Forecast):
         return f"the forecast of {record.cut}"
     return f"a groove of {record.bit}" if isinstance(record, Groove) else "the habits"
@@ -359,3 +360,8 @@ def added_words(records: Sequence[Any]) -> str:
         of = " of " + ", ".join(dict.fromkeys(record.cut for record in records))
     listed = " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:]))) or "nothing"
     return f"added {listed}{of}"
+
+
+def saved_words(cut: Any, readings: int, *, new: bool) -> str:
+    """Say that a cut is saved with its readings, for the history: as "added cut k1 with 3 readings"."""
+    return f"{'added' if new else 'corrected'} {name_of(cut)} with {readings} reading{'' if readings == 1 else 's'}"

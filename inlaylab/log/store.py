@@ -20,7 +20,7 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, RecordError
-from inlaylab.log.change import Work, added_words, name_of
+from inlaylab.log.change import Work, added_words, name_of, saved_words
 from inlaylab.log.file import opening
 from inlaylab.log.file.faults import in_words
 from inlaylab.log.file.making import making
@@ -248,8 +248,7 @@ class Log:
         stray = next((reading for reading in readings if reading.cut != cut.cut), None)
         if stray is not None:
             raise RecordError("a reading of another cut", field="cut", value=stray.cut, allowed=cut.cut)
-        word = "added" if based_on is None else "corrected"
-        with self.change(f"{word} cut {cut.cut} with {len(readings)} readings", by=by) as change:
+        with self.change(saved_words(cut, len(readings), new=based_on is None), by=by) as change:
             if based_on is None:
                 change.add(cut)
             else:

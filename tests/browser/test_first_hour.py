@@ -191,10 +191,10 @@ def test_undo_says_what_it_takes_back_and_redo_brings_it_again(logged, own_folde
     _, _, cut, _, _ = logged
     page = cut.page
     page.bring_to_front()
-    page.get_by_role("button", name="Undo: added cut cut 2").click()
-    cut.says("Taken back: added cut cut 2")
-    page.get_by_role("button", name="Redo: added cut cut 2").click()
-    cut.says("Done again: added cut cut 2")
+    page.get_by_role("button", name="Undo: added cut 2").click()
+    cut.says("Taken back: added cut 2")
+    page.get_by_role("button", name="Redo: added cut 2").click()
+    cut.says("Done again: added cut 2")
     with Log.open(own_folder / "oak.inlay") as log:
         assert len(log.shop().cuts) == 2
 

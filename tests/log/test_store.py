@@ -185,7 +185,7 @@ def test_stale_readings_are_noticed_too(log_path):
         with pytest.raises(StaleError, match="changed the readings of cut k1") as caught:
             mine.save_cut(cut, before[1:], based_on=cut, readings_before=before)
         assert caught.value.theirs[0].value == 1.3
-        with pytest.raises(StaleError, match="the backer_gap of k1 was changed"):
+        with pytest.raises(StaleError, match="the backer gap of k1 was changed"):
             mine.correct(before[0], replace(before[0], value=1.4))
 
 

@@ -27,12 +27,12 @@ NOT_SAID = {
     "a chance that nobody can know": r"(?<![\d.])(?:0|100) ?% (?:chance|sure|certain)|chance of (?:0|100) ?%|or less",
     "a value that was not there": r"\bnone\b(?! of them| at all)|\bnan\b|\binf\b",
     "a word twice": r"\b([a-z]+) \1\b",
-    "one of many": r"(?<![\d.,/])(?<!notebook )1 (?!mm|in|thou|is|was|has|glass|pass)[a-z]+s\b",
+    "one of many": r"(?<![\d.,/])(?<!notebook )1 (?!mm|in|thou|is|was|has|glass|pass|species)[a-z]+s\b",
     "many of one": r"(?<![\d.,/])(?:0|[2-9]|[1-9]\d+) (?:test cut|cut|station|reading|bit|coupon|groove|file|shop|"
     r"picture|pair|line|metre|stroke)\b(?! (?:depth|out))",
     "a raw name": r"(?<![\w./])[a-z]+(?:_[a-z]+)+\b(?!\.)",
     "digits that say nothing": r"\d\.\d{6,}|[1-9]\d*\.\d{5,}|\d\.\d{4,} mm|[1-9]\d*\.\d{2,} thou|\d[eE][-+]\d",
-    "a slip of the pen": r"  |\.\.(?!\.)| ,| \.(?!\w)|\(\)|,,|;;",
+    "a slip of the pen": r"  |\.\.(?!\.)| ,| \.(?!\w)|\(\)|,,|;;|with almost",
 }
 """What no sentence holds, whatever its case."""
 

@@ -15,6 +15,8 @@ from inlaylab.fitting.model.observations import Observations, observe
 
 NAMED_FROM = 0.5
 """A reading is a suspect from this chance of being a mistake upward."""
+FAR = "far from what the other readings suggest"
+"""Said of a reading that nothing explains; what was expected stands beside it."""
 SEEN_AS_NOTHING = 0.01
 """Below it an expected length is next to nothing. [mm]"""
 
@@ -137,7 +139,7 @@ def _cure(reading: Reading, expected: float | None, out_of_order: bool, sd: floa
     near = 3 * sd + 0.02
     if expected < SEEN_AS_NOTHING:  # next to nothing, any factor would explain any reading
         wrong_sign = reading.kind != "glue_line" and expected < -near and abs(reading.value + expected) < near
-        return "looks like the wrong sign" if wrong_sign else _far(expected)
+        return "looks like the wrong sign" if wrong_sign else FAR
     if abs(reading.value * SLIP - expected) < near:
         return (
             "looks like inches typed as millimetres"
@@ -148,8 +150,4 @@ def _cure(reading: Reading, expected: float | None, out_of_order: bool, sd: floa
         return "looks like millimetres typed as inches"
     if abs(reading.value / 10 - expected) < near / 2 or abs(reading.value * 10 - expected) < near:
         return "looks like a decimal point in the wrong place"
-    return _far(expected)
-
-
-def _far(expected: float) -> str:
-    return f"far from the {max(expected, 0.0):.2f} mm that the other readings lead one to expect"
+    return FAR

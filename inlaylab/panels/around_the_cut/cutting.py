@@ -8,7 +8,7 @@ from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.around_the_cut.state import Reckoning, Result
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
-from inlaylab.wording.panels import cutting as words
+from inlaylab.wording.panels.around_the_cut import cutting as words
 
 
 def _length(label: str, typed: str, *, high: float = 200.0, above: bool = False, low: float = 0.0) -> LengthEntry:

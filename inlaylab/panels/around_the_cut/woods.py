@@ -11,7 +11,7 @@ from inlaylab.handbook.sources import sources
 from inlaylab.panels.around_the_cut.state import Reckoning, Result, read_temperature
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry
-from inlaylab.wording.panels import woods as words
+from inlaylab.wording.panels.around_the_cut import woods as words
 
 SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}
 LAID = {words.ALONG_HOST: True, words.ACROSS_HOST: False}

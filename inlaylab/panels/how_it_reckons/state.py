@@ -9,12 +9,14 @@ from typing import Any
 
 import traitlets
 
+from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
 from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
+from inlaylab.wording.panels import how_it_reckons as words
 
 #: What the panel begins with: invented, unless the log's newest cut says otherwise.
 BEGIN = {
@@ -35,8 +37,6 @@ BEGIN = {
     "angle_spread": "0.3",
     "within": "0.08 mm",
 }
-#: Finest turn of a slider in each unit, and its digits: our choice, finer than a machine is set.
-FINEST = {"mm": (0.01, 2), "in": (0.0005, 4), "thou": (0.5, 1)}
 MOST_STROKES = 6
 
 
@@ -58,15 +58,15 @@ def _form() -> Form:
         true_angle=_angle("true angle", 10, 150),
         tip_flat=_length("tip flat", 0.6),
         crest_loss=_length("crests lost", 5.0),
-        host_zero_error=_length("host cut too deep by", 0.4, low=-0.4),
-        insert_zero_error=_length("insert cut too deep by", 0.4, low=-0.4),
+        host_zero_error=_length(words.HOST_ZERO, 0.4, low=-0.4),
+        insert_zero_error=_length(words.INSERT_ZERO, 0.4, low=-0.4),
         stroke_widths=LengthsEntry("stroke widths", required=True, above=True, highest=50.0),
         land_width=_length("land width", 30.0, above=True),
-        tip_flat_spread=_length("tip flat, give or take", 0.2),
-        host_zero_spread=_length("host's zero, give or take", 0.3),
-        insert_zero_spread=_length("insert's zero, give or take", 0.3),
-        angle_spread=_angle("true angle, give or take", 0, 3),
-        within=_length("good enough: every glue line within", 1.0),
+        tip_flat_spread=_length(words.FLAT_SPREAD, 0.2),
+        host_zero_spread=_length(words.HOST_SPREAD, 0.3),
+        insert_zero_spread=_length(words.INSERT_SPREAD, 0.3),
+        angle_spread=_angle(words.ANGLE_SPREAD, 0, 3),
+        within=_length(words.WITHIN, 1.0),
     )
 
 
@@ -139,7 +139,7 @@ class TurnedState(traitlets.HasTraits):
         """Set one entry to a number: a length in the maker's unit, an angle in degrees; to the finest turn."""
         entry = self.form[name]
         if isinstance(entry, LengthEntry):
-            digits = FINEST[self.unit][1]
+            digits = units.decimals(self.unit, "setting")
             entry.typed = f"{round(value, digits) + 0.0:.{digits}f} {self.unit}"
         else:
             entry.typed = f"{round(value, 1):g}"

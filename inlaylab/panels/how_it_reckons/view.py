@@ -9,38 +9,36 @@ import ipywidgets
 
 from inlaylab import units
 from inlaylab.figures import figure
-from inlaylab.panels.how_it_reckons.state import FINEST, TurnedState
+from inlaylab.panels.how_it_reckons.state import TurnedState
 from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.by_hand import DEFER
+from inlaylab.wording.panels import how_it_reckons as words
 
 #: Title of each part, what it is turned by, the picture it shows, and what it is about.
 PARTS = {
     "section": (
-        "1 · The section: what holds the plug up",
+        words.SECTION,
         (
             "start_depth", "pocket_depth", "relief_depth", "path_angle", "true_angle", "tip_flat", "crest_loss",
             "host_zero_error", "insert_zero_error", "stroke_widths", "land_width",
         ),
         "section",
-        "Every place where plug and pocket could touch asks for a height; the highest wins, and sets every glue line.",
+        words.SECTION_ABOUT,
     ),
     "bend": (
-        "2 · The bend: why not start deeper?",
+        words.BEND,
         (),
         "bend",
-        "The settings above at every start depth. Up to the bend the plug rests on what no start depth changes, at "
-        "best its walls; past it the tip stands on the pocket's bottom, and every bit deeper opens the lines. Turn the "
-        "tip flat or a zero and watch the bend move.",
+        words.BEND_ABOUT,
     ),
     "chance": (
-        "3 · The chance: no two cuts are alike",
+        words.CHANCE,
         ("tip_flat_spread", "host_zero_spread", "insert_zero_spread", "angle_spread", "within"),
         "worst_line",
-        "Say how far your cuts stray: two in three by less than the give or take, the rest by more. The same cut is "
-        "then made 4,000 times on paper. Notebook 4 does this with what your log taught it instead of these sliders.",
+        words.CHANCE_ABOUT,
     ),
 }  # fmt: skip
 
@@ -89,7 +87,8 @@ class Turn(ipywidgets.VBox):
         scale = units.UNITS[self.state.unit] if isinstance(self.entry, LengthEntry) else 1.0
         self._following = True
         try:
-            self.slider.step = FINEST[self.state.unit][0] if isinstance(self.entry, LengthEntry) else ANGLE_STEP
+            length = isinstance(self.entry, LengthEntry)
+            self.slider.step = units.SETTING_STEP[self.state.unit] if length else ANGLE_STEP
             self.slider.min = min(self.slider.min, low / scale)
             self.slider.max = max(self.slider.max, high / scale)
             self.slider.value = value / scale
@@ -137,7 +136,7 @@ class HowItReckons:
         self.state = TurnedState(find_log(log))
         self.unit = controls.unit_choice(self.state)
         self.line = controls.MessageLine()
-        self.again = controls.button("Put everything back", hint="to the newest cut's depths and bit")
+        self.again = controls.button(words.AGAIN, hint=words.AGAIN_HINT)
         self.again.on_click(controls.guarded(self.line, lambda _: self.state.begin()))
         self.turns = {name: Turn(self.state, name) for _, names, _, _ in PARTS.values() for name in names}
         self.words = {part: controls.Words() for part in PARTS}

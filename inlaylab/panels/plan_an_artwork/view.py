@@ -22,12 +22,13 @@ from inlaylab.services.jobs import in_words
 from inlaylab.services.planning.drawings import SUFFIXES
 from inlaylab.services.planning.plan_settings import TURNS
 from inlaylab.wording.artwork import answer, plan
+from inlaylab.wording.panels import plan_an_artwork as words
 
 _HINTS = {
     "file": "my_sign.svg",
-    "width": "of the whole picture, for a bitmap",
-    "limit": "blank: as the log says",
-    "folder": "blank: the drawing's name",
+    "width": words.WIDTH_HINT,
+    "limit": words.THIN_HINT,
+    "folder": words.NAME_HINT,
 }
 _LABEL = "12em"
 
@@ -74,12 +75,12 @@ class PlanAnArtwork:
         self._following = False
         self.sliders = {name: self._slider(name) for name in TURNS}
         self.open = self._button("Open this file", self._open, main=True)
-        self.work = self._button("Draw the virtual cut", state.start, main=True)
+        self.work = self._button(words.DRAW, state.start, main=True)
         self.stop = self._button("Stop", state.stop)
         self.ask = self._button("Ask the log", self._ask)
-        self.cut_through = self._button("Cut it open from A to B", self._show_section)
+        self.cut_through = self._button(words.OPEN, self._show_section)
         self.write = self._button("Write the drawings", self._write)
-        self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description="Take a drawing in")
+        self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description=words.UPLOAD)
         self.upload.layout.width = "auto"
         self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], description="colour shows")
         self.colour_by.style.description_width = _LABEL
@@ -88,8 +89,8 @@ class PlanAnArtwork:
         self.progress = ipywidgets.FloatProgress(min=0.0, max=1.0, layout={"width": "16em"})
         self.doing = controls.Words()
         self.drawn, self.answer, self.worked, self.cost, self.log = (controls.Words() for _ in range(5))
-        for words in (self.drawn, self.answer, self.worked, self.cost, self.log):
-            words.layout.width = "100%"
+        for part in (self.drawn, self.answer, self.worked, self.cost, self.log):
+            part.layout.width = "100%"
         self.pictures = {name: controls.PictureBox() for name in ("artwork", "section")}
         self.view = self._lay_out()
         self._listen()
@@ -147,31 +148,31 @@ class PlanAnArtwork:
             self.doing,
             self.line,
             heading("Settings"),
-            hint("The picture and the answer above follow."),
+            hint(words.FOLLOWS),
             fields["bit"],
             fields["pair"],
             *self.sliders.values(),
             fields["limit"],
-            heading("More from the virtual cut"),
+            heading(words.MORE),
             self.worked,
             controls.Fold(
-                "cut it open along a line",
+                words.OPEN_FOLD,
                 [
                     *(fields[name] for name in ("x_a", "y_a", "x_b", "y_b", "exaggeration")),
                     controls.row(self.cut_through),
                     self.pictures["section"],
                 ],
             ),
-            heading("What the log says"),
+            heading(words.LOG),
             fields["within"],
             fields["chance"],
             controls.row(self.ask),
             self.log,
-            heading("Wood, time and glue"),
+            heading(words.COST),
             controls.Words(plan.CAUTION, kind="caution"),
-            controls.Fold("borders, feeds and film", [fields[n] for n in ("border", "pass_spacing", "feed", "film")]),
+            controls.Fold(words.COST_FOLD, [fields[n] for n in ("border", "pass_spacing", "feed", "film")]),
             self.cost,
-            heading("Drawings at true size"),
+            heading(words.DRAWINGS),
             fields["mirror"],
             fields["folder"],
             controls.row(self.write),
@@ -202,11 +203,8 @@ class PlanAnArtwork:
         shown = units.UNITS[self.state.unit] if length else 1.0
         value = getattr(self.state.settings, name) / factor
         slider.description = f"{turn.label} [{self.state.unit if length else turn.unit}]"
-        slider.readout_format = (
-            {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.state.unit]
-            if length
-            else (".1f" if turn.step < 1 else ".0f")
-        )
+        plain = ".1f" if turn.step < 1 else ".0f"
+        slider.readout_format = f".{units.decimals(self.state.unit, 'setting')}f" if length else plain
         slider.step = turn.step / shown
         low, high = min(turn.low / shown, value), max(turn.high / shown, value)
         slider.min, slider.max = min(slider.min, low), max(slider.max, high)
@@ -251,7 +249,7 @@ class PlanAnArtwork:
         if chosen in (None, MINE):
             return
         if width is None and self.state.is_bitmap:
-            self.line.done("Type the width of the whole picture, then press “Open this file”.")
+            self.line.done(words.TYPE_WIDTH)
             return
         self._open()
 
@@ -273,14 +271,14 @@ class PlanAnArtwork:
         self.work.disabled = stage.running
         self.stop.layout.display = self.progress.layout.display = None if stage.running else "none"
         self.progress.value = stage.share
-        words = {"stopped": "Stopped.", "failed": f"This did not work: {stage.reason}", "running": in_words(stage)}
-        self.doing.say(words.get(stage.state, ""), kind="hint")
+        told = {"stopped": "Stopped.", "failed": words.failed(stage.reason), "running": in_words(stage)}
+        self.doing.say(told.get(stage.state, ""), kind="hint")
 
     def _show_worked(self) -> None:
         state = self.state
         if state.worked is None:
-            self.worked.say("Draw the virtual cut first.", kind="hint")
-            self.cost.say("Draw the virtual cut first.", kind="hint")
+            self.worked.say(words.DRAW_FIRST, kind="hint")
+            self.cost.say(words.DRAW_FIRST, kind="hint")
             self.pictures["section"].say("")
             self._show_picture()
             return
@@ -299,14 +297,14 @@ class PlanAnArtwork:
         form = self.state.form
         entries = {name: form[name].mm for name in ("pass_spacing", "feed", "border", "film")}
         if any(value is None for value in entries.values()):
-            self.cost.say("Type border, spacing, feed and film to see what it takes.", kind="hint")
+            self.cost.say(words.TYPE_COST, kind="hint")
             return
         self.cost.say("\n".join(plan.cost_lines(self.state.worked, unit=self.state.unit, **entries)))
 
     def _show_section(self) -> None:
         worked = self.state.worked
         if worked is None:
-            self.pictures["section"].say("Draw the virtual cut first.")
+            self.pictures["section"].say(words.DRAW_FIRST)
             return
         larger = self.state.form["exaggeration"].value or 1.0
         result = CutSection.through(worked.cut, self.state.line(), exaggeration=larger)
@@ -328,4 +326,4 @@ class PlanAnArtwork:
 
     def _write(self) -> None:
         files = self.state.write()
-        self.line.done(f"Wrote {', '.join(path.name for path in files)} to {files[0].parent}.")
+        self.line.done(words.wrote((path.name for path in files), files[0].parent))

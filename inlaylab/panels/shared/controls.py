@@ -19,6 +19,7 @@ from inlaylab import units
 from inlaylab.errors import InlaylabError
 from inlaylab.panels.shared.entries import ADD_NEW, NOTHING
 from inlaylab.panels.shared.screen import SCREEN, width_box
+from inlaylab.wording.panels import shared as words
 
 
 def style_sheet() -> ipywidgets.HTML:
@@ -143,7 +144,7 @@ def guarded(line: MessageLine, action: Callable[..., Any]) -> Callable[..., Any]
         except InlaylabError as error:
             line.refuse(str(error), error)
         except Exception as error:
-            line.refuse(f"This did not work, and nothing was changed: {type(error).__name__}: {error}", error)
+            line.refuse(words.fault(error), error)
         return None
 
     return safe
@@ -290,7 +291,7 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, *, words: str = "numbers without a unit are in") -> ipywidgets.Dropdown:
+def unit_choice(state: Any, *, words: str = words.BARE) -> ipywidgets.Dropdown:
     """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "15em"

@@ -26,6 +26,7 @@ from inlaylab.panels.shared.controls import Words, button
 from inlaylab.panels.shared.entries import Entry
 from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.services.desk import desk_of, read_note, remove_note, write_note
+from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import draft_is_back
 
 
@@ -211,7 +212,7 @@ class DraftLine(ipywidgets.HBox):
     def __init__(self, draft: Draft):
         self.draft = draft
         self.words = Words()
-        self.throw_away = button("Throw it away", hint="empties the form; the log is not changed")
+        self.throw_away = button("Throw it away", hint=words.THROW_HINT)
         self.throw_away.on_click(lambda _: draft.throw_away())
         super().__init__([self.words, self.throw_away])
         self.layout.flex_flow = "row wrap"

@@ -12,6 +12,7 @@ import traitlets
 from inlaylab.panels.shared.controls import MessageLine, Words, button, guarded, row
 from inlaylab.services.jobs import in_words
 from inlaylab.services.updates import updates_of
+from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import STATES, how_it_was_made
 
 
@@ -112,8 +113,8 @@ class FitBox(ipywidgets.VBox):
     def __init__(self, state: FitState):
         self.state = state
         self.line = MessageLine()
-        self.start = button("Work out the answers", hint="everything else goes on working meanwhile", main=True)
-        self.stop = button("Stop working it out")
+        self.start = button(words.WORK_OUT, hint=words.WORK_OUT_HINT, main=True)
+        self.stop = button(words.STOP)
         self.progress = ipywidgets.FloatProgress(min=0.0, max=1.0, layout={"width": "16em"})
         self.said = Words()
         self.start.on_click(guarded(self.line, lambda _: state.start()))
@@ -129,10 +130,10 @@ class FitBox(ipywidgets.VBox):
         self.stop.layout.display = None if running else "none"
         self.progress.layout.display = None if running else "none"
         self.progress.value = state.done
-        words = STATES[state.state]
+        told = STATES[state.state]
         if running:
-            words = f"{words}: {state.doing}" + (". A first answer stands below; it is being refined." * state.early)
+            told = f"{told}: {state.doing}" + (words.EARLY * state.early)
         elif state.reason:
-            words = f"{words} {state.reason}"
+            told = f"{told} {state.reason}"
         marks = {"fresh": "✓ ", "stale": "! ", "none": "! ", "unsettled": "✗ ", "failed": "✗ "}
-        self.said.show_html(f'<div role="status">{marks.get(state.state, "")}{html.escape(words)}</div>', text=words)
+        self.said.show_html(f'<div role="status">{marks.get(state.state, "")}{html.escape(told)}</div>', text=told)

@@ -14,8 +14,6 @@ from inlaylab.bench import fields
 from inlaylab.errors import LengthError
 from inlaylab.panels.shared.entries import Entry
 
-#: Decimals that a length is filled in with: as fine as it can be set.
-DECIMALS = {"mm": 3, "in": 4, "thou": 1}
 #: Inches are filled in as a fraction where they are a whole number of these, as a rule is marked.
 _MARKS = 64
 
@@ -186,7 +184,7 @@ def short_text(length: float, unit: str) -> str:
     marks = value * _MARKS
     if unit == "in" and round(marks) and abs(marks - round(marks)) < 1e-9 * _MARKS and not (value * 100).is_integer():
         return units.format_length(length, "in", "fraction")
-    text = f"{value:.{DECIMALS[unit]}f}".rstrip("0").rstrip(".")
+    text = f"{value:.{units.decimals(unit, 'fine')}f}".rstrip("0").rstrip(".")
     if float(text) == 0.0 and value:
         text = f"{value:.2g}"
     return f"{text} {unit}"

@@ -11,6 +11,7 @@ from inlaylab.panels.shared.controls import Choice, Field, MessageLine, Words, b
 from inlaylab.panels.shared.entries import ChoiceEntry, Form
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.log_session import LogSession
+from inlaylab.wording.panels import shared as words
 
 
 class AddForm(ipywidgets.VBox):
@@ -99,14 +100,14 @@ class UndoRedo(ipywidgets.HBox):
         undo, redo = self.session.next_undo(), self.session.next_redo()
         self.undo.description = f"Undo: {undo}" if undo else "Undo"
         self.redo.description = f"Redo: {redo}" if redo else "Redo"
-        self.undo.tooltip = "takes back only what was done in this panel since it was opened"
+        self.undo.tooltip = words.UNDO_HINT
         self.undo.disabled, self.redo.disabled = not undo, not redo
         self.redo.layout.display = None if redo else "none"
 
     def _turn(self, word: str, action: Callable[..., str]) -> None:
         what = action(by=self._by())
         self.look()
-        said = f"{word}: {what}." if what else "There was nothing to take back."
+        said = f"{word}: {what}." if what else words.NOTHING_BACK
         self.line.done(said)
         self._after(said)
 
@@ -148,7 +149,7 @@ class SaveUndo(ipywidgets.HBox):
         self.needs = Words()
         self.save = button(f"Save this {what}", main=True)
         self.history = history
-        self.clear = button("Empty the form", hint="forgets what was typed and not saved")
+        self.clear = button("Empty the form", hint=words.CLEAR_HINT)
         self.save.on_click(guarded(self.line, save))
         self.clear.on_click(guarded(self.line, clear))
         super().__init__([self.save, history, self.clear, self.needs])

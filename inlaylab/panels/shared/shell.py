@@ -19,10 +19,11 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.which_log import LogChoice, WhichLog
 from inlaylab.services.find_log import chosen_log, find_log
 from inlaylab.services.updates import Updates, updates_of
+from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import log_line, missing_log
 
 #: What an output says where the panel itself is not there, as in a notebook that was closed and opened again.
-ASLEEP = "This panel is asleep. To wake it, choose Run All Cells in the Run menu (or press ⏩)."
+ASLEEP = words.ASLEEP
 
 _OPEN: dict[str, weakref.ref[Shell]] = {}
 
@@ -105,9 +106,9 @@ class Shell:
         except LogError as fault:
             self._refuse(missing_log(fault), fault)
         except InlaylabError as fault:
-            self._refuse(f"This panel cannot open: {fault}", fault)
+            self._refuse(words.cannot_open(fault), fault)
         except Exception as fault:
-            self._refuse(f"This panel cannot open: {type(fault).__name__}: {fault}", fault)
+            self._refuse(words.cannot_open(f"{type(fault).__name__}: {fault}"), fault)
         else:
             self._show(self.panel)
             self.updates.listen(self._heard)
@@ -134,7 +135,7 @@ class Shell:
     def _show(self, panel: Panel) -> None:
         self._say_log()
         style, *parts = panel.view.children
-        above = [controls.Fold("work on another log", [self.which])] if self.chooses else []
+        above = [controls.Fold(words.ANOTHER_LOG, [self.which])] if self.chooses else []
         panel.view.children = (style, self.log_words, *above, *parts)
         self.view.children = (panel.view,)
 

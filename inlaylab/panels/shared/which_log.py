@@ -12,9 +12,10 @@ from inlaylab.errors import InputError
 from inlaylab.panels.shared.controls import Choice, Field, MessageLine, Words, button, guarded, row
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry
 from inlaylab.services.find_log import SAMPLE, begin_log, choose_log, chosen_log, logs_in
+from inlaylab.wording.panels import shared as words
 
 #: What can be chosen, and what it is called here.
-SAMPLE_SHOP, MINE, NEW = "the sample shop (invented)", "open a log of mine", "begin a new log"
+SAMPLE_SHOP, MINE, NEW = words.SAMPLE_SHOP, words.MINE, words.NEW
 
 
 class LogChoice(traitlets.HasTraits):
@@ -43,8 +44,8 @@ class LogChoice(traitlets.HasTraits):
         self.folder = Path(folder)
         self.what = ChoiceEntry("work on", options=(SAMPLE_SHOP, MINE, NEW), required=True)
         self.mine = ChoiceEntry("my log")
-        self.elsewhere = Entry("or a file elsewhere")
-        self.new = Entry("name of the new log", typed=wanted or "my_shop")
+        self.elsewhere = Entry(words.ELSEWHERE)
+        self.new = Entry(words.NEW_NAME, typed=wanted or "my_shop")
         self.look()
         now = chosen_log(folder)
         if wanted:
@@ -82,8 +83,8 @@ class LogChoice(traitlets.HasTraits):
         if what == MINE:
             name = self.elsewhere.value or self.mine.value
             if not name:
-                allowed = "one of the list, or the path of a file" if self.mine.options else "begin a new log first"
-                raise InputError("choose the log to open", allowed=allowed)
+                allowed = words.ONE_OF_LIST if self.mine.options else words.BEGIN_FIRST
+                raise InputError(words.CHOOSE, allowed=allowed)
             return choose_log(name, folder=self.folder)
         return choose_log(SAMPLE, folder=self.folder)
 
@@ -111,10 +112,10 @@ class WhichLog(ipywidgets.VBox):
         self.choice, self.on_use = choice, on_use
         self.what = Choice(choice.what)
         self.mine = Choice(choice.mine)
-        self.elsewhere = Field(choice.elsewhere, hint="blank, or as C:/shop/oak.inlay")
+        self.elsewhere = Field(choice.elsewhere, hint=words.ELSEWHERE_HINT)
         self.new = Field(choice.new, hint="as my shop")
-        self.none_yet = Words("There is no log of yours in this folder yet: begin a new one.", kind="hint")
-        self.use = button("Work on this log", hint="every notebook in this folder then opens it", main=True)
+        self.none_yet = Words(words.NONE_YET, kind="hint")
+        self.use = button(words.WORK_ON, hint=words.WORK_ON_HINT, main=True)
         self.line = MessageLine()
         self.use.on_click(guarded(self.line, lambda _: self._use()))
         super().__init__([self.what, self.none_yet, self.mine, self.elsewhere, self.new, row(self.use), self.line])
@@ -126,8 +127,7 @@ class WhichLog(ipywidgets.VBox):
         new = self.choice.what.value == NEW
         path = self.choice.use()
         self.on_use(path)
-        done = f"{path.name} is begun" if new else f"{path.name} is open"
-        self.line.done(f"{done}. Every notebook in this folder works on it now.")
+        self.line.done(words.works_on(path.name, new=new))
 
     def _show(self) -> None:
         what, some = self.choice.what.value, bool(self.choice.mine.options)
@@ -139,4 +139,4 @@ class WhichLog(ipywidgets.VBox):
         }
         for part, visible in shown.items():
             part.layout.display = None if visible else "none"
-        self.use.description = "Begin this log" if what == NEW else "Work on this log"
+        self.use.description = words.BEGIN if what == NEW else words.WORK_ON

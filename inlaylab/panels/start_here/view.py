@@ -21,8 +21,10 @@ from inlaylab.services.by_hand.section import Section
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.forecasts import HEADING, forecast_lines
 from inlaylab.wording.answers.next_cut import why
+from inlaylab.wording.answers.suspects import suspect_line
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import both, count
+from inlaylab.wording.lengths import count
+from inlaylab.wording.panels import start_here as words
 from inlaylab.wording.panels.log_and_fit import first_steps, no_answers_yet
 
 _LAST = 20
@@ -102,10 +104,12 @@ class StartState(traitlets.HasTraits):
         shop = self.shop
         if not shop.cuts:
             return "\n".join(first_steps(bits=len(shop.bits), coupons=len(shop.coupons)))
-        return (
-            f"{count(len(shop.cuts), 'test cut')} with {count(len(shop.readings), 'reading')}, "
-            f"{count(len(shop.bits), 'bit')}, {count(len(shop.pairs), 'species pair')}, "
-            f"{count(len(shop.coupons), 'coupon')}."
+        return words.holds(
+            cuts=len(shop.cuts),
+            readings=len(shop.readings),
+            bits=len(shop.bits),
+            pairs=len(shop.pairs),
+            coupons=len(shop.coupons),
         )
 
     def suspects(self) -> tuple[Any, ...]:
@@ -122,13 +126,7 @@ class StartState(traitlets.HasTraits):
         """Say what looks like a mistake, and what contradicts what."""
         from inlaylab.log.health import problems
 
-        lines = []
-        for suspect in self.suspects():
-            place = f" at {suspect.station}" if suspect.station else ""
-            lines.append(
-                f"{suspect.cut}, {suspect.kind.replace('_', ' ')}{place}: {suspect.cure} "
-                f"({suspect.chance:.0%} that it is a mistake)"
-            )
+        lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
         return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
 
     def _fitted(self) -> Any:
@@ -171,7 +169,7 @@ class StartState(traitlets.HasTraits):
             f"likely range [{unit}]": f"{low} to {high}",
             f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
             f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
-            "chance of good lines": percent(advice.chance),
+            words.CHANCE: percent(advice.chance),
             "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
         }
 
@@ -220,21 +218,19 @@ class StartHere:
         self.state = StartState(find_log(log))
         state = self.state
         self.line = controls.MessageLine()
-        self.unit = controls.unit_choice(state, words="lengths are shown in")
+        self.unit = controls.unit_choice(state, words=words.UNIT)
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
         self.taught, self.wear, self.others = (controls.PictureBox() for _ in range(3))
         self.forecasts, self.forecast_words = controls.PictureBox(), controls.Words()
-        self.replay_box = TaskBox(
-            state.replay, words="Try it on your past cuts", hint="as if each had been forecast; a fit for each cut"
-        )
+        self.replay_box = TaskBox(state.replay, words=words.REPLAY, hint=words.REPLAY_HINT)
         self.wear_words = controls.Words()
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
-        self.answers_box = TaskBox(state.answers, words="A start depth for each bit and pair", hint="some seconds each")
-        self.next_box = TaskBox(state.next, words="Which cut next?", hint="some seconds")
-        self.taught_box = TaskBox(state.taught, words="What did each cut teach?", hint="some seconds")
-        for words in (self.counts, self.doubts, self.answers, self.next):
-            words.layout.width = "100%"
+        self.answers_box = TaskBox(state.answers, words=words.ANSWERS, hint="some seconds each")
+        self.next_box = TaskBox(state.next, words=words.WHICH_CUT, hint="some seconds")
+        self.taught_box = TaskBox(state.taught, words=words.TAUGHT, hint="some seconds")
+        for part in (self.counts, self.doubts, self.answers, self.next):
+            part.layout.width = "100%"
         self.asked_words = (self.answers, self.next, self.taught)
         self.fitted_words = (self.known, self.others, self.filling, self.wear_words, self.wear, self.residuals)
         self.view = self._lay_out()
@@ -256,11 +252,10 @@ class StartHere:
             return controls.Words(text, kind="heading")
 
         return controls.panel(
-            heading("An inlay in section, at the depths of your newest cut"),
+            heading(words.SECTION),
             self.section,
             controls.Words(
-                "The plug goes in upside down. Its walls should meet the pocket's walls before its nose stands on the "
-                "floor: then the glue lines close. The start depth decides which comes first.",
+                words.SECTION_HINT,
                 kind="hint",
             ),
             heading("Your shop"),
@@ -268,29 +263,29 @@ class StartHere:
             self.counts,
             self.fit,
             self.line,
-            heading("What is known, and how sure"),
+            heading(words.KNOWN),
             self.known,
-            heading("Your shop beside the others"),
+            heading(words.BESIDE),
             self.others,
-            heading("Which strokes fill"),
+            heading(words.FILLING),
             self.filling,
-            heading("Which start depth"),
+            heading(words.WHICH_DEPTH),
             self.answers_box,
             self.answers,
             heading(HEADING),
             self.forecast_words,
             self.forecasts,
             self.replay_box,
-            heading("What is worth measuring next"),
+            heading(words.NEXT),
             self.next_box,
             self.next,
-            heading("What each cut taught about your newest cut's question"),
+            heading(words.TAUGHT_TITLE),
             self.taught_box,
             self.taught,
-            heading("How the bits wear"),
+            heading(words.WEAR),
             self.wear_words,
             self.wear,
-            heading("What looks like a mistake"),
+            heading(words.MISTAKES),
             self.doubts,
             self.residuals,
         )
@@ -316,7 +311,7 @@ class StartHere:
         self._show_forecasts()
         lines = state.doubts()
         markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
-        self.doubts.show_html(f"<ul>{markup}</ul>" if lines else "Nothing so far.", text="\n".join(lines))
+        self.doubts.show_html(f"<ul>{markup}</ul>" if lines else words.NOTHING_SO_FAR, text="\n".join(lines))
         for shown in self.fitted_words:
             controls.set_stale(shown, state.fit.fit is None)
         if state.fit.fit is None:
@@ -364,20 +359,15 @@ class StartHere:
     def _show_answers(self) -> None:
         rows = self.state.answers.result
         controls.set_stale(self.answers, False)
-        caption = (
-            "The deepest start depth that costs no glue line you could see, in 19 of 20 cuts; good: within a hairline"
-        )
-        self.answers.show_html(controls.table(rows, caption=caption), text=f"{len(rows)} answers")
+        caption = words.ANSWERS_TABLE
+        self.answers.show_html(controls.table(rows, caption=caption), text=count(len(rows), "answer"))
 
     def _show_next(self) -> None:
         found, unit = self.state.next.result, self.state.unit
         controls.set_stale(self.next, False)
         lines = [why(found, unit)]
         if found.measure == "cut" and not found.enough:
-            lines.append(
-                f"Start depth {both(found.start_depth, unit)}, pocket depth {both(found.pocket_depth, unit)}, "
-                f"relief depth {both(found.relief_depth, unit)}"
-                + (f", coupon {found.coupon}." if found.coupon else ".")
-            )
+            depths = (found.start_depth, found.pocket_depth, found.relief_depth)
+            lines.append(words.depths_line(*depths, unit, coupon=found.coupon or ""))
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
         self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))

@@ -18,10 +18,11 @@ from inlaylab.panels.shared.entries import ChoiceEntry, Form, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.what_moved import what_moved
+from inlaylab.wording.panels import tune_the_start_depth as words
 from inlaylab.wording.panels.log_and_fit import no_answers_yet
 
 #: Strokes that are typed instead of taken from a coupon.
-TYPED = "stroke widths typed below"
+TYPED = words.TYPED
 
 
 class TuneState(traitlets.HasTraits):

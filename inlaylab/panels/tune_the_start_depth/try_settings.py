@@ -170,8 +170,8 @@ class Explorer(ipywidgets.VBox):
             low, high = max(low, self.state.pocket_depth - SHALLOWER), self.state.pocket_depth + DEEPER
         low, high = min(low, value) / scale, max(high, value) / scale
         slider.description = f"{label} [{self.unit}]"
-        slider.readout_format = {"mm": ".2f", "in": ".4f", "thou": ".1f"}[self.unit]
-        slider.step = STEP / scale
+        slider.readout_format = f".{units.decimals(self.unit, 'setting')}f"
+        slider.step = units.SETTING_STEP[self.unit]
         slider.min, slider.max = min(slider.min, low), max(slider.max, high)
         slider.value = value / scale
         slider.min, slider.max = low, high

@@ -18,18 +18,19 @@ from inlaylab.panels.tune_the_start_depth.try_settings import Explorer, Explorer
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.moved import moved_line
 from inlaylab.wording.answers.start_depth import first_lines, more_lines
+from inlaylab.wording.panels import tune_the_start_depth as words
 from inlaylab.wording.panels.log_and_fit import CHANGED, COMING, no_answers_yet
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
     "widths": "0.8; 1.2; 6 mm",
     "land": "3 mm",
-    "within": "0.1 mm or 4 thou",
-    "shallowest": "blank: pocket depth less 2 mm",
+    "within": words.WITHIN_HINT,
+    "shallowest": words.SHALLOWEST_HINT,
     "deepest": "blank: pocket depth",
-    "path_angle_deg": "blank: the bit's nominal angle",
+    "path_angle_deg": words.ANGLE_HINT,
     "outline_offset": "blank: none",
-    "pass_spacing": "blank: an end mill cleared",
+    "pass_spacing": words.SPACING_HINT,
 }
 
 
@@ -72,7 +73,7 @@ class TuneTheStartDepth:
         self.ask = controls.button("Which settings?", main=True)
         self.ask.on_click(controls.guarded(self.line, lambda _: self._ask()))
         self.draft = DraftLine(state.draft)
-        self.more = controls.Fold("more about the question", [self.fields[name] for name in _MORE])
+        self.more = controls.Fold(words.MORE, [self.fields[name] for name in _MORE])
         self.answer = controls.Words()
         self.answer.layout.width = "100%"
         self.pictures = {name: controls.PictureBox() for name in ("settings", "worst_line", "made_of", "glue_line")}
@@ -109,9 +110,9 @@ class TuneTheStartDepth:
             heading("The answer"),
             self.answer,
             *self.pictures.values(),
-            heading("Try your own settings"),
+            heading(words.TRY),
             controls.Words(
-                "Where the plug would come to rest with exactly these values. These are exact, with no uncertainty.",
+                words.TRY_HINT,
                 kind="hint",
             ),
             self.explorer,

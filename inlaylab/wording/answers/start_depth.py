@@ -55,7 +55,7 @@ def first_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> 
     lines += [*settings_lines(advice, unit), *chance_lines(advice, unit)]
     if earlier is not None:
         lines.append(
-            f"Before the log changed the start depth was {both(earlier.start_depth, unit)}, with "
+            f"Before the log changed the start depth was {both(earlier.start_depth, unit)}; "
             f"{chance_that(earlier.chance, 'every line was good')}."
         )
     return lines + [f"Caution: {warning}" for warning in advice.warnings]
@@ -97,8 +97,8 @@ def settings_lines(advice: Advice, unit: str) -> list[str]:
     lines = [f"{_turn(turn, unit)}." for turn in settings.turns]
     if settings.turned != settings.now:
         lines.append(
-            f"All together the worst glue line is expected at {fine(settings.turned.worst_glue_line, unit)} per side, "
-            f"with {_good(settings.turned, advice, unit)}. If your path program has no such setting, change the start "
+            f"All together the worst glue line is expected at {fine(settings.turned.worst_glue_line, unit)} per side; "
+            f"{_good(settings.turned, advice, unit)}. If your path program has no such setting, change the start "
             f"depth alone: {both(advice.start_depth, unit)}."
         )
     else:

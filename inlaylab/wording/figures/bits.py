@@ -1,4 +1,4 @@
-"""Words on the pictures of a bit: grooves and wear."""
+"""Words on the pictures of a bit: grooves, where_to_measure and wear."""
 
 from __future__ import annotations
 
@@ -10,6 +10,11 @@ from inlaylab.wording.lengths import count, fine, length
 DEPTH, WIDTH = "depth as programmed", "width across the top"
 LINE, GROOVE, NOW, ONE_MORE = "straight line", "groove as measured", "now", "with one more"
 FURTHER, UNSURE = "depth of one more groove", "angle then known to ± [°]"
+GROOVE_END, TIP_SIDE = "A groove, seen from its end", "The bit's tip, seen from the side"
+WHERE = (
+    "Where to measure. Groove: across its top, from edge to edge at the board's face, halfway along the groove. "
+    "Tip flat: the width of the blunt end of the bit itself, seen from the side through a loupe."
+)
 METRES, STRAIGHT, MEASURED, TUNE_AGAIN = "path cut with this bit [m]", "straight line", "measured", "tune again here"
 
 

@@ -16,8 +16,6 @@ FLOOR_GAP = "floor gap that this leaves"
 SANDED_OFF = "to sand off the face at the end"
 SPACING = "spacing of passes over flat ground"
 PATH_ANGLE = "path angle, both boards"
-ROUGH = {"mm": 1, "in": 2, "thou": 0}
-"""Decimals of a board's size: it is sawn, not machined."""
 
 
 def title(bit: str, pair: str) -> str:
@@ -40,7 +38,7 @@ def board_size(mm: float, unit: str) -> str:
     ('118.4 mm (4.66 in)', '4.66 in (118.4 mm)')
     """
     other = "in" if unit == "mm" else "mm"
-    return f"{format_length(mm, unit, digits=ROUGH[unit])} ({format_length(mm, other, digits=ROUGH[other])})"
+    return f"{format_length(mm, unit, 'rough')} ({format_length(mm, other, 'rough')})"
 
 
 def blank(what: str, size: tuple[float, float, float], unit: str) -> str:

@@ -59,7 +59,7 @@ def test_a_log_without_cuts_has_no_suspects(made_fit, small_shop):
         (0.08, "mm", 0.80, "decimal point"),
         (9.1, "mm", 0.91, "decimal point"),
         (0.5, "mm", -0.5, "wrong sign"),
-        (1.35, "mm", 0.80, "far from the 0.80 mm"),
+        (1.35, "mm", 0.80, "far from what the other readings suggest"),
     ],
 )
 def test_each_cure_has_its_words(value, unit, expected, words):

@@ -3,11 +3,12 @@
 from types import SimpleNamespace as Made
 
 from inlaylab.services.what_moved import Moved
-from inlaylab.wording.answers import by_hand, forecasts, moved, next_cut, pool, start_depth, tune_again
+from inlaylab.wording.answers import by_hand, forecasts, moved, next_cut, pool, start_depth, suspects, tune_again
 
 SETTING = {"path_angle_deg": 60.0, "outline_offset": 0.0, "start_depth": 3.4, "relief_depth": 1.6}
 NOW = Made(**SETTING, worst_glue_line=0.12, chance=0.7)
 TURNED = Made(**SETTING | {"path_angle_deg": 60.6, "outline_offset": 0.04}, worst_glue_line=0.05, chance=0.95)
+CERTAIN = Made(**vars(TURNED) | {"chance": 1.0})
 TURNS = tuple(
     Made(what=what, today=today, better=better, gain=0.04, chance_gain=0.2)
     for what, today, better in (("path angle", 60.0, 60.6), ("outline offset", 0.0, 0.04), ("start depth", 3.2, 3.4))
@@ -27,6 +28,10 @@ ADVICE = Made(
 ADVICES = (
     ADVICE,
     Made(**vars(ADVICE) | {"reached": False, "chance": 0.41, "matters": False, "relief_depth_needed": None}),
+    Made(
+        **vars(ADVICE)
+        | {"chance": 1.0, "settings": Made(now=NOW, turned=Made(**vars(TURNED) | {"chance": 1.0}), turns=TURNS)}
+    ),
     Made(**vars(ADVICE) | {"cuts": 1, "settings": Made(now=NOW, turned=NOW, turns=())}),
 )
 DUE = Made(bit="sixty", due=9.0, due_low=4.0, due_high=float("inf"), use=(0.0, 40.0), metres_per_cut=2.4)
@@ -107,7 +112,14 @@ def _began():
     return [pool.began_with(each) for each in (KIT, _pooled().beliefs)]
 
 
+SUSPECTS = tuple(
+    Made(cut="T04", kind="backer_gap", station=station, chance=0.998, cure="looks like the wrong sign", expected=there)
+    for station, there in (("B1", 0.42), (None, None))
+)
+
 SAMPLES = {
+    suspects.looks_like: lambda unit: [suspects.looks_like(each, unit) for each in SUSPECTS],
+    suspects.suspect_line: lambda unit: [suspects.suspect_line(each, unit) for each in SUSPECTS],
     pool.began_with: lambda unit: _began(),
     pool.pooled_lines: lambda unit: pool.pooled_lines(_pooled(), unit),
     moved.moved_line: lambda unit: [

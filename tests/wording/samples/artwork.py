@@ -37,12 +37,9 @@ COSTS = {"pass_spacing": 0.5, "feed": 1200.0, "border": 15.0, "film": 0.05}
 
 
 def _spread():
-    import numpy as np
-
-    shares = np.array([0.2, 0.95])
     return Made(
         worst_glue_line=(0.04, 0.08, 0.15), expected_worst=0.09, within_chance=0.88, stand_off=(-0.4, -0.2, -0.05),
-        finished_widths=np.array([0.5, 0.9]), along=shares, across=shares,
+        limit=lambda share, across: 0.9 if across else 0.5,
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from types import SimpleNamespace as Made
 import numpy as np
 from made_up_answer import advice_result
 from wording.samples.answers import _forecast_score
-from wording.samples.panels import _coupon_plan
+from wording.samples.panels import _coupon_plan, _stacks
 
 from inlaylab.wording.figures import answers, around, artwork, bits, coupons, log, sections
 
@@ -64,6 +64,18 @@ SAMPLES = {
     answers.worst_line_alt: lambda unit: [
         answers.worst_line_alt(each, unit) for each in (ADVICE, advice_result(limit=None), advice_result(matters=False))
     ],
+    around.film_size: lambda unit: around.film_size(60.0, unit),
+    around.glue_alt: lambda unit: around.glue_alt(unit, film=60.0, gap=0.3, void=420.0),
+    around.levelling_alt: lambda unit: [around.levelling_alt(stack, unit) for stack in _stacks()],
+    around.levelling_heights: lambda unit: [
+        name for stack in _stacks() for _, name in around.levelling_heights(stack, unit)
+    ],
+    around.may_come_off: lambda unit: [around.may_come_off(reserve, unit) for reserve in (0.3, -0.1)],
+    around.mirror_title: lambda unit: [around.mirror_title("x", doubled=doubled) for doubled in (True, False)],
+    around.sanding_alt: lambda unit: around.sanding_alt([(1.2, 0.3), (0.4, -0.1)], unit, sanded_off=0.3),
+    around.tram_alt: lambda unit: around.tram_alt("x", "y", unit, right=0.02, wrong=0.11),
+    around.void_size: lambda unit: around.void_size(0.3, 420.0, unit),
+    around.worst_line: lambda unit: around.worst_line(0.02, unit),
     around.season_alt: lambda unit: around.season_alt({"across the host's grain": [-0.25, 0, 0.2]}, unit),
     artwork.by_what: lambda unit: artwork.by_what("glue line"),
     artwork.planned_alt: lambda unit: [

@@ -6,15 +6,17 @@ from types import SimpleNamespace as Made
 from inlaylab.bench.cuts import Cut
 from inlaylab.errors import LogError
 from inlaylab.wording.panels import (
-    cutting,
     log_a_test_cut,
     log_and_fit,
     make_a_coupon,
     measure_a_bit,
     merging,
+    plan_an_artwork,
     share_findings,
-    woods,
+    shared,
+    start_here,
 )
+from inlaylab.wording.panels.around_the_cut import cutting, woods
 
 READ = Made(glue_line=0.062, sd=0.008, fill="filled", wedge_stop=None, why="")
 BLANK = Made(glue_line=None, sd=None, fill=None, wedge_stop=None, why="glue and insert look alike")
@@ -101,6 +103,15 @@ NOTHING = Made(at="", added={}, corrected={}, deleted={}, conflicts=(), notes=()
 MERGES = (Made(**MERGE, added=COUNTS, conflicts=CONFLICTS, notes=("cut k3 of the other log is Ola k3 here",)), NOTHING)
 
 SAMPLES = {
+    plan_an_artwork.failed: lambda unit: plan_an_artwork.failed("the drawing has no closed line"),
+    plan_an_artwork.wrote: lambda unit: plan_an_artwork.wrote(["leaf.svg", "leaf.dxf"], "my shop"),
+    shared.cannot_open: lambda unit: shared.cannot_open("there is no such log"),
+    shared.fault: lambda unit: shared.fault(OSError("the disk is full")),
+    shared.works_on: lambda unit: [shared.works_on("oak.inlay", new=new) for new in (True, False)],
+    start_here.depths_line: lambda unit: [
+        start_here.depths_line(3.4, 4.2, 1.6, unit, coupon=coupon) for coupon in ("", "coupon 2", "ladder")
+    ],
+    start_here.holds: lambda unit: [start_here.holds(cuts=n, readings=n, bits=n, pairs=n, coupons=n) for n in (1, 2)],
     merging.conflict_rows: lambda unit: [
         ", ".join(filter(None, row.values())) for each in CONFLICTS for row in merging.conflict_rows(each, unit)
     ],

@@ -1,0 +1,1 @@
+"""What notebook 6 says, one file for each half of its questions."""

@@ -1,0 +1,32 @@
+"""What notebook 5 says around its answer; the answer is in `wording.artwork`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+WIDTH_HINT = "of the whole picture, for a bitmap"
+THIN_HINT = "blank: as the log says"
+NAME_HINT = "blank: the drawing's name"
+DRAW = "Draw the virtual cut"
+OPEN = "Cut it open from A to B"
+UPLOAD = "Take a drawing in"
+FOLLOWS = "The picture and the answer above follow."
+MORE = "More from the virtual cut"
+OPEN_FOLD = "cut it open along a line"
+LOG = "What the log says"
+COST = "Wood, time and glue"
+COST_FOLD = "borders, feeds and film"
+DRAWINGS = "Drawings at true size"
+TYPE_WIDTH = "Type the width of the whole picture, then press “Open this file”."
+DRAW_FIRST = "Draw the virtual cut first."
+TYPE_COST = "Type border, spacing, feed and film to see what it takes."
+
+
+def failed(why: object) -> str:
+    """Say that long work came to nothing."""
+    return f"This did not work: {why}"
+
+
+def wrote(names: Iterable[str], folder: object) -> str:
+    """Say which files were written."""
+    return f"Wrote {', '.join(names)} to {folder}."

@@ -1,0 +1,48 @@
+"""What every panel says: which log, undo, and that something did not work."""
+
+from __future__ import annotations
+
+NEW = "begin a new log"
+MINE = "open a log of mine"
+SAMPLE_SHOP = "the sample shop (invented)"
+ELSEWHERE = "or a file elsewhere"
+NEW_NAME = "name of the new log"
+BEGIN_FIRST = "begin a new log first"
+ONE_OF_LIST = "one from the list, or the path of a file"
+CHOOSE = "choose the log to open"
+ELSEWHERE_HINT = "blank, or as C:/shop/oak.inlay"
+NONE_YET = "There is no log of yours in this folder yet: begin a new one."
+WORK_ON = "Work on this log"
+WORK_ON_HINT = "every notebook in this folder then opens it"
+BEGIN = "Begin this log"
+
+ASLEEP = "This panel is asleep. To wake it, choose Run All Cells in the Run menu (or press ⏩)."
+ANOTHER_LOG = "work on another log"
+
+WORK_OUT = "Work out the answers"
+WORK_OUT_HINT = "you can go on working meanwhile"
+STOP = "Stop working it out"
+EARLY = ". A first answer is below; it is being refined."
+
+UNDO_HINT = "takes back only what was done in this panel since it was opened"
+NOTHING_BACK = "There was nothing to take back."
+CLEAR_HINT = "forgets what was typed and not saved"
+
+THROW_HINT = "empties the form; the log is not changed"
+
+BARE = "numbers without a unit are in"
+
+
+def works_on(log: str, *, new: bool) -> str:
+    """Say which log the notebooks of a folder work on from now on."""
+    return f"{log} is {'ready' if new else 'open'}. Every notebook in this folder works on it now."
+
+
+def cannot_open(why: object) -> str:
+    """Say that a panel cannot open."""
+    return f"This panel cannot open: {why}"
+
+
+def fault(error: Exception) -> str:
+    """Say that something went wrong that should not, and that nothing was changed by it."""
+    return f"This did not work, and nothing was changed: {type(error).__name__}: {error}"
