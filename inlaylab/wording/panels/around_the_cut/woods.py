@@ -269,7 +269,7 @@ def clamp_lines(
     clamps : float or None
         How many there are.
     pressure : object
-        The published pressure, in words.
+        The published pressure, in words. [kPa]
     films : iterable of object
         The published thicknesses of glue films, in words.
 
