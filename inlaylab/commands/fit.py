@@ -80,7 +80,7 @@ def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
 
 
 def _told(fit: Any, unit: str, opening: str) -> str:
-    """Tell a fit to a person: each lasting quantity with the interval that holds it with 90 % chance."""
+    """Tell a fit to a person: each lasting quantity with the interval that holds it with 90% chance."""
     from inlaylab.wording.answers.pool import began_with
 
     record = fit.summary()
@@ -90,7 +90,7 @@ def _told(fit: Any, unit: str, opening: str) -> str:
         began_with(fit.beliefs),
         fit.diagnostics.in_words(),
         "",
-        "Middle value, and the interval that holds it with 90 % chance:",
+        "Middle value, and the interval that holds it with 90% chance:",
     ]
     for family in ("bits", "pairs", "species"):
         for name, spreads in record.get(family, {}).items():
@@ -155,7 +155,7 @@ def _prediction(record: dict[str, Any], unit: str) -> str:
             if row["cut"] == name:
                 lines.append(f"  backer gap {_between(row, unit)}")
         fills = {row["station"]: row["filled_chance"] for row in record["fills"] if row["cut"] == name}
-        lines.append(f"  {'station':<10}{'glue line (90 % chance)':<40}{'closed':>8}{'filled':>8}")
+        lines.append(f"  {'station':<10}{'glue line (90% chance)':<40}{'closed':>8}{'filled':>8}")
         for row in record["glue_lines"]:
             if row["cut"] == name:
                 filled = fills.pop(row["station"], None)

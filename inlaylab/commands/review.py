@@ -89,7 +89,7 @@ def _beliefs(arguments: argparse.Namespace) -> Answer:
             return " to ".join(fine(spread[key], unit) for key in ("q05", "q95"))
         return f"{spread['q05']:.3g} to {spread['q95']:.3g}{'°' if own == 'degrees' else ''}"
 
-    lines = ["90 % range before the log, and with it:"]
+    lines = ["90% range before the log, and with it:"]
     for row in found.rows:
         lines.append(f"  {row.meaning}: {told(row.prior, row.unit)}; {told(row.posterior, row.unit)} ({row.words})")
     return Answer(record=found.to_json(), text="\n".join(lines))

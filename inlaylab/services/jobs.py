@@ -53,11 +53,11 @@ def in_words(stage: Stage) -> str:
     Examples
     --------
     >>> in_words(Stage(state="running", share=0.25, seconds_left=3.2, text="weighing"))
-    '25 %, weighing, about 3 s left'
+    '25%, weighing, about 3 s left'
     >>> in_words(Stage(state="running", text="beginning"))
-    '0 %, beginning'
+    '0%, beginning'
     """
-    parts = [f"{100 * stage.share:.0f} %", stage.text]
+    parts = [f"{100 * stage.share:.0f}%", stage.text]
     if stage.seconds_left is not None:
         parts.append(f"about {max(1.0, stage.seconds_left):.0f} s left")
     return ", ".join(filter(None, parts))

@@ -6,7 +6,7 @@ MOST, FEWEST = 0.995, 0.005
 
 def percent(chance: float) -> str:
     """
-    Say a chance as a figure from 1 to 99 %, or that it lies beyond.
+    Say a chance as a figure from 1 to 99%, or that it lies beyond.
 
     Examples
     --------

@@ -160,7 +160,7 @@ def test_a_wood_that_is_not_listed_is_told_by_its_shrinkage(panel):
     assert "type its tangential shrinkage" in page.answer.text and "how the woods move" in page.warning.text
     page.fields["host_shrinkage"].box.value = "7.8"
     # from the definition: linear below 30 %, referred to the size at 10 %, so 1 / (3000 / 7.8 - 20)
-    assert "0.00274 worked out" in page.answer.text and "7.8 % that you typed" in page.answer.text
+    assert "0.00274 worked out" in page.answer.text and "7.8% that you typed" in page.answer.text
     assert not page.warning.text
     page.fields["host_shrinkage"].box.value = "a lot"
     assert "Please fix" in page.answer.text

@@ -17,7 +17,7 @@ def test_the_box_tells_how_far_an_update_is_and_offers_to_stop_it(sample_log, mo
     assert box.start.layout.display is None and "not been worked out" in box.said.text
     box.start.click()
     state.wait(30)
-    assert seen == [("Working out the answers: 40 %, sampling, about 12 s left", None, "none")]
+    assert seen == [("Working out the answers: 40%, sampling, about 12 s left", None, "none")]
     assert state.state == "failed" and "two cuts contradict" in box.said.text and box.stop.layout.display == "none"
 
 

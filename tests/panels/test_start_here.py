@@ -57,7 +57,7 @@ def test_a_task_tells_how_far_it_is_stops_and_says_what_failed():
     assert box.start.disabled
     box.stop.click()
     task.wait(30)
-    assert heard == ["Working: 25 %, weighing, about 3 s left"] and box.line.text == "Stopped."
+    assert heard == ["Working: 25%, weighing, about 3 s left"] and box.line.text == "Stopped."
     failing = Task(lambda *, progress, stop: 1 / 0)
     box = TaskBox(failing, words="Go")
     box.start.click()

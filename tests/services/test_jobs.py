@@ -16,8 +16,8 @@ def test_a_job_tells_how_far_it_is_from_its_first_moment():
     assert job.start()
     job.wait(30)
     words = [in_words(stage) for stage in told]
-    assert words[0] == "0 %, beginning, about 40 s left"
-    assert words[1].startswith("25 %, weighing, about ") and words[2] == "50 %, sawing, about 3 s left"
+    assert words[0] == "0%, beginning, about 40 s left"
+    assert words[1].startswith("25%, weighing, about ") and words[2] == "50%, sawing, about 3 s left"
     assert told[-1].state == "done" and job.result == "sawn"
 
 

@@ -38,7 +38,7 @@ def forecast_lines(score: ForecastScore, unit: str) -> list[str]:
     compared = f"{lengths.count(score.lines, 'glue line')} on {lengths.count(len(read), 'cut')}"
     lines = [
         f"{compared} compared with forecasts {how}.",
-        f"{_share(score.inside_90)} of them lay inside the 90 % range and {_share(score.inside_50)} inside the middle "
+        f"{_share(score.inside_90)} of them lay inside the 90% range and {_share(score.inside_50)} inside the middle "
         f"half; about {_share(score.right_90)} and {_share(score.right_50)} should. (Lines too thin to see count as "
         "inside when the forecast allowed for that.)",
         f"Typical miss: {lengths.fine(score.mean_miss, unit)}. Guessing that the last cut comes again misses by "
@@ -83,6 +83,6 @@ def cut_line(cut: CutScore, unit: str) -> str:
     inside = sum(station.inside("q05", "q95") for station in compared)
     miss = sum(station.miss(station.expected.q50 or 0.0) for station in compared) / len(compared)
     return (
-        f"{cut.cut}: {inside} of {lengths.count(len(compared), 'line')} inside the 90 % range, typical miss "
+        f"{cut.cut}: {inside} of {lengths.count(len(compared), 'line')} inside the 90% range, typical miss "
         f"{lengths.fine(miss, unit)}; {chance}, {good}."
     )

@@ -112,7 +112,7 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
     good = chance_that(advice.chance, f"every glue line is within {both(asked.within, unit)}")
     lines = [
         f"At a start depth of {both(advice.start_depth, unit)}: worst glue line about {fine(worst.expected, unit)} per "
-        f"side (90 % range {fine(worst.q05, unit)} to {fine(worst.q95, unit)}); {good}."
+        f"side (90% range {fine(worst.q05, unit)} to {fine(worst.q95, unit)}); {good}."
     ]
     if advice.reached:
         deeper = advice.limit is not None and advice.limit > advice.start_depth + 0.005

@@ -40,5 +40,5 @@ def tune_again(due: Retune, *, chance: float, unit: str) -> str:
         return f"{use:.0f}" if math.isfinite(use) else f"more than {due.use[-1]:.0f}"
 
     metres = "" if due.metres_per_cut is None else f", about {due.due * due.metres_per_cut:.0f} m of path"
-    span = f"90 % range {told(due.due_low)} to {told(due.due_high)}"
+    span = f"90% range {told(due.due_low)} to {told(due.due_high)}"
     return f"Tune bit {due.bit} again after about {told(due.due)} further cuts ({span}){metres}. {reason}"

@@ -46,12 +46,12 @@ def closed_form_lines(quick: AtOnce, unit: str, *, fitted: bool) -> list[str]:
         f"Strokes are {between(quick.thinnest, quick.widest, unit)} wide.",
     ]
     if quick.smallest_scale is None:
-        lines.append("At no size does 98 % of it fill: make its strokes thicker, or sand less.")
+        lines.append("At no size does 98% of it fill: make its strokes thicker, or sand less.")
         return lines
     thicker = ""
     if quick.thicker_scale is not None:
         thicker = f" With every stroke {length(THICKER, unit)} thicker, from {percent(quick.thicker_scale)}."
-    return [*lines, f"98 % of it fills from {percent(quick.smallest_scale)} of the drawing's size on.{thicker}"]
+    return [*lines, f"98% of it fills from {percent(quick.smallest_scale)} of the drawing's size on.{thicker}"]
 
 
 def cut_lines(cut: VirtualCut, unit: str) -> list[str]:

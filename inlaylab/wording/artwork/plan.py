@@ -157,16 +157,16 @@ def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
     low, middle, high = spread.worst_glue_line
     lines.append(
         f"At the depths as set, expect the widest glue line at {length(spread.expected_worst, unit)} "
-        f"(in 90 % of cuts {between(low, high, unit)}); the chance that all are narrow enough is "
+        f"(in 90% of cuts {between(low, high, unit)}); the chance that all are narrow enough is "
         f"{percent(spread.within_chance)}."
     )
     low, middle, high = spread.stand_off
     lines.append(
-        f"The plug sits {_proud(middle, unit)}; in 90 % of cuts between {_proud(low, unit)} and {_proud(high, unit)}."
+        f"The plug sits {_proud(middle, unit)}; in 90% of cuts between {_proud(low, unit)} and {_proud(high, unit)}."
     )
     along, across = (spread.limit(0.9, across=way) for way in (False, True))
     lines.append(
-        f"A stroke fills in 90 % of cuts if it is {length(along, unit)} wide or more when finished and runs along the "
+        f"A stroke fills in 90% of cuts if it is {length(along, unit)} wide or more when finished and runs along the "
         f"grain, {length(across, unit)} across it."
     )
     return lines

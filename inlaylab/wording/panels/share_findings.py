@@ -47,7 +47,7 @@ A_FILE = "a file in this folder, or its whole path"
 NO_FILE = "there is no such file"
 PREFIX_HINT = "a word"
 NEW_HINT = "a new name"
-COMPARED = "Middle and 90 % range of what each log knows; blank where a log's answers are not up to date"
+COMPARED = "Middle and 90% range of what each log knows; blank where a log's answers are not up to date"
 LISTED = "Both logs are listed below."
 ANOTHER = "another maker's log or page: compare, merge, or take it in"
 
