@@ -25,7 +25,7 @@ ENDINGS = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 SHOWN = 8.0  # pixels a mm of the straightened picture
 KNOWN_WELL = 0.008
 """Give or take of a picture's bias at which more double readings stop being worth it: less than half of what one look
-with a loupe is good to (0.02 mm), so they would hardly move an answer. Our choice. [mm]"""
+through a loupe tells (0.02 mm), so they would hardly move an answer. Our choice. [mm]"""
 
 
 @dataclass(frozen=True, kw_only=True)
