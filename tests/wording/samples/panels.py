@@ -108,6 +108,7 @@ SAMPLES = {
     shared.cannot_open: lambda unit: shared.cannot_open("there is no such log"),
     shared.fault: lambda unit: shared.fault(OSError("the disk is full")),
     shared.works_on: lambda unit: [shared.works_on("oak.inlay", new=new) for new in (True, False)],
+    start_here.with_unit: lambda unit: start_here.with_unit("start depth", unit),
     start_here.depths_line: lambda unit: [
         start_here.depths_line(3.4, 4.2, 1.6, unit, coupon=coupon) for coupon in ("", "coupon 2", "ladder")
     ],
