@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from inlaylab import units
@@ -17,7 +18,9 @@ SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial
 LAID = {words.ALONG_HOST: True, words.ACROSS_HOST: False}
 
 
-def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = "Maple, sugar (hard)") -> Reckoning:
+def moisture_reckoning(
+    *, unit: str, host: str = "Walnut, black", insert: str = "Maple, sugar (hard)", offers: Iterable[str] = ()
+) -> Reckoning:
     """
     Ask how much insert and host move against each other.
 
@@ -27,17 +30,20 @@ def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = 
         The maker's unit.
     host, insert : str, optional
         Woods as typed in a pair.
+    offers : iterable of str
+        Woods that are offered while typing.
 
     Returns
     -------
     reckoning : Reckoning
     """
+    offers = tuple(offers)
     percent: dict[str, Any] = {"lowest": 0, "highest": 100, "unit": "%", "required": True}
     form = Form(
-        host=Entry("host's wood", required=True, typed=host),
+        host=Entry("host's wood", required=True, typed=host, offers=offers),
         host_sawn=ChoiceEntry("host is", options=SAWN, required=True),
         host_shrinkage=_own_shrinkage(words.HOST_SHRINKAGE),
-        insert=Entry("insert's wood", required=True, typed=insert),
+        insert=Entry("insert's wood", required=True, typed=insert, offers=offers),
         insert_sawn=ChoiceEntry("insert is", options=SAWN, required=True),
         insert_shrinkage=_own_shrinkage(words.INSERT_SHRINKAGE),
         laid=ChoiceEntry(words.LAID, options=LAID, required=True),

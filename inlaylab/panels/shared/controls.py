@@ -186,9 +186,11 @@ class Field(ipywidgets.HBox):
         self._show()
 
     def _make_box(self, hint: str) -> Any:
-        return ipywidgets.Text(
-            value=self.entry.typed, description=self.entry.label, placeholder=hint, continuous_update=False
-        )
+        given = {"value": self.entry.typed, "description": self.entry.label, "placeholder": hint}
+        offers = self.entry.offers
+        if offers:
+            return ipywidgets.Combobox(options=offers, continuous_update=False, **given)
+        return ipywidgets.Text(continuous_update=False, **given)
 
     def _listen(self) -> None:
         self.box.observe(lambda change: setattr(self.entry, "typed", change["new"]), "value")

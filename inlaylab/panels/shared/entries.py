@@ -33,6 +33,8 @@ class Entry(traitlets.HasTraits):
         Whether a record without it is not whole.
     read : callable, optional
         Takes the trimmed text and gives its value, or raises InputError.
+    offers : iterable of str, optional
+        Texts that are offered while typing; any other may be typed, too.
 
     Notes
     -----
@@ -47,9 +49,15 @@ class Entry(traitlets.HasTraits):
     shown = traitlets.Unicode()
 
     def __init__(
-        self, label: str, *, required: bool = False, read: Callable[[str], Any] | None = None, typed: str = ""
+        self,
+        label: str,
+        *,
+        required: bool = False,
+        read: Callable[[str], Any] | None = None,
+        typed: str = "",
+        offers: Iterable[str] = (),
     ):
-        self._read = read
+        self._read, self.offers = read, tuple(offers)
         super().__init__(label=label, required=required)
         self.typed = typed
 

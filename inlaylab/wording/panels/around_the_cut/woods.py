@@ -179,7 +179,8 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
     name = f"{what.capitalize()}, {wood.common_name}"
     note = f" Note: {wood.note}." if wood.note else ""
     if own is not None and worked_out is not None:
-        return f"{name}: {worked_out:.5f} worked out from the {side} shrinkage of {own:g}% that you typed.{note}"
+        said = f"{worked_out:.5f} worked out from the {side} shrinkage of {own:g}% that you typed"
+        return f"{name}: {said}, which is kept for this wood.{note}"
     known = wood.values.get(f"{side}_coefficient")
     if known:
         return f"{name}: {side} coefficient {known}.{note}"
