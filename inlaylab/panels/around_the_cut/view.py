@@ -22,8 +22,9 @@ from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.drafts import Draft, DraftLine
 from inlaylab.panels.shared.entries import Entry
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.panels.around_the_cut import cutting as words
 
-IN_FULL = "All cautions"
+IN_FULL = words.ALL_CAUTIONS
 
 
 class AroundState(traitlets.HasTraits):
@@ -140,7 +141,7 @@ class Page(ipywidgets.VBox):
             self.warning.say("")
             self.picture.say("")
             return
-        self.warning.say(f"Watch out: {result.warning}" if result.warning else "", kind="caution")
+        self.warning.say(words.watch_out(result.warning) if result.warning else "", kind="caution")
         self.answer.say("\n".join(result.lines))
         if result.figure:
             self.picture.show(figure(result.figure)(result.drawn, unit=self.reckoning.unit))

@@ -14,11 +14,12 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
+from inlaylab.wording.panels import shared as words
 
 #: What a choice shows for "make a new one".
-ADD_NEW = "add new …"
+ADD_NEW = words.ADD_NEW
 #: What a choice shows before anything is chosen.
-NOTHING = "choose …"
+NOTHING = words.NOTHING
 
 
 class Entry(traitlets.HasTraits):
@@ -277,8 +278,8 @@ class Form(traitlets.HasTraits):
         wrong = [entry.label for entry in self.entries.values() if entry.said]
         parts = []
         if missing:
-            parts.append(f"Still needed: {', '.join(missing)}.")
+            parts.append(words.still_needed(missing))
         if wrong:
-            parts.append(f"Please fix: {', '.join(wrong)}.")
+            parts.append(words.please_fix(wrong))
         self.needs = " ".join(parts)
         self.whole = not parts

@@ -36,6 +36,18 @@ CLAMPS = "number of clamps"
 WALLS_MEET = "walls that long would meet above this depth"
 SHORTER = "a shorter outline"
 
+FLAT_SAWN = "flat-sawn (tangential)"
+QUARTER_SAWN = "quarter-sawn (radial)"
+MOISTURE = "Woods and moisture"
+PUBLISHED = "Published values"
+GLUE = "Glue and clamps"
+HOST = "host's wood"
+HOST_IS = "host is"
+INSERT = "insert's wood"
+INSERT_IS = "insert is"
+AIR = "air is at"
+PRESSURE = "clamping pressure"
+
 
 def temperature(celsius: float, unit: str) -> str:
     """
