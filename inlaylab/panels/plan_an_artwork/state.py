@@ -21,7 +21,6 @@ from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, wor
 from inlaylab.services.planning.plan_settings import TURNS, Settings
 from inlaylab.wording.panels import plan_an_artwork as words
 
-#: Choice of a drawing that lies somewhere else.
 MINE = words.OTHER_FILE
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
