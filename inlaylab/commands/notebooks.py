@@ -2,17 +2,10 @@
 
 import argparse
 import importlib.util
-import json
 import os
-import secrets
-import signal
-import socket
-import subprocess
 import sys
-import tempfile
 import threading
 import time
-import webbrowser
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -74,6 +67,10 @@ def _open_jupyterlab(arguments: argparse.Namespace) -> None:
 
 def _serve_pages(arguments: argparse.Namespace) -> None:
     """Serve the notebooks as pages until stopped; only on this computer, unless they are shared."""
+    import json
+    import secrets
+    import tempfile
+
     token, port = secrets.token_urlsafe(16), arguments.port or _free_port()
     address = f"http://{_own_address() if arguments.share else HERE}:{port}/?token={token}"
     print(f"{address}\n{words.SHARED if arguments.share else words.ALONE}", file=sys.stderr, flush=True)
@@ -89,6 +86,9 @@ def _serve_pages(arguments: argparse.Namespace) -> None:
 
 def _open_when_there(port: int, token: str) -> None:
     """Open the browser once the server answers."""
+    import socket
+    import webbrowser
+
     for _ in range(240):
         with suppress(OSError), socket.create_connection((HERE, port), timeout=1):
             webbrowser.open(f"http://{HERE}:{port}/?token={token}")
@@ -131,6 +131,8 @@ def page_environment() -> dict[str, str]:
 
 
 def _free_port() -> int:
+    import socket
+
     with socket.socket() as held:
         held.bind((HERE, 0))
         return int(held.getsockname()[1])
@@ -138,6 +140,8 @@ def _free_port() -> int:
 
 def _own_address() -> str:
     """Address of this computer on its network; nothing is sent to find it."""
+    import socket
+
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
         try:
             asked.connect(("192.0.2.1", 9))  # RFC 5737: an address kept for documentation
@@ -147,6 +151,9 @@ def _own_address() -> str:
 
 
 def _run_until_it_ends(line: list[str], program: str, *, cwd: Path, env: dict[str, str] | None = None) -> None:
+    import signal
+    import subprocess
+
     try:
         status = subprocess.run(line, stdout=sys.stderr, check=False, cwd=cwd, env=env).returncode
     except KeyboardInterrupt:

@@ -25,7 +25,7 @@ NOT_SAID = {
     r"\bresiduals?\b|leverage|\bsigma\b|r-hat(?! [\d.]+ \(1 is perfect)|converge|"
     r"nine[- ](?:in|of)[- ]ten|nine times in ten",
     "a chance that nobody can know": r"(?<![\d.])(?:0|100) ?% (?:chance|sure|certain)|chance of (?:0|100) ?%|or less",
-    "a value that was not there": r"\bnone\b(?! of them| at all| yet)|\bnan\b|\binf\b",
+    "a value that was not there": r"(?<!= )\bnone\b(?! of them| at all| yet)|\bnan\b|\binf\b",
     "a word twice": r"(?<![\w-])([a-z]+) \1\b",
     "one of many": r"(?<![\d.,/])(?<!notebook )1 (?!mm|in|thou|is|was|has|glass|pass|species)[a-z]+s\b",
     "many of one": r"(?<![\d.,/])(?:0|[2-9]|[1-9]\d+) (?:test cut|cut|station|reading|bit|coupon|groove|file|shop|"
