@@ -263,4 +263,7 @@ def test_the_kits_own_drawings_are_read_and_made_again(root, tmp_path, name):
         maker.leaf(tmp_path / name)
         assert read_artwork(tmp_path / name).polygons.equals(artwork.polygons)
     else:
-        assert getattr(maker, name.split(".")[0])() == path.read_text(encoding="utf-8")
+        made = tmp_path / name
+        made.write_text(getattr(maker, name.split(".")[0])(), encoding="utf-8")
+        apart = read_artwork(made).polygons.symmetric_difference(artwork.polygons)
+        assert apart.area <= 0.01 * artwork.area  # letters are traced a little otherwise from one matplotlib to the next
