@@ -197,7 +197,7 @@ def bar_profiles(
         rim, inward = (bar.start + bar.across * bar.width, -bar.across) if kind == "high" else (bar.start, bar.across)
         where = rim + far[:, None, None] * bar.along + x[None, :, None] * inward
         values = sample(picture.colors, frame, where)
-        luma = trimmed(sample(picture.luma, frame, where))
+        luma = trimmed(sample(picture.luma, frame, where, exact=True))
         host = x < -0.3 if (x < -0.3).sum() > 2 else x <= x[0] + 2 * STEP
         insert = (x > 0.4) & (x < (bar.width - 0.4 if kind == "both" else 9.0))
         if insert.sum() < 3:
@@ -267,7 +267,7 @@ def dot_profile(picture: Picture, frame: Frame, diameter: float, middle: Floats)
         name="",
         kind="dot",
         x=np.asarray(x, float),
-        luma=trimmed(sample(picture.luma, frame, where)),
+        luma=trimmed(sample(picture.luma, frame, where, exact=True)),
         width=diameter,
         middle=middle,
         color_host=trimmed(values[:, x < -0.3]).mean(axis=0),

@@ -158,7 +158,7 @@ class _Reading:
     def finish(self, progress: Callable[[float], None]) -> PictureReading:
         tied = self.tied
         off = np.array([np.hypot(*(tied.frame.pixels(p.middle) - tied.frame.middle)) for p in self.profiles])
-        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm, soft=0.41 / self.per_mm)
+        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm)
         problem = Problem(self.profiles, measure_noise(self.profiles), beliefs, off / tied.frame.reach)
         lines = widths.find_lines(problem, self.woods.glue, progress=progress)
         shared = lines.best.shared

@@ -144,9 +144,11 @@ def learning(many, folder):
 
 
 def memory():
-    kinds = {"this process": resource.RUSAGE_SELF, "its largest worker": resource.RUSAGE_CHILDREN}
-    peak = {name: resource.getrusage(kind).ru_maxrss / 1000 for name, kind in kinds.items()}
-    print("peak memory: " + ", ".join(f"{name} {mb:.0f} MB" for name, mb in peak.items()), flush=True)
+    kinds = {"this process": resource.RUSAGE_SELF, "its workers": resource.RUSAGE_CHILDREN}
+    used = {name: resource.getrusage(kind) for name, kind in kinds.items()}
+    print("peak memory: " + ", ".join(f"{name} {each.ru_maxrss / 1000:.0f} MB" for name, each in used.items()))
+    work = {name: each.ru_utime + each.ru_stime for name, each in used.items()}
+    print("processor time: " + ", ".join(f"{name} {seconds:.0f} s" for name, seconds in work.items()), flush=True)
 
 
 def main(arguments, folder):

@@ -64,7 +64,7 @@ def fitted(values, matrix, *, glue=GLUE, blur=1.2, per_mm=PER_MM):
     picture = Picture(colors=np.repeat(values[..., None], 3, axis=2), luma=values)
     profiles = bar_profiles(picture, frame, BAR, thin=1.3)
     profiles += [dot_profile(picture, frame, DIAMETER, np.array(middle)) for middle in DOTS]
-    beliefs = Beliefs(blur=blur / per_mm, radius=1.4 / per_mm, soft=0.41 / per_mm)
+    beliefs = Beliefs(blur=blur / per_mm, radius=1.4 / per_mm)
     problem = Problem(profiles, measure_noise(profiles), beliefs, np.zeros(len(profiles)))
     tone = np.full(3, glue)
     shared = problem.first_shared()
