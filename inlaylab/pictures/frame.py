@@ -111,9 +111,9 @@ def lens_of(shape: tuple[int, ...]) -> Lens:
     return {"middle": ((columns - 1) / 2, (rows - 1) / 2), "reach": float(np.hypot(rows, columns) / 2)}
 
 
-def sample(picture: NDArray[np.uint8], frame: Frame, points: Floats, *, exact: bool = False) -> NDArray[np.float32]:
+def sample(picture: NDArray[np.uint8], frame: Frame, points: Floats) -> NDArray[np.float32]:
     """
-    Code values at points of the drawing, between the pixels.
+    Code values at points of the drawing, by linear interpolation.
 
     Parameters
     ----------
@@ -123,8 +123,6 @@ def sample(picture: NDArray[np.uint8], frame: Frame, points: Floats, *, exact: b
         Where the drawing lies in it.
     points : array of shape (n, m, 2)
         x and y on the drawing. [mm]
-    exact : bool, optional
-        By Lanczos' window over eight pixels, which gives back what a lens blurs by 0.75 pixels and more; else linear.
 
     Returns
     -------
@@ -134,11 +132,5 @@ def sample(picture: NDArray[np.uint8], frame: Frame, points: Floats, *, exact: b
     import cv2
 
     where = frame.pixels(points).astype(np.float32)
-    values = cv2.remap(
-        picture,
-        where[..., 0],
-        where[..., 1],
-        cv2.INTER_LANCZOS4 if exact else cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
-    )
+    values = cv2.remap(picture, where[..., 0], where[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(values, np.float32)

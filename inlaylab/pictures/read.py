@@ -190,9 +190,6 @@ class _Reading:
             )
         return tuple(found)
 
-    def _sharp(self, lines: widths.Lines) -> bool:
-        return bool(np.exp(lines.best.shared[0]) * self.per_mm < widths.SHARP)
-
     def _station(self, name: str, problem: Problem, lines: widths.Lines) -> StationReading:
         place = next(p for p in self.layout.places if p.station == name)
         if place.kind == "wedge":
@@ -217,7 +214,7 @@ class _Reading:
         elif len(sides) < 2:
             reasons.append("too little of the stroke is filled to read its sides")
         else:
-            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"], sharp=self._sharp(lines))
+            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"])
             if lines.faint:
                 reasons.append("the glue line looks like one of the woods")
             elif sd > widths.MOST_SD:
