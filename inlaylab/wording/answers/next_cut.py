@@ -35,10 +35,11 @@ def why(found: NextCut, unit: str) -> str:
     words : str
     """
     if found.enough:
+        what = _what(found, unit)
         return (
             f"You may stop here: no test cut and no measurement is expected to move the start depth by as much as "
             f"{format_length(SETTABLE, unit)}, and the chance that it is within {format_length(NEAR, unit)} of the "
-            f"best is already {percent(found.near)}. The most telling would be: {_what(found, unit)}"
+            f"best is already {percent(found.near)}. The most telling would be: {what[0].lower()}{what[1:]}"
         )
     words = [_what(found, unit), _gain(found, unit)]
     if not found.reached and found.candidates[0].reached >= 0.01:
