@@ -269,6 +269,31 @@ def format_number(mm: float | None, unit: str, style: str = "decimal") -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
+def shows(mm: float, unit: str, style: str = "decimal") -> bool:
+    """
+    Say whether the usual rounding of a unit leaves anything of a length.
+
+    Parameters
+    ----------
+    mm : float
+        The length. [mm]
+    unit : str
+        Unit to write it in.
+    style : {"decimal", "fine", "rough", "setting"}
+        See `decimals`.
+
+    Returns
+    -------
+    shows : bool
+
+    Examples
+    --------
+    >>> shows(0.006, "mm"), shows(0.006, "in")
+    (True, False)
+    """
+    return bool(float(format_number(mm, unit, style)))
+
+
 def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
     """
     Write a length in the reader's unit with its usual rounding.

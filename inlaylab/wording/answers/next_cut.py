@@ -5,7 +5,7 @@ from __future__ import annotations
 from inlaylab.fitting.advice.reweighting import NEAR
 from inlaylab.fitting.next.next_cut import SETTABLE, NextCut
 from inlaylab.fitting.next.options import Candidate
-from inlaylab.units import format_length
+from inlaylab.units import format_length, shows
 from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import fine
 
@@ -16,7 +16,7 @@ GAUGED = {
 }
 """Readings of the whole piece."""
 VISIBLE = 0.005
-"""A move of the advice [mm], or a growth of a chance, below this is not worth saying."""
+"""A growth of a chance below this is not worth saying."""
 
 
 def why(found: NextCut, unit: str) -> str:
@@ -74,9 +74,9 @@ def _gain(found: NextCut, unit: str) -> str:
     """Say what it is expected to change."""
     chosen, cut = found.candidates[0], found.best_cut
     said = []
-    if chosen.expected_gain >= VISIBLE:
+    if shows(chosen.expected_gain, unit):
         said.append(f"to move the start depth by {format_length(chosen.expected_gain, unit)}")
-    if chosen.line_saved >= 0.001:
+    if shows(chosen.line_saved, unit, "fine"):
         said.append(f"to save {fine(chosen.line_saved, unit)} of glue line")
     if chosen.near - found.near >= VISIBLE:
         said.append(
@@ -86,7 +86,7 @@ def _gain(found: NextCut, unit: str) -> str:
     if not said:
         return "It is not expected to change much."
     beside = ""
-    if chosen.measure != "cut" and cut.expected_gain >= VISIBLE:
+    if chosen.measure != "cut" and shows(cut.expected_gain, unit):
         beside = (
             f"; a test cut would move it by {format_length(cut.expected_gain, unit)}, and takes a night in the clamps"
         )
