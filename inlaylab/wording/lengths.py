@@ -24,16 +24,21 @@ def length(mm: float | None, unit: str) -> str:
     return "not known" if mm is None else units.format_length(mm, unit)
 
 
+NOTHING = "nothing"
+"""A change that rounding leaves nothing of."""
+
+
 def change(mm: float, unit: str, style: str = "decimal") -> str:
     """
-    Say by how much something changes; a change that rounding leaves nothing of is "nothing".
+    Say by how much something changes, or `NOTHING`.
 
     Examples
     --------
     >>> change(0.12, "mm"), change(0.004, "mm"), change(0.005, "thou")
     ('0.12 mm', 'nothing', 'nothing')
     """
-    return units.format_length(mm, unit, style) if units.shows(mm, unit, style) else "nothing"
+    seen = float(units.format_number(mm, unit, style)) != 0
+    return units.format_length(mm, unit, style) if seen else NOTHING
 
 
 def fine(mm: float | None, unit: str) -> str:

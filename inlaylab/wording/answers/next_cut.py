@@ -5,9 +5,9 @@ from __future__ import annotations
 from inlaylab.fitting.advice.reweighting import NEAR
 from inlaylab.fitting.next.next_cut import SETTABLE, NextCut
 from inlaylab.fitting.next.options import Candidate
-from inlaylab.units import format_length, shows
+from inlaylab.units import format_length
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import fine
+from inlaylab.wording.lengths import NOTHING, change, fine
 
 GAUGED = {
     "backer_gap": "the backer gap by feeler gauge before the backer is cut off",
@@ -74,9 +74,9 @@ def _gain(found: NextCut, unit: str) -> str:
     """Say what it is expected to change."""
     chosen, cut = found.candidates[0], found.best_cut
     said = []
-    if shows(chosen.expected_gain, unit):
+    if change(chosen.expected_gain, unit) != NOTHING:
         said.append(f"to move the start depth by {format_length(chosen.expected_gain, unit)}")
-    if shows(chosen.line_saved, unit, "fine"):
+    if change(chosen.line_saved, unit, "fine") != NOTHING:
         said.append(f"to save {fine(chosen.line_saved, unit)} of glue line")
     if chosen.near - found.near >= VISIBLE:
         said.append(
@@ -86,7 +86,7 @@ def _gain(found: NextCut, unit: str) -> str:
     if not said:
         return "It is not expected to change much."
     beside = ""
-    if chosen.measure != "cut" and shows(cut.expected_gain, unit):
+    if chosen.measure != "cut" and change(cut.expected_gain, unit) != NOTHING:
         beside = (
             f"; a test cut would move it by {format_length(cut.expected_gain, unit)}, and takes a night in the clamps"
         )

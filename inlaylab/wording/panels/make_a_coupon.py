@@ -38,6 +38,8 @@ TURNED = "turn the insert over"
 LENGTH_HINT = "120 mm or 5 in"
 WIDTH_HINT = "80 mm or 3 in"
 
+OTHER_NAME = "another name"
+
 
 def plan_lines(plan: CouponPlan, unit: str, *, thin: tuple[float, float], thin_from_fit: bool) -> list[str]:
     """

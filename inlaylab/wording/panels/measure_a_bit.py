@@ -40,6 +40,9 @@ SPARE_GAP = "spare floor gap"
 OFF_LINE = "off the line"
 A_GROOVE = "A groove"
 
+METRES_CUT = "metres cut"
+METRES_RANGE = "0 to 1 000 000 m"
+
 
 def no_groove_yet(bit: str | None) -> str:
     """

@@ -48,6 +48,9 @@ INSERT_IS = "insert is"
 AIR = "air is at"
 PRESSURE = "clamping pressure"
 
+TEMPERATURE = "the air's temperature"
+TEMPERATURES = "-20 to 60 °C, or -4 to 140 °F"
+
 
 def temperature(celsius: float, unit: str) -> str:
     """
