@@ -24,21 +24,29 @@ def compiled(function: Callable) -> Any:
     """Compile a function that only compiled functions call."""
     from numba import njit
 
-    return njit(nogil=True, error_model="numpy", forceinline=True)(function)
+    return njit(nogil=True, error_model="numpy", forceinline=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+
+
+def once(function: Callable) -> Any:
+    """Compile a function into the only place that calls it."""
+    from numba import njit
+
+    return njit(nogil=True, error_model="numpy", inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
 
 
 def summing(function: Callable) -> Any:
     """Compile a function of plain sums, whose terms may be added in any order."""
     from numba import njit
 
-    return njit(nogil=True, error_model="numpy", fastmath={"reassoc", "contract", "nsz"})(function)
+    return njit(nogil=True, error_model="numpy", fastmath={"reassoc", "contract", "nsz"}, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
 
 
 def entry(function: Callable) -> Any:
     """Compile a function that is called from outside, and keep its machine code on disk where that is possible."""
     from numba import config
 
-    made = compiled(function)
+    from numba import njit
+    made = njit(nogil=True, error_model="numpy", no_cfunc_wrapper=True)(function)
     folder = kept_in()
     if folder is not None:
         before, config.CACHE_DIR = config.CACHE_DIR, str(folder)
