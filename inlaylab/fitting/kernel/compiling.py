@@ -3,6 +3,10 @@ Compiling with Numba, and where the machine code is kept.
 
 What is compiled depends on the files of this room and of the model, so the folder it is kept in is named after what
 they say: a new version of the kit never meets the code of an old one. A folder that can not be written only costs time.
+
+What keeps compiling short, as measured: no wrappers for functions inside, no whole-array assignment in compiled code
+(Numba adds all it needs to word an error about shapes: 5 CPU s), and `once` for large functions with one caller. More
+of `once`, or a lower level of optimisation, gained nothing.
 """
 
 import contextlib
@@ -21,31 +25,31 @@ ENTRIES: list[Any] = []
 
 
 def compiled(function: Callable) -> Any:
-    """Compile a function that only compiled functions call."""
-    from numba import njit
-
-    return njit(nogil=True, error_model="numpy", forceinline=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+    """Compile a function that only compiled functions call, into each place that calls it."""
+    return _inner(function, forceinline=True)
 
 
 def once(function: Callable) -> Any:
-    """Compile a function into the only place that calls it."""
-    from numba import njit
-
-    return njit(nogil=True, error_model="numpy", inline="always", no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+    """The same for a large function that a single place calls: it is not made into machine code by itself first."""
+    return _inner(function, inline="always")
 
 
 def summing(function: Callable) -> Any:
     """Compile a function of plain sums, whose terms may be added in any order."""
+    return _inner(function, fastmath={"reassoc", "contract", "nsz"})
+
+
+def _inner(function: Callable, **options: Any) -> Any:
+    """Compile without the wrappers that only calls from Python need: they take longer than most functions here."""
     from numba import njit
 
-    return njit(nogil=True, error_model="numpy", fastmath={"reassoc", "contract", "nsz"}, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+    return njit(nogil=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, **options)(function)
 
 
 def entry(function: Callable) -> Any:
     """Compile a function that is called from outside, and keep its machine code on disk where that is possible."""
-    from numba import config
+    from numba import config, njit
 
-    from numba import njit
     made = njit(nogil=True, error_model="numpy", no_cfunc_wrapper=True)(function)
     folder = kept_in()
     if folder is not None:
