@@ -16,7 +16,7 @@ from inlaylab.errors import InputError
 from inlaylab.findings.left_out import LEAVE_OUT, without
 from inlaylab.findings.page import Page
 from inlaylab.services.plain_values import plain_values
-from inlaylab.wording.findings.page import WORKING
+from inlaylab.wording.findings.page import WORKING, WRITING
 
 if TYPE_CHECKING:
     from inlaylab.fitting.predict.question import Question
@@ -86,7 +86,7 @@ def write(
     data = _data(page, log_path)
     rendered = Rendered(page)
     as_notebook = rendered.notebook() if notebook is not None else ""
-    tell(0.9, 0.3, "writing the page")
+    tell(0.9, 0.3, WRITING)
     _replace(out, seal(rendered.html(data)).encode("utf-8"))
     _forget(out, kept=(pdf, notebook))
     if notebook is not None:

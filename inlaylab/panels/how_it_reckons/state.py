@@ -57,7 +57,7 @@ def _form() -> Form:
         path_angle=_angle("path angle", 10, 150),
         true_angle=_angle("true angle", 10, 150),
         tip_flat=_length("tip flat", 0.6),
-        crest_loss=_length("crests lost", 5.0),
+        crest_loss=_length(words.CRESTS_LOST, 5.0),
         host_zero_error=_length(words.HOST_ZERO, 0.4, low=-0.4),
         insert_zero_error=_length(words.INSERT_ZERO, 0.4, low=-0.4),
         stroke_widths=LengthsEntry("stroke widths", required=True, above=True, highest=50.0),

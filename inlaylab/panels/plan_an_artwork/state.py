@@ -19,9 +19,9 @@ from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
 from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
 from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, work_out
 from inlaylab.services.planning.plan_settings import TURNS, Settings
+from inlaylab.wording.panels import plan_an_artwork as words
 
-#: Choice of a drawing that lies somewhere else.
-MINE = "a file in another folder"
+MINE = words.OTHER_FILE
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
 

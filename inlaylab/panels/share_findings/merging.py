@@ -189,7 +189,7 @@ class MergeBox(ipywidgets.VBox):
         """Nothing can be taken until everything is chosen."""
         left = self.state.left
         self.take.disabled = left > 0
-        self.take.tooltip = f"still to choose: {left}" if left else words.TAKE_CHANGES_HINT
+        self.take.tooltip = words.still_to_choose(left) if left else words.TAKE_CHANGES_HINT
 
     def _merge(self) -> None:
         other = self.state.other

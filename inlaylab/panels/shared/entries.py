@@ -14,11 +14,12 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
+from inlaylab.wording.panels import shared as words
 
 #: What a choice shows for "make a new one".
-ADD_NEW = "add new …"
+ADD_NEW = words.ADD_NEW
 #: What a choice shows before anything is chosen.
-NOTHING = "choose …"
+NOTHING = words.NOTHING
 
 
 class Entry(traitlets.HasTraits):
@@ -33,6 +34,8 @@ class Entry(traitlets.HasTraits):
         Whether a record without it is not whole.
     read : callable, optional
         Takes the trimmed text and gives its value, or raises InputError.
+    offers : iterable of str, optional
+        Texts that are offered while typing; any other may be typed, too.
 
     Notes
     -----
@@ -47,9 +50,15 @@ class Entry(traitlets.HasTraits):
     shown = traitlets.Unicode()
 
     def __init__(
-        self, label: str, *, required: bool = False, read: Callable[[str], Any] | None = None, typed: str = ""
+        self,
+        label: str,
+        *,
+        required: bool = False,
+        read: Callable[[str], Any] | None = None,
+        typed: str = "",
+        offers: Iterable[str] = (),
     ):
-        self._read = read
+        self._read, self.offers = read, tuple(offers)
         super().__init__(label=label, required=required)
         self.typed = typed
 
@@ -269,8 +278,8 @@ class Form(traitlets.HasTraits):
         wrong = [entry.label for entry in self.entries.values() if entry.said]
         parts = []
         if missing:
-            parts.append(f"Still needed: {', '.join(missing)}.")
+            parts.append(words.still_needed(missing))
         if wrong:
-            parts.append(f"Please fix: {', '.join(wrong)}.")
+            parts.append(words.please_fix(wrong))
         self.needs = " ".join(parts)
         self.whole = not parts

@@ -61,6 +61,8 @@ CAUTIONS = (
     DEFER,
 )
 """Said on every page, whoever it comes from."""
+OF_PAGE, OF_LOG = "fingerprint of this page", "fingerprint of the log"
+GOOD_ENOUGH, CHANCE_ASKED, WRITING = "good enough", "chance asked for", "writing the page"
 
 
 def strokes(narrowest: float | None, widest: float | None, unit: str) -> str:
@@ -130,3 +132,8 @@ def computed(fit: Fit) -> dict[str, str]:
         f"--seed {fit.seed}, and inlaylab findings LOG --out FILE.html"
     )
     return {"learned from": learned, "how well its separate runs agree": agree, "to do it again": again}
+
+
+def widest_read(unit: str) -> str:
+    """Name the column of the widest glue line that was read."""
+    return f"widest line read [{unit}]"

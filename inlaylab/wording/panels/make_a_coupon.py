@@ -30,6 +30,14 @@ ALONG = "blank, along the grain"
 ACROSS = "blank, across the grain"
 FOLDER = "folder for the drawings"
 
+REACHES = "reaches the floor"
+PAIR = "pair of woods"
+BORDER = "border for holding"
+GROOVE = "glue groove"
+TURNED = "the insert is"
+LENGTH_HINT = "120 mm or 5 in"
+WIDTH_HINT = "80 mm or 3 in"
+
 
 def plan_lines(plan: CouponPlan, unit: str, *, thin: tuple[float, float], thin_from_fit: bool) -> list[str]:
     """

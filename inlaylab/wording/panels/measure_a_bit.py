@@ -29,6 +29,14 @@ METRES, FLATS = "metres cut at each measure", "tip flat at each measure"
 DEPTH, WIDTH, LOUPE, DATE = "depth as programmed", "width across the top", "tip flat by loupe", "date of the setup"
 TABLE = "Grooves of this bit"
 
+WIDTH_ACCURACY = "width accuracy ±"
+ZERO_ACCURACY = "zeroing accuracy ±"
+LOUPE_ACCURACY = "loupe accuracy ±"
+FLAT_ACCURACY = "flat accuracy ±"
+SPARE_GAP = "spare floor gap"
+OFF_LINE = "off the line"
+A_GROOVE = "A groove"
+
 
 def no_groove_yet(bit: str | None) -> str:
     """

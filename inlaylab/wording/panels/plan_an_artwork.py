@@ -21,6 +21,22 @@ TYPE_WIDTH = "Type the width of the whole picture, then press “Open this file�
 DRAW_FIRST = "Draw the virtual cut first."
 TYPE_COST = "Type border, spacing, feed and film to see what it takes."
 
+PICTURE_WIDTH = "width of the picture"
+DXF_UNIT = "unit of the DXF"
+LARGER = "depth drawn larger by"
+SPACING = "spacing of passes"
+FEED = "feed per minute"
+FILM = "glue film"
+MIRROR = "mirror line along"
+OTHER_FILE = "a file in another folder"
+OPEN_FILE = "Open this file"
+ASK = "Ask the log"
+WRITE = "Write the drawings"
+OPENING = "Opening …"
+ASKING = "Asking …"
+COLOUR = "colour shows"
+DRAWING = "The drawing"
+
 
 def failed(why: object) -> str:
     """Say that long work came to nothing."""

@@ -32,6 +32,15 @@ BACKER = "backer behind the plug"
 FLOOR = "host below the pocket"
 OUTLINE = "length of all outlines"
 
+SANDING = "Sanding and floors"
+TIME = "Time and wood"
+ONE_PASS = "one pass takes"
+SANK = "plug sank by"
+CRESTS_LOST = "crests lost"
+STROKE = "stroke looked at"
+BIT_ANGLE = "bit's angle"
+ALL_CAUTIONS = "All cautions"
+
 
 def levelling_lines(stack: Stack, unit: str, *, zero_off: float) -> list[str]:
     """
@@ -165,3 +174,8 @@ def blank_line(what: str, blank: Blank, unit: str) -> str:
     """Say how large a blank must be."""
     size = " by ".join(length(side, unit) for side in (blank.length, blank.width, blank.thickness))
     return f"{what}: a blank of at least {size}, {volume(blank.volume, unit)} of wood."
+
+
+def watch_out(warning: str) -> str:
+    """Set a warning apart from the answer."""
+    return f"Watch out: {warning}"

@@ -36,6 +36,18 @@ CLAMPS = "number of clamps"
 WALLS_MEET = "walls that long would meet above this depth"
 SHORTER = "a shorter outline"
 
+FLAT_SAWN = "flat-sawn (tangential)"
+QUARTER_SAWN = "quarter-sawn (radial)"
+MOISTURE = "Woods and moisture"
+PUBLISHED = "Published values"
+GLUE = "Glue and clamps"
+HOST = "host's wood"
+HOST_IS = "host is"
+INSERT = "insert's wood"
+INSERT_IS = "insert is"
+AIR = "air is at"
+PRESSURE = "clamping pressure"
+
 
 def temperature(celsius: float, unit: str) -> str:
     """
@@ -179,7 +191,8 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
     name = f"{what.capitalize()}, {wood.common_name}"
     note = f" Note: {wood.note}." if wood.note else ""
     if own is not None and worked_out is not None:
-        return f"{name}: {worked_out:.5f} worked out from the {side} shrinkage of {own:g}% that you typed.{note}"
+        said = f"{worked_out:.5f} worked out from the {side} shrinkage of {own:g}% that you typed"
+        return f"{name}: {said}, which is kept for this wood.{note}"
     known = wood.values.get(f"{side}_coefficient")
     if known:
         return f"{name}: {side} coefficient {known}.{note}"
