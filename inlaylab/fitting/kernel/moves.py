@@ -15,7 +15,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, once, entry
+from inlaylab.fitting.kernel.compiling import compiled, entry, once
 from inlaylab.fitting.kernel.cuts import CUT_SLOPES, USED, cut_terms
 from inlaylab.fitting.kernel.density import (
     BIAS,

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, once, entry, summing
+from inlaylab.fitting.kernel.compiling import compiled, entry, once, summing
 from inlaylab.fitting.kernel.density import density
 from inlaylab.fitting.kernel.moves import move
 
