@@ -40,17 +40,21 @@ def summing(function: Callable) -> Any:
 
 
 def _inner(function: Callable, **options: Any) -> Any:
-    """Compile without the wrappers that only calls from Python need: they take longer than most functions here."""
+    """Compile without the wrapper that calls from Python need: it takes longer than most functions here."""
+    return _made(function, no_cpython_wrapper=True, **options)
+
+
+def _made(function: Callable, **options: Any) -> Any:
     from numba import njit
 
-    return njit(nogil=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True, **options)(function)
+    return njit(**{"nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True, **options})(function)
 
 
 def entry(function: Callable) -> Any:
     """Compile a function that is called from outside, and keep its machine code on disk where that is possible."""
-    from numba import config, njit
+    from numba import config
 
-    made = njit(nogil=True, error_model="numpy", no_cfunc_wrapper=True)(function)
+    made = _made(function)
     folder = kept_in()
     if folder is not None:
         before, config.CACHE_DIR = config.CACHE_DIR, str(folder)
