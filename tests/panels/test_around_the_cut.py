@@ -166,6 +166,7 @@ def test_a_wood_that_is_not_listed_is_told_by_its_shrinkage(panel):
     assert "Please fix" in page.answer.text
 
 
+@pytest.mark.long
 def test_what_was_typed_on_any_page_comes_back_until_it_is_thrown_away(panel):
     panel.unit.value = "in"
     panel.unit.value = "mm"
