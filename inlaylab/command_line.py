@@ -29,6 +29,7 @@ from inlaylab.commands import (
 from inlaylab.commands.command import Command
 from inlaylab.errors import InlaylabError, shown
 from inlaylab.services.plain_values import plain_values
+from inlaylab.wording.commands import command as said
 
 COMMANDS: dict[str, Command] = {
     command.name: command
@@ -54,8 +55,8 @@ def parser() -> argparse.ArgumentParser:
     """Build the parser of every command in the registry."""
     top = _Parser(
         prog="inlaylab",
-        description="Log test cuts of V-bit inlays, tune the start depth, share findings.",
-        epilog="Lengths carry their unit: 0.1mm, 0.13in, 4thou, 3/32in. Every command takes --json and --help.",
+        description=said.DESCRIPTION,
+        epilog=said.EPILOG,
         allow_abbrev=False,
     )
     top.add_argument("--version", action="version", version=f"inlaylab {__version__}")
@@ -71,7 +72,7 @@ def parser() -> argparse.ArgumentParser:
             allow_abbrev=False,
         )
         command.add_arguments(each)
-        each.add_argument("--json", action="store_true", help="print one JSON object (lengths in mm) instead of text")
+        each.add_argument("--json", action="store_true", help=said.JSON)
     return top
 
 
@@ -92,7 +93,7 @@ def read(words: list[str] | None = None) -> argparse.Namespace:
     top = parser()
     arguments, rest = top.parse_known_args(words)
     if rest and not COMMANDS[arguments.command].hands_on:
-        top.error(f"unrecognized words for {arguments.command}: {' '.join(rest)}")
+        top.error(said.unknown_words(arguments.command, " ".join(rest)))
     arguments.handed_on = [word for word in rest if word != "--"]
     return arguments
 
@@ -124,7 +125,7 @@ def main(words: list[str] | None = None) -> int:
             raise
         return _refuse(arguments.command, f"{shown(os.fsdecode(fault.filename), 300)}: {fault.strerror or fault}")
     except KeyboardInterrupt:
-        _refuse(arguments.command, "stopped; nothing was written")
+        _refuse(arguments.command, said.STOPPED)
         return STOPPED
     return DONE
 

@@ -25,6 +25,8 @@ for _name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "
     os.environ[_name] = str(_OWN / _name.lower())
     Path(os.environ[_name]).mkdir(exist_ok=True)
 os.environ["MPLBACKEND"] = "agg"
+for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")  # each worker has a core of its own
 hypothesis.settings.register_profile("inlaylab", deadline=None)  # no test is asserted by the clock
 hypothesis.settings.load_profile("inlaylab")
 os.environ.pop("PYTHONWARNINGS", None)
@@ -44,9 +46,13 @@ def pytest_configure():
     nbval.plugin.RunningKernel = started
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    """Put the browser's tests last: its driver leaves an event loop running, in which panels would wait."""
+    """Put the browser's tests last, for its driver leaves an event loop running; all of them are long."""
     items.sort(key=lambda item: "browser" in item.path.parts)
+    for item in items:
+        if "browser" in item.path.parts:
+            item.add_marker("long")
 
 
 def pytest_unconfigure():

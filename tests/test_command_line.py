@@ -89,7 +89,7 @@ def test_the_package_runs_as_a_module(inlaylab):
         (["import", "only-a-log"], "required"),
         (["fit", "log", "--seed", "minus one"], "not a seed"),
         (["fit", "log", "--seed", "-1"], "seed"),
-        (["fit", "log", "--sed", "1"], "unrecognized"),
+        (["fit", "log", "--sed", "1"], "does not know"),
     ],
 )
 def test_wrong_words_are_refused_with_status_2(words, said, capsys):

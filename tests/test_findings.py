@@ -57,6 +57,7 @@ def _photo(path):
     Image.new("RGB", (1600, 900), "#a05020").save(path, pnginfo=said)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "part",
     [
@@ -222,6 +223,7 @@ def test_the_sheet_gives_each_setting_in_both_units(pages, page, first):
     assert "eye protection" in sheet, "cautions stand on it"
 
 
+@pytest.mark.long
 def test_an_old_pdf_with_names_does_not_outlive_its_page(fitted_log, tmp_path):
     page, pdf, own = tmp_path / "page.html", tmp_path / "page.pdf", tmp_path / "other.pdf"
     pdf.write_bytes(b"%PDF-1.4 /Title (Findings of test cuts: which start depth) Mara")

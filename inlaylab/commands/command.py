@@ -8,6 +8,7 @@ from typing import Any
 
 from inlaylab.errors import InlaylabError, shown
 from inlaylab.units import UNITS, parse_angle, parse_length
+from inlaylab.wording.commands import command as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,9 +77,7 @@ def length(text: str) -> float:
         return float(parse_length(text).mm)
     except InlaylabError as fault:
         if _is_number(text):
-            raise argparse.ArgumentTypeError(
-                f"{shown(text)} has no unit; write it with one, as in {text.strip()}mm or {text.strip()}in"
-            ) from fault
+            raise argparse.ArgumentTypeError(words.no_unit(shown(text), text.strip())) from fault
         raise argparse.ArgumentTypeError(str(fault)) from fault
 
 
@@ -86,7 +85,7 @@ def size(text: str) -> float:
     """Read a length above zero, in mm."""
     value = length(text)
     if value <= 0:
-        raise argparse.ArgumentTypeError(f"{shown(text)} is not above zero")
+        raise argparse.ArgumentTypeError(words.not_above_zero(shown(text)))
     return value
 
 
@@ -94,7 +93,7 @@ def size_or_zero(text: str) -> float:
     """Read a length of zero or more, in mm."""
     value = length(text)
     if value < 0:
-        raise argparse.ArgumentTypeError(f"{shown(text)} is below zero")
+        raise argparse.ArgumentTypeError(words.below_zero(shown(text)))
     return value
 
 
@@ -110,9 +109,7 @@ def chance(text: str) -> float:
     number = text.strip()
     value = _number(number[:-1]) / 100 if number.endswith("%") else _number(number)
     if not 0 < value < 1:
-        raise argparse.ArgumentTypeError(
-            f"{shown(text)} is not a chance; write a number between 0 and 1, as in 0.9 or 90%"
-        )
+        raise argparse.ArgumentTypeError(words.not_a_chance(shown(text)))
     return value
 
 
@@ -126,12 +123,39 @@ def angle(text: str) -> float:
 
 def add_log(parser: argparse.ArgumentParser) -> None:
     """Add the log, the first argument of most commands, and the unit in which lengths are told."""
-    parser.add_argument("log", metavar="LOG", type=Path, help="the shop's log: one file")
+    parser.add_argument("log", metavar="LOG", type=Path, help=words.LOG)
 
 
 def add_unit(parser: argparse.ArgumentParser) -> None:
     """Add the unit in which lengths are told to people."""
-    parser.add_argument("--unit", choices=tuple(UNITS), help="unit of the text (the log's own unit if left out)")
+    parser.add_argument("--unit", choices=tuple(UNITS), help=words.UNIT)
+
+
+def whole_number(text: str, what: str, *, least: int, most: int) -> int:
+    """
+    Read a whole number from the command line.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    what : str
+        What it is, for the refusal.
+    least, most : int
+        The smallest and the largest that are taken.
+
+    Returns
+    -------
+    number : int
+
+    Raises
+    ------
+    argparse.ArgumentTypeError
+        If it is not one, or out of range.
+    """
+    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
+        raise argparse.ArgumentTypeError(words.not_whole(shown(text), what, least, most))
+    return int(text)
 
 
 def _is_number(text: str) -> bool:
@@ -146,7 +170,7 @@ def _number(text: str) -> float:
     try:
         value = float(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{shown(text)} is not a number") from None
+        raise argparse.ArgumentTypeError(words.not_a_number(shown(text))) from None
     if value != value or value in (float("inf"), float("-inf")):
-        raise argparse.ArgumentTypeError(f"{shown(text)} is not a finite number")
+        raise argparse.ArgumentTypeError(words.not_finite(shown(text)))
     return value

@@ -6,21 +6,19 @@ from typing import Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.services.open_log import last_fit
-from inlaylab.wording.answers.suspects import suspect_line
+from inlaylab.wording.commands import log as words
 
 
 def _add_import(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("log", metavar="LOG", type=Path, help="the shop's log; made where there is none")
+    parser.add_argument("log", metavar="LOG", type=Path, help=words.IMPORT_OPTIONS["log"])
     parser.add_argument(
         "folder",
         metavar="FOLDER",
         type=Path,
-        help="folder of tables (bits.csv, cuts.csv and so on), or a findings page",
+        help=words.IMPORT_OPTIONS["folder"],
     )
-    parser.add_argument(
-        "--prefix", default="", metavar="WORD", help="put before names of a page that the log has given to other things"
-    )
-    parser.add_argument("--by", default="import", metavar="NAME", help="who brings them, for the log's history")
+    parser.add_argument("--prefix", default="", metavar="WORD", help=words.IMPORT_OPTIONS["--prefix"])
+    parser.add_argument("--by", default="import", metavar="NAME", help=words.IMPORT_OPTIONS["--by"])
 
 
 def _import(arguments: argparse.Namespace) -> Answer:
@@ -37,7 +35,7 @@ def _import(arguments: argparse.Namespace) -> Answer:
 
 def _add_export(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
-    parser.add_argument("folder", metavar="FOLDER", type=Path, help="a new or empty folder")
+    parser.add_argument("folder", metavar="FOLDER", type=Path, help=words.EXPORT_OPTIONS["folder"])
 
 
 def _export(arguments: argparse.Namespace) -> Answer:
@@ -51,10 +49,8 @@ def _export(arguments: argparse.Namespace) -> Answer:
 def _add_check(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
     aside = parser.add_mutually_exclusive_group()
-    aside.add_argument("--copy", type=Path, metavar="FILE", help="also put a consistent copy here, even while in use")
-    aside.add_argument(
-        "--recover", type=Path, metavar="FILE", help="read what a damaged log still holds into a new one"
-    )
+    aside.add_argument("--copy", type=Path, metavar="FILE", help=words.CHECK_OPTIONS["--copy"])
+    aside.add_argument("--recover", type=Path, metavar="FILE", help=words.CHECK_OPTIONS["--recover"])
     add_unit(parser)
 
 
@@ -72,31 +68,28 @@ def _check(arguments: argparse.Namespace) -> Answer:
         found = [Problem(where=path.name, what=fault.what)]
     healthy = not any(problem.where == path.name for problem in found)
     record: dict[str, Any] = {"healthy": healthy, "problems": found, "suspects": [], "fitted": False}
-    lines = [f"The file of {path.name} is sound." if healthy else f"The file of {path.name} is damaged."]
+    lines = [words.sound(path.name, healthy=healthy)]
     if healthy:
         from inlaylab.log.store import Log
 
         with Log.open(path) as log:
             shop, note = log.shop(), log.note
-        found += problems(shop)
+        found += problems(shop, unit=arguments.unit)
         lines += [note] if note else []
         suspects = _suspects(path, shop)
         record["fitted"], record["suspects"] = suspects is not None, [each.to_json() for each in suspects or ()]
-        lines += _told(found, suspects, arguments.unit or shop.habits.unit, path)
+        lines += words.check_lines(found, suspects, arguments.unit or shop.habits.unit, path=path)
     else:
         lines += [f"  {problem.what}" for problem in found]
-        lines += [] if arguments.recover else ["Read what it still holds with --recover NEW_FILE; it is not touched."]
+        lines += [] if arguments.recover else [words.HOW_TO_RECOVER]
     record["problems"] = [{"where": problem.where, "what": problem.what} for problem in found]
     if arguments.copy:
         record["copy"] = str(copy_log(path, arguments.copy))
-        lines.append(f"Copied to {record['copy']}.")
+        lines.append(words.copied(record["copy"]))
     if arguments.recover:
         done = recover_log(path, arguments.recover)
         record["recovered"] = {"log": str(done.target), "kept": done.kept, "missing": list(done.missing)}
-        lines.append(
-            f"Recovered into {done.target}: " + ", ".join(f"{n} {name}" for name, n in done.kept.items()) + "."
-        )
-        lines += [f"  missing: {what}" for what in done.missing]
+        lines += words.recovered_lines(done.target, done.kept, done.missing)
     return Answer(record=record, text="\n".join(lines))
 
 
@@ -110,39 +103,28 @@ def _suspects(path: Path, shop: Any) -> tuple[Any, ...] | None:
     return suspects(fit, shop)
 
 
-def _told(found: list[Any], suspects: tuple[Any, ...] | None, unit: str, path: Path) -> list[str]:
-    lines = ["Nothing contradicts anything else." if not found else "These contradict something else:"]
-    lines += [f"  {problem.where}: {problem.what}" for problem in found]
-    if suspects is None:
-        return [*lines, f"Suspect readings are named after `inlaylab fit {path}`."]
-    lines.append("These are probably mistakes; correct them in notebook 3:" if suspects else "No reading is suspect.")
-    lines += [f"  {suspect_line(suspect, unit)}." for suspect in suspects]
-    return lines
-
-
 COMMANDS = (
     Command(
         name="import",
-        help="add a folder of tables, or a findings page's, to a log, making it where there is none: all or nothing",
+        help=words.IMPORT,
         add_arguments=_add_import,
         run=_import,
-        details="What the log holds already is passed over; a row that says something else is refused. "
-        "A page's names that the log has given to other things get a prefix; an edited page is refused.",
+        details=words.IMPORT_DETAILS,
         examples=("import shop.inlay tables", "import shop.inlay friend.html --prefix friend"),
     ),
     Command(
         name="export",
-        help="write a log as a folder of tables; importing them again gives an equal log",
+        help=words.EXPORT,
         add_arguments=_add_export,
         run=_export,
         examples=("export shop.inlay tables",),
     ),
     Command(
         name="check",
-        help="say whether a log's file is sound, what contradicts what, and which readings look like mistakes",
+        help=words.CHECK,
         add_arguments=_add_check,
         run=_check,
-        details="Mistakes are named after `inlaylab fit`; nothing is mended by itself.",
+        details=words.CHECK_DETAILS,
         examples=("check shop.inlay", "check shop.inlay --copy backup.inlay", "check broken.inlay --recover new.inlay"),
     ),
 )

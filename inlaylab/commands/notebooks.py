@@ -2,108 +2,93 @@
 
 import argparse
 import importlib.util
-import json
 import os
-import secrets
-import signal
-import socket
-import subprocess
 import sys
-import tempfile
 import threading
 import time
-import webbrowser
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from inlaylab import share
-from inlaylab.commands.command import Answer, Command
+from inlaylab.commands.command import Answer, Command, whole_number
 from inlaylab.errors import InlaylabError, InputError
+from inlaylab.wording.commands import notebooks as words
 
 STOPPED_BY_CTRL_C = 130
 FIRST = "0_start_here.ipynb"
 HERE, EVERYWHERE = "127.0.0.1", "0.0.0.0"
-SHARED = (
-    "Shared: anyone on your network who has this address can see these pages and change your log. The connection is "
-    "not encrypted; use it on a network you trust, give the address to nobody else, and press Ctrl-C when you are done."
-)
-ALONE = "Only this computer can open it. Press Ctrl-C to end."
 
 
 def _add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "folder", metavar="FOLDER", nargs="?", type=Path, default=Path("my_shop"), help="my_shop if left out"
+        "folder", metavar="FOLDER", nargs="?", type=Path, default=Path("my_shop"), help=words.OPTIONS["folder"]
     )
-    parser.add_argument("--only-copy", action="store_true", help="do not open anything")
-    parser.add_argument("--no-browser", action="store_true", help="start without opening a browser")
-    parser.add_argument(
-        "--as-pages", action="store_true", help="serve each notebook as a page without code, as for a tablet or a phone"
-    )
-    parser.add_argument(
-        "--share", action="store_true", help="with --as-pages: let other devices on your network open the pages, too"
-    )
-    parser.add_argument("--port", type=_port, metavar="N", help="number of the port (a free one if left out)")
+    parser.add_argument("--only-copy", action="store_true", help=words.OPTIONS["--only-copy"])
+    parser.add_argument("--no-browser", action="store_true", help=words.OPTIONS["--no-browser"])
+    parser.add_argument("--as-pages", action="store_true", help=words.OPTIONS["--as-pages"])
+    parser.add_argument("--share", action="store_true", help=words.OPTIONS["--share"])
+    parser.add_argument("--port", type=_port, metavar="N", help=words.OPTIONS["--port"])
 
 
 def _port(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 1024 <= int(text) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text} is not a port; write a whole number from 1024 to 65535")
-    return int(text)
+    return whole_number(text, words.A_PORT, least=1024, most=65535)
 
 
 def _run(arguments: argparse.Namespace) -> Answer:
     pages = arguments.as_pages
     if arguments.share and not pages:
-        raise InputError("--share belongs to --as-pages", allowed="both together, or neither")
+        raise InputError(words.SHARE_ALONE, allowed=words.BOTH_OR_NEITHER)
     if pages and arguments.handed_on:
-        raise InputError(
-            "an option that --as-pages does not know", value=arguments.handed_on[0], allowed="what --help lists"
-        )
+        raise InputError(words.NOT_OF_PAGES, value=arguments.handed_on[0], allowed=words.WHAT_HELP_LISTS)
     program, module = ("Voilà", "voila") if pages else ("JupyterLab", "jupyterlab")
     if not arguments.only_copy and importlib.util.find_spec(module) is None:
-        raise InputError(
-            f"{program} is not installed", allowed='install it with: python -m pip install "inlaylab[notebooks]"'
-        )
+        raise InputError(words.not_installed(program), remedy=words.HOW_TO_INSTALL)
     copied = share.copy_into(arguments.folder)
-    kept = f"; {len(copied.kept)} that were there already are left as they are" if copied.kept else ""
-    text = f"{len(copied.new)} files put into {copied.folder}{kept}. Open {FIRST} first."
+    text = words.copied(len(copied.new), len(copied.kept), copied.folder, first=FIRST)
     if not arguments.only_copy:
         print(text, file=sys.stderr, flush=True)
         (_serve_pages if pages else _open_jupyterlab)(arguments)
     record = {"folder": str(copied.folder), "new": _names(copied.new), "kept": _names(copied.kept)}
-    return Answer(record=record, text=text if arguments.only_copy else f"{program} has ended.")
+    return Answer(record=record, text=text if arguments.only_copy else words.has_ended(program))
 
 
 def _open_jupyterlab(arguments: argparse.Namespace) -> None:
     """Run JupyterLab in the folder, on notebook 0, until it ends; its own messages go to standard error."""
-    words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={arguments.folder.resolve()}"]
-    words += [f"--LabApp.default_url=/lab/tree/{FIRST}"]
-    words += [f"--port={arguments.port}"] if arguments.port else []
-    words += ["--no-browser"] * arguments.no_browser + arguments.handed_on
-    if hasattr(os, "geteuid") and os.geteuid() == 0 and "--allow-root" not in words:
-        print("You are root, as in a container; JupyterLab is told to allow it.", file=sys.stderr, flush=True)
-        words.append("--allow-root")
-    _run_until_it_ends(words, "JupyterLab", cwd=arguments.folder)
+    line = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={arguments.folder.resolve()}"]
+    line += [f"--LabApp.default_url=/lab/tree/{FIRST}"]
+    line += [f"--port={arguments.port}"] if arguments.port else []
+    line += ["--no-browser"] * arguments.no_browser + arguments.handed_on
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and "--allow-root" not in line:
+        print(words.AS_ROOT, file=sys.stderr, flush=True)
+        line.append("--allow-root")
+    _run_until_it_ends(line, "JupyterLab", cwd=arguments.folder)
 
 
 def _serve_pages(arguments: argparse.Namespace) -> None:
     """Serve the notebooks as pages until stopped; only on this computer, unless they are shared."""
+    import json
+    import secrets
+    import tempfile
+
     token, port = secrets.token_urlsafe(16), arguments.port or _free_port()
     address = f"http://{_own_address() if arguments.share else HERE}:{port}/?token={token}"
-    print(f"{address}\n{SHARED if arguments.share else ALONE}", file=sys.stderr, flush=True)
+    print(f"{address}\n{words.SHARED if arguments.share else words.ALONE}", file=sys.stderr, flush=True)
     with tempfile.TemporaryDirectory() as private:
         settings = Path(private) / "voila.json"  # not on the command line, which others on this computer could read
         settings.touch(mode=0o600)
         settings.write_text(json.dumps(page_settings(token=token, port=port, shared=arguments.share)), encoding="utf-8")
-        words = [sys.executable, "-m", "voila", f"--Voila.config_file_paths={private}", str(arguments.folder.resolve())]
+        line = [sys.executable, "-m", "voila", f"--Voila.config_file_paths={private}", str(arguments.folder.resolve())]
         if not arguments.no_browser:
             threading.Thread(target=_open_when_there, args=(port, token), daemon=True).start()
-        _run_until_it_ends(words, "Voilà", cwd=arguments.folder, env=page_environment())
+        _run_until_it_ends(line, "Voilà", cwd=arguments.folder, env=page_environment())
 
 
 def _open_when_there(port: int, token: str) -> None:
     """Open the browser once the server answers."""
+    import socket
+    import webbrowser
+
     for _ in range(240):
         with suppress(OSError), socket.create_connection((HERE, port), timeout=1):
             webbrowser.open(f"http://{HERE}:{port}/?token={token}")
@@ -146,6 +131,8 @@ def page_environment() -> dict[str, str]:
 
 
 def _free_port() -> int:
+    import socket
+
     with socket.socket() as held:
         held.bind((HERE, 0))
         return int(held.getsockname()[1])
@@ -153,6 +140,8 @@ def _free_port() -> int:
 
 def _own_address() -> str:
     """Address of this computer on its network; nothing is sent to find it."""
+    import socket
+
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
         try:
             asked.connect(("192.0.2.1", 9))  # RFC 5737: an address kept for documentation
@@ -161,13 +150,16 @@ def _own_address() -> str:
             return socket.gethostname()
 
 
-def _run_until_it_ends(words: list[str], program: str, *, cwd: Path, env: dict[str, str] | None = None) -> None:
+def _run_until_it_ends(line: list[str], program: str, *, cwd: Path, env: dict[str, str] | None = None) -> None:
+    import signal
+    import subprocess
+
     try:
-        status = subprocess.run(words, stdout=sys.stderr, check=False, cwd=cwd, env=env).returncode
+        status = subprocess.run(line, stdout=sys.stderr, check=False, cwd=cwd, env=env).returncode
     except KeyboardInterrupt:
         return
     if status not in (0, -signal.SIGINT, -signal.SIGTERM, STOPPED_BY_CTRL_C):
-        raise InlaylabError(f"{program} ended with status {status}; its own message stands above")
+        raise InlaylabError(words.failed(program, status))
 
 
 def _names(paths: tuple[Path, ...]) -> list[str]:
@@ -177,11 +169,10 @@ def _names(paths: tuple[Path, ...]) -> list[str]:
 COMMANDS = (
     Command(
         name="notebooks",
-        help="put the notebooks and the sample shop into a folder (never over a file) and open them there",
+        help=words.NOTEBOOKS,
         add_arguments=_add_arguments,
         run=_run,
-        details="They open in JupyterLab; options that are not listed here are handed on to it. With --as-pages each "
-        "is a page without code, at an address of its own, for this computer alone unless --share is given.",
+        details=words.NOTEBOOKS_DETAILS,
         examples=(
             "notebooks",
             "notebooks my_shop --only-copy",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
+from inlaylab.wording.commands import question as words
 
 if TYPE_CHECKING:
     from inlaylab.bench.coupons import Stroke
@@ -32,34 +33,26 @@ def add_question(parser: argparse.ArgumentParser, *, needed: bool) -> None:
     needed : bool
         Whether the command cannot do without a question.
     """
-    parser.add_argument("--bit", required=needed, metavar="B", help="name of a bit in the log")
-    parser.add_argument("--pair", required=needed, metavar="P", help="name of a species pair in the log")
+    parser.add_argument("--bit", required=needed, metavar="B", help=words.OPTIONS["--bit"])
+    parser.add_argument("--pair", required=needed, metavar="P", help=words.OPTIONS["--pair"])
     artwork = parser.add_mutually_exclusive_group(required=needed)
-    artwork.add_argument(
-        "--strokes", type=Path, metavar="FILE.csv", help="strokes of the artwork: stroke_width, land_width, unit"
-    )
-    artwork.add_argument("--artwork", type=Path, metavar="FILE", help="drawing of the artwork: SVG, DXF, WKT or bitmap")
-    parser.add_argument("--width", type=size, metavar="L", help="width of the artwork, where the drawing has no size")
-    parser.add_argument("--drawing-unit", metavar="U", help="unit of a DXF that states none: mm, cm, m, in or ft")
-    parser.add_argument("--pocket-depth", type=size, metavar="L", help="the log's habit if left out")
-    parser.add_argument("--relief-depth", type=size, metavar="L", help="the log's habit if left out")
+    artwork.add_argument("--strokes", type=Path, metavar="FILE.csv", help=words.OPTIONS["--strokes"])
+    artwork.add_argument("--artwork", type=Path, metavar="FILE", help=words.OPTIONS["--artwork"])
+    parser.add_argument("--width", type=size, metavar="L", help=words.OPTIONS["--width"])
+    parser.add_argument("--drawing-unit", metavar="U", help=words.OPTIONS["--drawing-unit"])
+    parser.add_argument("--pocket-depth", type=size, metavar="L", help=words.OPTIONS["--pocket-depth"])
+    parser.add_argument("--relief-depth", type=size, metavar="L", help=words.OPTIONS["--relief-depth"])
+    parser.add_argument("--within", type=size, required=needed, metavar="L", help=words.OPTIONS["--within"])
+    parser.add_argument("--chance", type=chance, default=0.9, metavar="X", help=words.OPTIONS["--chance"])
+    parser.add_argument("--between", type=length, nargs=2, metavar="L", help=words.OPTIONS["--between"])
+    parser.add_argument("--path-angle-deg", type=angle, metavar="DEG", help=words.OPTIONS["--path-angle-deg"])
     parser.add_argument(
-        "--within", type=size, required=needed, metavar="L", help="widest glue line that is good enough"
-    )
-    parser.add_argument("--chance", type=chance, default=0.9, metavar="X", help="how sure to be, 0.9 if left out")
-    parser.add_argument(
-        "--between", type=length, nargs=2, metavar="L", help="shallowest and deepest start depth to consider"
+        "--outline-offset", type=size_or_zero, default=0.0, metavar="L", help=words.OPTIONS["--outline-offset"]
     )
     parser.add_argument(
-        "--path-angle-deg", type=angle, metavar="DEG", help="angle the path is computed for (the bit's nominal angle)"
+        "--pass-spacing", type=size_or_zero, default=0.0, metavar="L", help=words.OPTIONS["--pass-spacing"]
     )
-    parser.add_argument(
-        "--outline-offset", type=size_or_zero, default=0.0, metavar="L", help="growth of the plug's outline, per side"
-    )
-    parser.add_argument(
-        "--pass-spacing", type=size_or_zero, default=0.0, metavar="L", help="spacing of V-bit passes on flat ground"
-    )
-    parser.add_argument("--coupon", metavar="C", help="coupon on which a test cut would be made")
+    parser.add_argument("--coupon", metavar="C", help=words.OPTIONS["--coupon"])
 
 
 def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
@@ -91,7 +84,7 @@ def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
         return None
     missing = [name for name, value in parts.items() if not value]
     if missing:
-        raise InputError("only a part of a question", allowed=f"{', '.join(missing)} as well, or no question at all")
+        raise InputError(words.ONLY_A_PART, allowed=words.missing(missing))
     return ask(arguments, shop)
 
 
@@ -143,8 +136,8 @@ def _strokes(arguments: argparse.Namespace) -> "tuple[Stroke, ...]":
 
         found = read_strokes(arguments.strokes)
         if len(found) > MOST_STROKES:
-            allowed = f"up to {MOST_STROKES}; one row may stand for all strokes of about its width"
-            raise InputError("number of strokes", value=len(found), where=str(arguments.strokes), allowed=allowed)
+            allowed = words.most_strokes(MOST_STROKES)
+            raise InputError(words.STROKES, value=len(found), where=str(arguments.strokes), allowed=allowed)
         return found
     from inlaylab.artwork.axis.strokes import strokes
     from inlaylab.artwork.reading.outlines import read_artwork
@@ -179,11 +172,11 @@ def artwork_size(arguments: argparse.Namespace) -> tuple[float, float] | None:
 def _depth(name: str, given: float | None, habit: float | None) -> float:
     depth = given if given is not None else habit
     if depth is None:
-        raise InputError(f"{name} is missing", allowed="give it, or set it as the log's habit")
+        raise InputError(words.is_missing(name), remedy=words.GIVE_IT)
     return depth
 
 
 def _known(option: str, name: str, names: list[str]) -> str:
     if name not in names:
-        raise InputError(option, value=name, allowed="one of the log's: " + (", ".join(names) or "none yet"))
+        raise InputError(option, value=name, allowed=words.one_of(names))
     return name

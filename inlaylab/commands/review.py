@@ -9,10 +9,9 @@ from pathlib import Path
 
 from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit, size
-from inlaylab.errors import InputError
+from inlaylab.errors import InputError, shown
 from inlaylab.services.open_log import Progress, open_fitted, open_shop
-from inlaylab.units import format_length
-from inlaylab.wording.lengths import fine
+from inlaylab.wording.commands import review as words
 
 
 def _taught(arguments: argparse.Namespace) -> Answer:
@@ -22,26 +21,13 @@ def _taught(arguments: argparse.Namespace) -> Answer:
     with Progress() as progress:
         found = taught(fit, shop, question.ask(arguments, shop), progress=progress)
     unit = arguments.unit or shop.habits.unit
-    lines = [
-        f"Start depth with all cuts: {format_length(found.advised, unit)}. The cuts that moved it most first:",
-        f"{'cut':<14}{'advice without it':>18}{'moved by':>12}{'leverage':>10}{'held up by':>12}{'residuals':>11}  "
-        "worst reading",
-    ]
-    for cut in found.by_weight:
-        fits = "" if cut.residual is None else f"{cut.residual:.1f}"
-        unsure = "" if cut.trusted else " (unsure)"
-        lines.append(
-            f"{cut.cut[:13]:<14}{format_length(cut.advised_without, unit):>18}{format_length(cut.moved, unit):>12}"
-            f"{cut.leverage:>10.0%}{cut.held_up_by:>12}{fits:>11}  {cut.worst_reading}{unsure}"
-        )
-    lines.append("Residuals near 1 are as they should be; well above, a reading of that cut does not fit.")
-    return Answer(record=found.to_json(), text="\n".join(lines))
+    return Answer(record=found.to_json(), text="\n".join(words.taught_lines(found, unit)))
 
 
 def _add_drift(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
     question.add_question(parser, needed=False)
-    parser.add_argument("--start-depth", type=size, metavar="L", help="as set today; the advice if left out")
+    parser.add_argument("--start-depth", type=size, metavar="L", help=words.DRIFT_OPTIONS["--start-depth"])
     add_unit(parser)
 
 
@@ -53,18 +39,9 @@ def _drift(arguments: argparse.Namespace) -> Answer:
     shop, fit = open_fitted(arguments.log)
     asked = question.asked(arguments, shop)
     if asked is None and arguments.start_depth is not None:
-        raise InputError("--start-depth without a question", allowed="--bit, --pair, --strokes or --artwork, --within")
+        raise InputError(words.NO_QUESTION, allowed=words.WHOLE_QUESTION)
     found, unit = drift(fit, shop), arguments.unit or shop.habits.unit
-    who = "mostly the log" if found.log_speaks else "mostly the starting belief"
-    low, middle, high = (1000 * found.wear[key] for key in ("q05", "q50", "q95"))
-    lines = [f"Flat gained for each cut's worth of path: {middle:.1f} µm ({low:.1f} to {high:.1f} µm); {who}."]
-    for bit in found.bits:
-        cuts = "1 cut" if bit.cuts == 1 else f"{bit.cuts} cuts"
-        new, now = (fine(flat["q50"], unit) for flat in (bit.flat_new, bit.flat_now))
-        lines.append(
-            f"  bit {bit.bit}: {cuts}; tip flat {new} when new, {now} now; angle {bit.angle['q50']:.1f}° "
-            f"({bit.angle['q05']:.1f} to {bit.angle['q95']:.1f}). {bit.words}"
-        )
+    lines = words.drift_lines(found, unit)
     record = found.to_json()
     if asked is not None:
         due = retune(fit, shop, asked, start_depth=arguments.start_depth)
@@ -84,29 +61,21 @@ def _beliefs(arguments: argparse.Namespace) -> Answer:
     shop, fit = open_fitted(arguments.log)
     found, unit = beliefs(fit), arguments.unit or shop.habits.unit
 
-    def told(spread: dict[str, float], own: str) -> str:
-        if own == "mm":
-            return " to ".join(fine(spread[key], unit) for key in ("q05", "q95"))
-        return f"{spread['q05']:.3g} to {spread['q95']:.3g}{'°' if own == 'degrees' else ''}"
-
-    lines = ["90% range before the log, and with it:"]
-    for row in found.rows:
-        lines.append(f"  {row.meaning}: {told(row.prior, row.unit)}; {told(row.posterior, row.unit)} ({row.words})")
-    return Answer(record=found.to_json(), text="\n".join(lines))
+    return Answer(record=found.to_json(), text="\n".join(words.belief_lines(found, unit)))
 
 
 def _add_forecasts(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
-    parser.add_argument("--replay", action="store_true", help="forecast every cut anew from the cuts before it")
-    parser.add_argument("--last", type=_count, metavar="N", help="only the last N cuts that were read")
-    parser.add_argument("--seed", type=int, default=1, metavar="N", help="seed of the fits of a replay (1 if left out)")
-    parser.add_argument("--figure", type=Path, metavar="FILE.png", help="also draw it")
+    parser.add_argument("--replay", action="store_true", help=words.FORECASTS_OPTIONS["--replay"])
+    parser.add_argument("--last", type=_count, metavar="N", help=words.FORECASTS_OPTIONS["--last"])
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help=words.FORECASTS_OPTIONS["--seed"])
+    parser.add_argument("--figure", type=Path, metavar="FILE.png", help=words.FORECASTS_OPTIONS["--figure"])
     add_unit(parser)
 
 
 def _count(text: str) -> int:
     if not text.isdecimal() or int(text) == 0:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of cuts")
+        raise argparse.ArgumentTypeError(words.not_a_count(shown(text)))
     return int(text)
 
 
@@ -126,23 +95,22 @@ def _forecasts(arguments: argparse.Namespace) -> Answer:
     unit = arguments.unit or shop.habits.unit
     lines = forecast_lines(found, unit)
     if not found.cuts and len(shop.cuts) > 1:
-        lines.append(f"Work them out afterwards with `inlaylab forecasts {arguments.log} --replay`.")
+        lines.append(words.how_to_replay(arguments.log))
     if arguments.figure:
         from inlaylab.figures.forecasts import forecasts
 
         arguments.figure.write_bytes(forecasts(found, unit=unit).png())
-        lines.append(f"Drawn to {arguments.figure}.")
+        lines.append(words.drawn(arguments.figure))
     return Answer(record=found.to_json(), text="\n".join([*lines, *(cut_line(cut, unit) for cut in found.cuts)]))
 
 
 COMMANDS = (
     Command(
         name="taught",
-        help="say what each past cut taught: how it moved the advice, what held its plug up, how well it fits",
+        help=words.TAUGHT,
         add_arguments=question.add_arguments,
         run=_taught,
-        details="Fit the log first. The options are those of advise. Leverage is the share of what is known that "
-        "hangs on that one cut.",
+        details=words.TAUGHT_DETAILS,
         examples=(
             "taught shop.inlay --bit sixty --pair walnut-maple --strokes leaf.csv --pocket-depth 4mm "
             "--relief-depth 1.5mm --within 0.1mm",
@@ -150,10 +118,10 @@ COMMANDS = (
     ),
     Command(
         name="drift",
-        help="say how the bits wear, what the evidence is, and with a question when to tune again",
+        help=words.DRIFT,
         add_arguments=_add_drift,
         run=_drift,
-        details="Fit the log first. Log path lengths to be told in metres, too.",
+        details=words.DRIFT_DETAILS,
         examples=(
             "drift shop.inlay",
             "drift shop.inlay --bit sixty --pair walnut-maple --strokes leaf.csv --pocket-depth 4mm "
@@ -162,19 +130,18 @@ COMMANDS = (
     ),
     Command(
         name="beliefs",
-        help="put the kit's starting beliefs beside what the log made of them",
+        help=words.BELIEFS,
         add_arguments=_add_beliefs,
         run=_beliefs,
-        details="Fit the log first.",
+        details=words.BELIEFS_DETAILS,
         examples=("beliefs shop.inlay",),
     ),
     Command(
         name="forecasts",
-        help="say what was forecast of each cut before it was read, against what was read",
+        help=words.FORECASTS,
         add_arguments=_add_forecasts,
         run=_forecasts,
-        details="Forecasts are kept as cuts are saved, from the fit that was there then. --replay needs none: it fits "
-        "the log as it was after each cut and forecasts the next one; Ctrl-C stops it.",
+        details=words.FORECASTS_DETAILS,
         examples=("forecasts shop.inlay", "forecasts shop.inlay --replay --last 10"),
     ),
 )

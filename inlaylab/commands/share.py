@@ -12,6 +12,7 @@ from inlaylab.commands import question
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, open_fitted
+from inlaylab.wording.commands import share as words
 
 if TYPE_CHECKING:
     from inlaylab.log.merging.join import Conflict
@@ -22,15 +23,15 @@ WIDEST = 40
 
 def _add_findings(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
-    parser.add_argument("--out", required=True, type=Path, metavar="FILE.html", help="the page to write")
-    parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help="print it too, by an installed Chromium")
-    parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help="keep the executed notebook too")
+    parser.add_argument("--out", required=True, type=Path, metavar="FILE.html", help=words.FINDINGS_OPTIONS["--out"])
+    parser.add_argument("--pdf", type=Path, metavar="FILE.pdf", help=words.FINDINGS_OPTIONS["--pdf"])
+    parser.add_argument("--notebook", type=Path, metavar="FILE.ipynb", help=words.FINDINGS_OPTIONS["--notebook"])
     parser.add_argument(
         "--leave-out",
         nargs="+",
         default=(),
         choices=("names", "notes", "photos", "days"),
-        help="what not to share; without days, dates say only the month",
+        help=words.FINDINGS_OPTIONS["--leave-out"],
     )
     question.add_question(parser, needed=False)
     add_unit(parser)
@@ -53,27 +54,20 @@ def _findings(arguments: argparse.Namespace) -> Answer:
             progress=progress,
         )
     made = [str(path) for path in (page, arguments.pdf, arguments.notebook) if path]
-    kilobytes = page.stat().st_size / 1000
-    return Answer(
-        record={"page": str(page), "bytes": page.stat().st_size, "files": made},
-        text=f"Wrote {', '.join(made)}. The page ({kilobytes:.0f} kB) opens anywhere, without a network.",
-    )
+    size = page.stat().st_size
+    return Answer(record={"page": str(page), "bytes": size, "files": made}, text=words.wrote(made, size / 1000))
 
 
 def _add_merge(parser: argparse.ArgumentParser) -> None:
     add_log(parser)
-    parser.add_argument("other", metavar="OTHER", type=Path, help="the other maker's log; it is only read")
-    parser.add_argument("--out", type=Path, metavar="NEW", help="make a new log of both and leave LOG as it is")
-    parser.add_argument(
-        "--prefix", default="", metavar="WORD", help="put before the other log's names that are taken here"
-    )
-    parser.add_argument(
-        "--mine", nargs="+", default=[], metavar="RECORD", help='keep LOG\'s version of these, as "cut k1"'
-    )
-    parser.add_argument("--theirs", nargs="+", default=[], metavar="RECORD", help="take the other log's version")
-    parser.add_argument("--rest", choices=("mine", "theirs"), help="whose version of all records not named")
-    parser.add_argument("--look", action="store_true", help="only say what would come and what has to be chosen")
-    parser.add_argument("--by", default="merge", metavar="NAME", help="who merges, for the log's history")
+    parser.add_argument("other", metavar="OTHER", type=Path, help=words.MERGE_OPTIONS["other"])
+    parser.add_argument("--out", type=Path, metavar="NEW", help=words.MERGE_OPTIONS["--out"])
+    parser.add_argument("--prefix", default="", metavar="WORD", help=words.MERGE_OPTIONS["--prefix"])
+    parser.add_argument("--mine", nargs="+", default=[], metavar="RECORD", help=words.MERGE_OPTIONS["--mine"])
+    parser.add_argument("--theirs", nargs="+", default=[], metavar="RECORD", help=words.MERGE_OPTIONS["--theirs"])
+    parser.add_argument("--rest", choices=("mine", "theirs"), help=words.MERGE_OPTIONS["--rest"])
+    parser.add_argument("--look", action="store_true", help=words.MERGE_OPTIONS["--look"])
+    parser.add_argument("--by", default="merge", metavar="NAME", help=words.MERGE_OPTIONS["--by"])
     add_unit(parser)
 
 
@@ -92,7 +86,7 @@ def _merge(arguments: argparse.Namespace) -> Answer:
     choices = {name: "mine" for name in arguments.mine} | {name: "theirs" for name in arguments.theirs}
     twice = next((name for name in arguments.mine if name in arguments.theirs), None)
     if twice is not None:
-        raise InputError("this record is named twice", value=twice, allowed="--mine or --theirs")
+        raise InputError(words.NAMED_TWICE, value=twice, allowed=words.ONE_OF_THEM)
     if arguments.rest:
         choices = {conflict.name: arguments.rest for conflict in seen.conflicts} | choices
     if any(conflict.name not in choices for conflict in seen.conflicts):
@@ -106,7 +100,7 @@ def _merge(arguments: argparse.Namespace) -> Answer:
         return _by_names(arguments)
     lines = merge_lines(done, other=arguments.other.name, done=True)
     log = arguments.out or arguments.log
-    text = [*lines, f"{log} holds both; undo takes the whole merge back." if arguments.out is None else f"Made {log}."]
+    text = [*lines, words.holds_both(log) if arguments.out is None else words.made(log)]
     return Answer(record={"log": str(log), "one_log_until": done.at, **_record(done)}, text="\n".join(text))
 
 
@@ -135,12 +129,10 @@ def _by_names(arguments: argparse.Namespace) -> Answer:
     from inlaylab.log.merging.by_names import merge
 
     if arguments.out is None or arguments.mine or arguments.theirs or arguments.rest or arguments.look:
-        what = "these two logs never were one, so their changes cannot be put together"
-        allowed = "--out NEW --prefix WORD, which makes a new log with the records of both"
-        raise InputError(what, value=arguments.other.name, allowed=allowed)
+        raise InputError(words.NEVER_ONE, value=arguments.other.name, allowed=words.OUT_AND_PREFIX)
     done = merge(arguments.log, arguments.other, arguments.out, prefix=arguments.prefix, by=arguments.by)
     added = {"bits": done.bits, "pairs": done.pairs, "cuts": done.cuts}
-    said = f"Made {done.path} of both: {done.cuts} cuts and {done.bits} bits came from {arguments.other.name}."
+    said = words.made_of_both(done.path, arguments.other.name, cuts=done.cuts, bits=done.bits)
     record = {"log": str(done.path), "one_log_until": None, "added": added, "notes": list(done.notes), "conflicts": []}
     return Answer(record=record, text="\n".join([said, *done.notes]))
 
@@ -172,11 +164,10 @@ def _plain(record: Any) -> dict[str, Any] | None:
 COMMANDS = (
     Command(
         name="findings",
-        help="write one page that shows what the log teaches and carries its tables; it opens anywhere",
+        help=words.FINDINGS,
         add_arguments=_add_findings,
         run=_findings,
-        details="Fit the log first. Without a question the page answers for the newest cut's bit, pair and coupon. "
-        "The page carries the log's tables: `inlaylab import LOG FILE.html` takes them.",
+        details=words.FINDINGS_DETAILS,
         examples=(
             "findings shop.inlay --out findings.html",
             "findings shop.inlay --out findings.html --leave-out names notes --pdf findings.pdf",
@@ -184,12 +175,10 @@ COMMANDS = (
     ),
     Command(
         name="merge",
-        help="take what another maker changed in a copy of this log: both sides' changes, in one step",
+        help=words.MERGE,
         add_arguments=_add_merge,
         run=_merge,
-        details="Two logs that were one log once keep both sides' changes. A record that both changed in different "
-        "ways is shown side by side and has to be chosen; until then nothing is written. What both added under one "
-        "name is kept twice, the other log's with a prefix. Logs that never were one go into a new log (--out).",
+        details=words.MERGE_DETAILS,
         examples=(
             "merge shop.inlay friend.inlay --look",
             'merge shop.inlay friend.inlay --theirs "cut T07" --rest mine',

@@ -2,39 +2,38 @@
 
 import argparse
 from pathlib import Path
-from typing import Any
 
 from inlaylab.commands.command import Answer, Command, angle, length, size, size_or_zero
 from inlaylab.services.open_log import Progress
-from inlaylab.units import UNITS, format_length
-from inlaylab.wording.lengths import fine
+from inlaylab.units import UNITS
+from inlaylab.wording.commands import virtual_cut as words
 
 
 def _add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("artwork", metavar="ARTWORK", type=Path, help="drawing: SVG, DXF, WKT (mm) or bitmap")
-    parser.add_argument("--bit-angle", required=True, type=angle, metavar="DEG", help="included angle of the path")
-    parser.add_argument("--true-angle", type=angle, metavar="DEG", help="angle the bit really cuts (that of the path)")
-    parser.add_argument("--tip-flat", type=size_or_zero, default=0.0, metavar="L", help="width of the flat tip")
+    parser.add_argument("artwork", metavar="ARTWORK", type=Path, help=words.OPTIONS["artwork"])
+    parser.add_argument("--bit-angle", required=True, type=angle, metavar="DEG", help=words.OPTIONS["--bit-angle"])
+    parser.add_argument("--true-angle", type=angle, metavar="DEG", help=words.OPTIONS["--true-angle"])
+    parser.add_argument("--tip-flat", type=size_or_zero, default=0.0, metavar="L", help=words.OPTIONS["--tip-flat"])
     parser.add_argument(
-        "--start-depth", required=True, type=size_or_zero, metavar="L", help="level of the outline in the insert"
+        "--start-depth", required=True, type=size_or_zero, metavar="L", help=words.OPTIONS["--start-depth"]
     )
-    parser.add_argument("--pocket-depth", required=True, type=size, metavar="L", help="programmed depth of the pocket")
-    parser.add_argument("--relief-depth", required=True, type=size, metavar="L", help="ground below the start depth")
+    parser.add_argument("--pocket-depth", required=True, type=size, metavar="L", help=words.OPTIONS["--pocket-depth"])
+    parser.add_argument("--relief-depth", required=True, type=size, metavar="L", help=words.OPTIONS["--relief-depth"])
     parser.add_argument(
-        "--host-zero-error", type=length, default=0.0, metavar="L", help="how much deeper the host was cut"
+        "--host-zero-error", type=length, default=0.0, metavar="L", help=words.OPTIONS["--host-zero-error"]
     )
     parser.add_argument(
-        "--insert-zero-error", type=length, default=0.0, metavar="L", help="how much deeper the insert was cut"
+        "--insert-zero-error", type=length, default=0.0, metavar="L", help=words.OPTIONS["--insert-zero-error"]
     )
-    parser.add_argument("--sanded-off", type=size_or_zero, default=0.0, metavar="L", help="what comes off the face")
+    parser.add_argument("--sanded-off", type=size_or_zero, default=0.0, metavar="L", help=words.OPTIONS["--sanded-off"])
     parser.add_argument(
-        "--outline-offset", type=length, default=0.0, metavar="L", help="growth of the plug's outline, per side"
+        "--outline-offset", type=length, default=0.0, metavar="L", help=words.OPTIONS["--outline-offset"]
     )
-    parser.add_argument("--pixel", type=size, default=0.1, metavar="L", help="for areas only (0.1mm)")
-    parser.add_argument("--at", type=Path, metavar="POINTS.csv", help="where to tell exact depths: x, y, unit")
-    parser.add_argument("--width", type=size, metavar="L", help="width of the drawing, where it has no size")
-    parser.add_argument("--drawing-unit", metavar="U", help="unit of a DXF that states none: mm, cm, m, in or ft")
-    parser.add_argument("--unit", choices=tuple(UNITS), default="mm", help="unit of the text (mm)")
+    parser.add_argument("--pixel", type=size, default=0.1, metavar="L", help=words.OPTIONS["--pixel"])
+    parser.add_argument("--at", type=Path, metavar="POINTS.csv", help=words.OPTIONS["--at"])
+    parser.add_argument("--width", type=size, metavar="L", help=words.OPTIONS["--width"])
+    parser.add_argument("--drawing-unit", metavar="U", help=words.OPTIONS["--drawing-unit"])
+    parser.add_argument("--unit", choices=tuple(UNITS), default="mm", help=words.OPTIONS["--unit"])
 
 
 def _run(arguments: argparse.Namespace) -> Answer:
@@ -62,39 +61,17 @@ def _run(arguments: argparse.Namespace) -> Answer:
             progress=progress,
         )
     record = cut.to_json() | {"mended": list(artwork.mended)}
-    return Answer(record=record, text=_told(cut, artwork, arguments.unit))
-
-
-def _told(cut: Any, artwork: Any, unit: str) -> str:
-    x, y = (format_length(value, unit) for value in cut.seat.contact_at)
-    proud = "proud of" if cut.stand_off > 0 else "below"
-    stand_off = fine(abs(cut.stand_off), unit)
-    lines = [f"Fixed in {artwork.source}: {note}." for note in artwork.mended]
-    lines.append(
-        f"The plug rests {stand_off} {proud} its drawn level, held up by: {cut.held_up_by}, near x {x}, y {y}."
-    )
-    if cut.fill_rate is None:
-        lines.append("Sanding leaves nothing of this artwork.")
-        return "\n".join(lines)
-    worst = fine(cut.worst_glue_line or 0.0, unit)
-    lines.append(f"{cut.fill_rate:.1%} of the finished face fills; the widest glue line is {worst} per side.")
-    if cut.strokes_lost_area > 0.005 * cut.artwork_area:
-        lines.append(f"Sanding takes away strokes with {cut.strokes_lost_area / cut.artwork_area:.1%} of the area.")
-    lines += [
-        f"At x {p['x']:g} mm, y {p['y']:g} mm: pocket {fine(p['pocket'], unit)} deep, plug {fine(p['plug'], unit)}."
-        for p in cut.at
-    ]
-    return "\n".join(lines)
+    lines = words.cut_lines(cut, arguments.unit, source=artwork.source, fixed=artwork.mended)
+    return Answer(record=record, text="\n".join(lines))
 
 
 COMMANDS = (
     Command(
         name="virtual-cut",
-        help="compute pocket, plug and seat of an artwork: what holds the plug up, and what fills",
+        help=words.VIRTUAL_CUT,
         add_arguments=_add_arguments,
         run=_run,
-        details="All places are in the host's coordinates, x to the right and y up as the drawing is seen; an SVG's "
-        "origin is the lower left corner of its sheet.",
+        details=words.VIRTUAL_CUT_DETAILS,
         examples=(
             "virtual-cut leaf.svg --bit-angle 60 --tip-flat 0.1mm --start-depth 3.4mm --pocket-depth 4.2mm "
             "--relief-depth 1.6mm --sanded-off 0.3mm",

@@ -71,7 +71,7 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
         axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
-    ax.set_xlabel(with_unit("along the grain", unit), fontsize=9)
+    ax.set_xlabel(with_unit(words.with_grain("along"), unit), fontsize=9)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)
     return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * layout.length))

@@ -72,11 +72,11 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
     for side in (-1, 1):
         ax.plot([side * wide, side * nose], [0.0, deep], solid_capstyle="butt", **_FILM)
     _point(ax, (wide + nose) / 2, deep / 2, (out, -0.62 * floor), words.film_size(result.film, unit))
-    _point(ax, 0.0, deep + gap / 2, (-out, -0.2 * floor), words.void_size(gap, result.void, unit))
+    _point(ax, 0.0, deep + gap / 2, (0.0, 1.62 * floor), words.void_size(gap, result.void, unit))
     note(ax, 0.0, 0.4 * deep, "plug", ha="center", va="center", fontsize=9)
     note(ax, -out * 0.95, 1.15 * floor, "host", ha="left", va="center", fontsize=9)
     ax.set_xlim(-out * 1.02, out * 1.02)
-    ax.set_ylim(1.36 * floor, -0.95 * floor)
+    ax.set_ylim(2.0 * floor, -0.95 * floor)
     ax.set_aspect("equal")
     ax.axis("off")
     alt = words.glue_alt(unit, film=result.film, gap=gap, void=result.void)
@@ -84,8 +84,10 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
 
 
 def _point(ax: Any, x: float, y: float, place: tuple[float, float], text: str) -> None:
-    """Write words above the joint, with a line to what they name."""
+    """Write words above or below the joint, with a line to what they name."""
     from inlaylab.figures.style import GREY
 
+    below = place[1] > 0
     ax.plot([place[0] * 0.55, x], [place[1] * 0.9, y], color=GREY, linewidth=0.9, zorder=6)
-    note(ax, place[0], place[1], text, ha="right" if place[0] > 0 else "left", va="bottom", fontsize=9)
+    ha, va = ("center", "top") if below else ("right", "bottom")
+    note(ax, place[0], place[1] * (0.95 if below else 1.0), text, fontsize=9, ha=ha, va=va)

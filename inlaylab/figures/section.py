@@ -41,7 +41,9 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ]
     right = middles[-1] + result.stroke_widths[-1] / 2 + result.land_width
     bottom = max(result.pocket_depth, result.start_depth) * 1.0 + 1.6
-    top = -(result.relief_depth + max(0.0, float(result.seat.stand_off))) - 1.6
+    top = -(result.relief_depth + max(0.0, float(result.seat.stand_off))) - (
+        2.4 if words and _on_the_face(result) else 1.6
+    )
     if ax is None:
         high = min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0))
         ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=1.0)
@@ -83,21 +85,29 @@ def _round_ticks(axis: Any, unit: str) -> None:
     axis.set_ticks([mark * scale for mark in marks if low <= mark * scale <= high])
 
 
+def _on_the_face(result: Section) -> bool:
+    """Say whether the insert's ground lies on the host's face, where else there is room for words."""
+    return str(result.seat.held_up_by) in ("backer", "land")
+
+
 def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]:
     at = int(result.seat.at)
     middle, width = middles[at], result.stroke_widths[at]
     pocket = result.pocket(middle, width)
     held = str(result.seat.held_up_by)
     if held == "wall":
-        return (pocket[2][0] + pocket[3][0]) / 2, pocket[2][1] / 2
-    if held in ("backer", "land"):
+        deep = pocket[2][1]
+        y = min(deep / 2, max(deep / 4, 0.5))  # above the words in the middle of a deep wall
+        share = y / deep if deep > 0 else 0.5
+        return pocket[3][0] + (pocket[2][0] - pocket[3][0]) * share, y
+    if _on_the_face(result):
         return middle + width / 2 + result.land_width / 2, 0.0
     return middle, pocket[1][1]
 
 
 def _mark_contact(ax: Any, result: Section, middles: list[float]) -> None:
     x, y = _contact_point(result, middles)
-    ax.plot([x], [y], marker="*", markersize=17, color="#a33c00", markeredgecolor="white", zorder=6)
+    ax.plot([x], [y], marker="*", markersize=17, color="#a33c00", markeredgecolor="white", zorder=9)
 
 
 def _measure(ax: Any, result: Section, middles: list[float], right: float, unit: str, words: bool) -> None:
@@ -116,7 +126,7 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
         note(ax, x, y, text, bbox=box, fontsize=8.5, zorder=7, **{"ha": "center", "va": "center", **options})
 
     label(middle, floor + 0.7, f"floor gap {told(max(0.0, floor - face))}")
-    level = min(-0.45, ground * 0.5)
+    level = -1.0 if _on_the_face(result) else min(-0.45, ground * 0.5)
     label(middle, level, f"sink\n{told(-stand_off)}" if stand_off < 0 else f"stand-off\n{told(stand_off)}")
     label(result.land_width / 2, level, f"backer gap\n{told(max(0.0, -ground))}")
     for place, width, line in zip(middles, result.stroke_widths, _flat(result.seat.glue_line), strict=True):
@@ -125,7 +135,7 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
         return
     thin = min(range(len(middles)), key=lambda i: result.stroke_widths[i])
     deepest = max(result.pocket_depth, result.start_depth)
-    label(right / 2, ground - 1.0, sections.BACKER)
+    label(right / 2, level - 0.95 if _on_the_face(result) else ground - 1.0, sections.BACKER)
     label(right / 2, deepest + 1.25, "host")
     label(middles[thin], result.stroke_widths[thin] / 2 / result.slopes[0] + 0.7, sections.THIN_STROKE)
     label(right - result.land_width / 2, 0.45, "land")

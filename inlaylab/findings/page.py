@@ -94,8 +94,8 @@ class Page:
             "artwork": words.strokes(narrowest, widest, unit),
             "pocket depth": both(asked.pocket_depth, unit),
             "relief depth": both(asked.relief_depth, unit),
-            "good enough": words.good_enough(asked.within, unit),
-            "chance asked for": percent(asked.chance),
+            words.GOOD_ENOUGH: words.good_enough(asked.within, unit),
+            words.CHANCE_ASKED: percent(asked.chance),
         }
         maker = self.shop.habits.maker
         if maker:
@@ -203,7 +203,7 @@ class Page:
                 "pair": cut.pair,
                 f"start depth [{unit}]": units.format_number(cut.start_depth, unit),
                 f"pocket depth [{unit}]": units.format_number(cut.pocket_depth, unit),
-                f"widest line read [{unit}]": units.format_number(worst, unit, style="fine"),
+                words.widest_read(unit): units.format_number(worst, unit, style="fine"),
                 "closed": f"{sum(r.state == 'closed' for r in lines)} of {len(lines)}" if lines else "",
                 "outcome": cut.outcome or "",
                 "suspect": "yes" if cut.cut in doubted else "",
@@ -266,8 +266,8 @@ class Page:
 
         fit = self.fit
         rows = {
-            "fingerprint of this page": BLANK,
-            "fingerprint of the log": fit.fingerprint,
+            words.OF_PAGE: BLANK,
+            words.OF_LOG: fit.fingerprint,
             "seed": fit.seed,
             "versions": ", ".join(f"{name} {version}" for name, version in self.versions.items()),
         }

@@ -93,8 +93,9 @@ def _table(rows: Mapping[str, Sequence[Sequence[str]]], ways: Sequence[str], cap
         + "</tr>"
         for name, cells in rows.items()
     )
+    what = escaped(words.WHAT_TO_SET)
     return (
-        f'<table class="pairs"><caption>{escaped(caption)}</caption><thead><tr><th scope="col">what to set</th>{head}'
+        f'<table class="pairs"><caption>{escaped(caption)}</caption><thead><tr><th scope="col">{what}</th>{head}'
         f"</tr></thead><tbody>{body}</tbody></table>"
     )
 

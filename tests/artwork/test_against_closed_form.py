@@ -7,6 +7,7 @@ Bars have round ends and rings no ends at all, so that no corner is there that t
 import numpy as np
 import pytest
 import shapely
+from cases import few_of
 
 from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.models.seating import seat, wall_contact
@@ -74,7 +75,7 @@ def random_settings(rng):
     }
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", few_of(range(24), quick=4))
 def test_combs_of_any_bars_rest_where_the_closed_form_says(seed):
     rng = np.random.default_rng(seed)
     bars = rng.integers(1, 4)
@@ -83,7 +84,7 @@ def test_combs_of_any_bars_rest_where_the_closed_form_says(seed):
     assert picture.stand_off == pytest.approx(stand_off, abs=AGREE)
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", few_of(range(8)))
 def test_rings_rest_where_the_closed_form_says(seed):
     rng = np.random.default_rng(100 + seed)
     settings = random_settings(rng)
@@ -111,6 +112,7 @@ def test_the_branch_into_a_corner_lowers_the_tip_by_its_taper(angle, half_angle)
     assert picture.held_up_by == "crest"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("angle", [30.0, 60.0, 90.0, 120.0])
 def test_a_wide_round_piece_sinks_until_its_walls_close(angle):
     # The model, section 3: h = -t/T for an outline without corners or thin strokes.

@@ -83,6 +83,7 @@ def test_sharing_is_refused_where_no_pages_are_served(tmp_path, capsys):
     assert "--share belongs to --as-pages" in capsys.readouterr().err and not (tmp_path / "shop").exists()
 
 
+@pytest.mark.long
 def test_jupyterlab_really_opens_on_the_notebooks(tmp_path):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))

@@ -31,6 +31,7 @@ def pooled(path):
     return beliefs
 
 
+@pytest.mark.long
 def test_a_fit_begins_from_a_file_and_the_next_one_too(sample_log, asked, tmp_path, capsys):
     beliefs = pooled(tmp_path / "beliefs.json")
     assert main(["fit", str(sample_log), "--beliefs", str(tmp_path / "beliefs.json")]) == 0

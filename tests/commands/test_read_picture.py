@@ -40,6 +40,7 @@ def log(plan, sample_log):
     return sample_log
 
 
+@pytest.mark.long
 def test_saving_keeps_readings_and_a_small_copy_as_one_change(capsys, log, scan):
     words = ["read-picture", str(scan), "--log", str(log), "--cut", "seen 1", "--json"]
     assert main([*words, "--save"]) == 0

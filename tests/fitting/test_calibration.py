@@ -3,12 +3,14 @@
 import os
 
 import numpy as np
+import pytest
 from calibrating import QUANTITIES, Calibration
 from scipy import stats
 
 SHOPS = int(os.environ.get("INLAYLAB_CALIBRATION_SHOPS", "6"))
 
 
+@pytest.mark.long
 def test_truths_rank_evenly_among_the_draws():
     study = Calibration(21)
     found = [study.ranks(n) for n in range(SHOPS)]

@@ -31,6 +31,7 @@ def test_a_replay_can_be_stopped_before_it_fits(small_shop):
         next(fits_of_prefixes(small_shop, stop=lambda: True))
 
 
+@pytest.mark.long
 def test_each_fit_is_the_one_before_brought_up_to_date(small_shop):
     steps = islice(fits_of_prefixes(small_shop), 3)
     assert [(count, fit.cuts, fit.updates, fit.converged) for count, fit in steps] == [

@@ -33,6 +33,7 @@ def agree(ours, theirs):
     assert 0.6 < np.sqrt(np.mean(in_errors**2)) < 1.5
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", [21, 22])
 def test_an_update_agrees_with_a_full_fit(seed):
     # the second has a bit, a pair and a species in its last cut that no earlier cut had
@@ -50,6 +51,7 @@ def test_an_update_agrees_with_a_full_fit(seed):
     agree(fit, fit_shop(shop, seed=4, recipe=LONG))
 
 
+@pytest.mark.long
 def test_a_deleted_cut_is_forgotten(small_shop, small_fit):
     shop = without(small_shop, small_shop.cuts[2].cut)
     fit = update(small_fit, shop, seed=5)

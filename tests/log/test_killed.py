@@ -76,6 +76,7 @@ def test_killed_at_a_counted_step(tmp_path):
     assert killed >= KILLS * 0.9
 
 
+@pytest.mark.long
 def test_killed_while_two_imports_run_at_once(tables, tmp_path):
     chance = random.Random(11)
     other = tmp_path / "other"

@@ -13,6 +13,7 @@ NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 HEAVY = ("jax", "numpyro", "matplotlib", "ipywidgets", "shapely", "pandas", "scipy", "nbconvert", "numpy")
 
 
+@pytest.mark.long
 def test_the_first_runs_from_an_empty_folder_and_shows_a_panel(tmp_path):
     # Each of them is run from the sample shop by nbval and in a browser; the first one here without even that.
     import nbformat

@@ -7,7 +7,7 @@ import pytest
 from inlaylab.handbook import cautions
 from inlaylab.panels.around_the_cut.cutting import levelling_reckoning, tram_reckoning
 from inlaylab.panels.around_the_cut.state import read_temperature
-from inlaylab.panels.around_the_cut.view import AroundTheCut
+from inlaylab.panels.around_the_cut.view import AroundState, AroundTheCut
 from inlaylab.panels.around_the_cut.woods import glue_reckoning, moisture_reckoning, wood_lines
 
 
@@ -166,6 +166,7 @@ def test_a_wood_that_is_not_listed_is_told_by_its_shrinkage(panel):
     assert "Please fix" in page.answer.text
 
 
+@pytest.mark.long
 def test_what_was_typed_on_any_page_comes_back_until_it_is_thrown_away(panel):
     panel.unit.value = "in"
     panel.unit.value = "mm"
@@ -179,3 +180,21 @@ def test_what_was_typed_on_any_page_comes_back_until_it_is_thrown_away(panel):
     again.draft.throw_away.click()
     assert again.pages["glue"].fields["clamps"].box.value == "4"
     assert not AroundTheCut().draft.words.text
+
+
+def test_an_own_wood_is_offered_and_keeps_its_shrinkage(tmp_path, blank_log):
+    from inlaylab.bench.cuts import Pair
+    from inlaylab.log.store import Log
+
+    with Log.open(blank_log) as log:
+        log.add(Pair(pair="mine", host="plum from the garden", insert="holly"))
+    form = AroundState(blank_log).reckonings["moisture"].form
+    assert form["host"].offers[:2] == ("plum from the garden", "holly") and "Walnut, black" in form["host"].offers
+    form["host_shrinkage"].typed = "9.5"
+    form["host"].typed = "Walnut, black"
+    assert form["host_shrinkage"].typed == ""
+    again = AroundState(blank_log).reckonings["moisture"].form
+    again["host"].typed = "Plum from the  garden"
+    assert again["host_shrinkage"].value == 9.5
+    again["host_sawn"].typed = "quarter-sawn (radial)"
+    assert again["host_shrinkage"].typed == ""

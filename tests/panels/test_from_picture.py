@@ -63,6 +63,7 @@ def test_a_broken_picture_is_refused_in_the_panel(panel):
     assert panel.picture.state.reading is None
 
 
+@pytest.mark.long
 def test_proposals_stand_in_the_form_and_are_saved_with_their_sd(panel, answer, plan):
     show(panel, answer, plan)
     picture, state = panel.picture, panel.state

@@ -107,6 +107,7 @@ def test_correct_then_undo(panel, sample_log):
     assert stored(sample_log, "T02") == after
 
 
+@pytest.mark.long
 def test_every_cut_of_the_sample_survives_the_form_unchanged(sample_log):
     form = state.CutState(sample_log)
     names = [cut.cut for cut in form.shop.cuts]

@@ -25,6 +25,7 @@ def screen():
     SCREEN.room = None
 
 
+@pytest.mark.long
 def test_a_picture_is_drawn_anew_for_a_narrow_screen_and_wide_again(screen):
     box = controls.PictureBox()
     box.show(line())
@@ -36,6 +37,7 @@ def test_a_picture_is_drawn_anew_for_a_narrow_screen_and_wide_again(screen):
     assert "width:576px" in box.value
 
 
+@pytest.mark.long
 def test_the_coupon_of_notebook_3_follows_the_width_and_its_marks_with_it(screen, sample_log):
     panel = LogATestCut(sample_log)
     panel.fields["coupon"].box.value = "ladder"

@@ -1,3 +1,5 @@
+import pytest
+
 from inlaylab.errors import Stopped
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.panels.start_here.view import StartHere
@@ -65,6 +67,7 @@ def test_a_task_tells_how_far_it_is_stops_and_says_what_failed():
     assert "ZeroDivisionError" in box.line.text and failing.state == "failed" and not box.start.disabled
 
 
+@pytest.mark.long
 def test_every_panel_opens_by_name_and_twice(sample_log):
     from inlaylab.panels import PANELS, open_panel
 

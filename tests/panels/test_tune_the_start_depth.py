@@ -128,6 +128,7 @@ def count(kind):
     return sum(isinstance(thing, kind) for thing in gc.get_objects())
 
 
+@pytest.mark.long
 def test_turning_a_slider_keeps_the_memory():
     from matplotlib.figure import Figure
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from cases import few_of
 from rendered_coupon import Scene, render
 
 from inlaylab.errors import PictureError, Stopped
@@ -39,7 +40,7 @@ DARK = {  # lines darker than both woods; what differs from one to the next is w
 }
 
 
-@pytest.mark.parametrize("case", DARK)
+@pytest.mark.parametrize("case", few_of(DARK, quick=1))
 def test_dark_lines_are_read_without_bias(layout, case):
     scene = Scene(**DARK[case], lines=spread_lines(layout, 5, 0.01, 0.12), seed=len(case))
     reading, truth = read(layout, scene)
@@ -50,6 +51,7 @@ def test_dark_lines_are_read_without_bias(layout, case):
     assert (np.abs(errors[:, 0]) < 3 * errors[:, 1]).mean() > 0.9
 
 
+@pytest.mark.long
 def test_fill_and_wedge_are_read(layout):
     fills = {"A1": 0.0, "A2": 0.5, "C1": 1.0}
     scene = Scene(host="tan", insert="pale", line=0.03, fills=fills, wedge_stop=0.55, seed=3)
@@ -61,6 +63,7 @@ def test_fill_and_wedge_are_read(layout):
     assert answers["W1"].wedge_stop == pytest.approx(0.55, abs=0.03)
 
 
+@pytest.mark.long
 def test_the_plugs_shift_shows_on_the_two_sides(layout):
     reading, _ = read(layout, Scene(host="tan", insert="pale", line=0.06, plug_shift=(0.0, 0.025), seed=8))
     for one in reading.stations:
@@ -68,12 +71,14 @@ def test_the_plugs_shift_shows_on_the_two_sides(layout):
             assert one.low - one.high == pytest.approx(0.05, abs=0.025)
 
 
+@pytest.mark.long
 def test_a_line_like_the_insert_is_withheld(layout):
     reading, _ = read(layout, Scene(host="pale", insert="brown", glue=(104, 77, 58), line=0.06, seed=7))
     assert all(one.glue_line is None for one in reading.stations)
     assert any("looks like one of the woods" in words for words in reading.warnings)
 
 
+@pytest.mark.long
 def test_a_line_like_the_host_is_withheld(layout):
     reading, _ = read(layout, Scene(host="brown", insert="pale", glue=(104, 77, 58), line=0.06, seed=7))
     assert all(one.glue_line is None for one in reading.stations)
@@ -93,6 +98,7 @@ REFUSED = {
 }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("case", REFUSED)
 def test_pictures_that_cannot_be_trusted_are_refused(layout, case):
     change, words = REFUSED[case]
@@ -101,12 +107,14 @@ def test_pictures_that_cannot_be_trusted_are_refused(layout, case):
     assert "\n" not in str(refusal.value) and ": " in str(refusal.value)
 
 
+@pytest.mark.long
 def test_another_coupon_is_refused(layout, other_layout):
     rendered = render(other_layout, Scene(host="tan", insert="pale", seed=4))
     with pytest.raises(PictureError):
         read_picture(decode(rendered.file()), layout)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("side", ["left", "top", "all round"])
 def test_a_cropped_coupon_is_refused(layout, side):
     values = render(layout, Scene(host="tan", insert="pale", seed=4)).values

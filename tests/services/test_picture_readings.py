@@ -63,6 +63,7 @@ def off():
     return shop, fit_shop(shop, recipe=SHORT)
 
 
+@pytest.mark.long
 def test_a_planted_bias_and_scatter_are_learnt(off):
     _, fit = off
     for name, truth in (("picture_bias", 0.03), ("picture_factor", 2.5)):

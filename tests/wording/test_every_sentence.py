@@ -7,30 +7,30 @@ import re
 from collections.abc import Mapping
 
 import pytest
-from wording.samples import answers, artwork, figures, findings, panels, quantities
+from wording.samples import answers, artwork, commands, figures, findings, panels, quantities
 
 import inlaylab.wording
 from inlaylab.units import UNITS
 
 SAMPLES = {
     f"{say.__module__.removeprefix('inlaylab.wording.')}.{say.__name__}": sample
-    for room in (quantities, answers, artwork, panels, figures, findings)
+    for room in (quantities, answers, artwork, commands, panels, figures, findings)
     for say, sample in room.SAMPLES.items()
 }
 NOT_SAID = {
     "an idiom carried over from another language": r"setting-up|to be mended|\bis no (?:length|number|angle)|none of "
-    r"the words for it|first first|turn it yourself|chance is in it|good to\b|what may happen|holds in|depth serves|"
+    r"the words for it|first first|turn it yourself|chance is in it|good to\b|what may happen|holds in\b|depth serves|"
     r"below nothing|closed means|may lie here|bare numbers|not yet known|for people",
     "a statistics word": r"standard deviation|standard uncertaint|correlation|posterior|\bpriors?\b|quantile|credible|"
     r"\bresiduals?\b|leverage|\bsigma\b|r-hat(?! [\d.]+ \(1 is perfect)|converge|"
     r"nine[- ](?:in|of)[- ]ten|nine times in ten",
     "a chance that nobody can know": r"(?<![\d.])(?:0|100) ?% (?:chance|sure|certain)|chance of (?:0|100) ?%|or less",
-    "a value that was not there": r"\bnone\b(?! of them| at all)|\bnan\b|\binf\b",
-    "a word twice": r"\b([a-z]+) \1\b",
+    "a value that was not there": r"(?<!= )\bnone\b(?! of them| at all| yet)|\bnan\b|\binf\b",
+    "a word twice": r"(?<![\w-])([a-z]+) \1\b",
     "one of many": r"(?<![\d.,/])(?<!notebook )1 (?!mm|in|thou|is|was|has|glass|pass|species)[a-z]+s\b",
     "many of one": r"(?<![\d.,/])(?:0|[2-9]|[1-9]\d+) (?:test cut|cut|station|reading|bit|coupon|groove|file|shop|"
     r"picture|pair|line|metre|stroke)\b(?! (?:depth|out))",
-    "a raw name": r"(?<![\w./])[a-z]+(?:_[a-z]+)+\b(?!\.)",
+    "a raw name": r"(?<![\w./`])[a-z]+(?:_[a-z]+)+\b(?!\.)",
     "digits that say nothing": r"\d\.\d{6,}|[1-9]\d*\.\d{5,}|\d\.\d{4,} mm|[1-9]\d*\.\d{2,} thou|\d[eE][-+]\d",
     "a slip of the pen": r"  |\.\.(?!\.)| ,| \.(?!\w)|\(\)|,,|;;|with almost",
 }

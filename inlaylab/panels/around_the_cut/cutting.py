@@ -36,11 +36,11 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
         retract=_length(words.RETRACT, "18 mm"),
         cut_start=_length(words.CUT_START, "11 mm"),
         cut_depth=_length(words.CUT_DEPTH, "6.4 mm"),
-        pass_depth=_length("one pass takes", "1.2 mm", above=True),
+        pass_depth=_length(words.ONE_PASS, "1.2 mm", above=True),
         insert_thickness=_length(words.INSERT_THICKNESS, "9 mm", above=True),
         start_depth=_length("start depth", "3.4 mm", above=True),
         relief_depth=_length("relief depth", "1.6 mm"),
-        sink=_length("plug sank by", "0 mm", low=-20.0, high=20.0),
+        sink=_length(words.SANK, "0 mm", low=-20.0, high=20.0),
         zero_off=_length(words.ZERO_OFF, "0.1 mm", high=20.0),
     )
     return Reckoning("Levelling", form, _levelling, cautions=(*MACHINE, "backer"), unit=unit)
@@ -77,13 +77,13 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
         angle=_angle("path angle", "60"),
         start_depth=_length("start depth", "3.4 mm", high=50, above=True),
         pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
-        stand_off=_length("plug sank by", "0.12 mm", low=-20.0, high=20.0),
-        crest_loss=_length("crests lost", "0.2 mm", high=5),
+        stand_off=_length(words.SANK, "0.12 mm", low=-20.0, high=20.0),
+        crest_loss=_length(words.CRESTS_LOST, "0.2 mm", high=5),
         sanded_off=_length("sanded off", "0.3 mm", high=10),
         tip_flat=_length("tip flat", "0.1 mm", high=5),
         pass_spacing=_length(words.FLOOR_SPACING, "0.3 mm", high=20),
     )
-    return Reckoning("Sanding and floors", form, _sanding, cautions=("dust", "noise", "solvents", "rags"), unit=unit)
+    return Reckoning(words.SANDING, form, _sanding, cautions=("dust", "noise", "solvents", "rags"), unit=unit)
 
 
 def _sanding(given: dict[str, Any], unit: str) -> Result:
@@ -148,11 +148,11 @@ def tram_reckoning(*, unit: str) -> Reckoning:
         diameter=_length(words.CIRCLE, "150 mm", high=1000, above=True),
         along_x=_length(words.ALONG_X, "0.1 mm", low=-50.0, high=50.0),
         along_y=_length(words.ALONG_Y, "0.4 mm", low=-50.0, high=50.0),
-        width=_length("stroke looked at", "8 mm", high=500, above=True),
+        width=_length(words.STROKE, "8 mm", high=500, above=True),
         start_depth=_length("start depth", "3.4 mm", high=50, above=True),
         pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
         relief_depth=_length("relief depth", "1.6 mm", high=50, above=True),
-        angle=_angle("bit's angle", "60"),
+        angle=_angle(words.BIT_ANGLE, "60"),
         sanded_off=_length("sanded off", "0.3 mm", high=10),
     )
     return Reckoning("Tram", form, _tram, cautions=("bit",), unit=unit)
@@ -197,7 +197,7 @@ def workload_reckoning(*, unit: str) -> Reckoning:
         filled=NumberEntry(words.FILLED, lowest=1, highest=99, unit="%", required=True, typed="40"),
         spacing=_length(words.SPACING, "0.5 mm", high=50, above=True),
         feed=_length(words.FEED, "1500 mm", high=50_000, above=True),
-        pass_depth=_length("one pass takes", "2 mm", high=50, above=True),
+        pass_depth=_length(words.ONE_PASS, "2 mm", high=50, above=True),
         start_depth=_length("start depth", "3.4 mm", high=50, above=True),
         pocket_depth=_length("pocket depth", "4.2 mm", high=50, above=True),
         relief_depth=_length("relief depth", "1.6 mm", high=50, above=True),
@@ -206,7 +206,7 @@ def workload_reckoning(*, unit: str) -> Reckoning:
         backer=_length(words.BACKER, "5 mm", high=100, above=True),
         floor=_length(words.FLOOR, "6 mm", high=100, above=True),
     )
-    return Reckoning("Time and wood", form, _workload, cautions=MACHINE, unit=unit)
+    return Reckoning(words.TIME, form, _workload, cautions=MACHINE, unit=unit)
 
 
 def _workload(given: dict[str, Any], unit: str) -> Result:

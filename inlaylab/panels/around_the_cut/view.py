@@ -15,14 +15,16 @@ from inlaylab.panels.around_the_cut.cutting import (
     tram_reckoning,
     workload_reckoning,
 )
+from inlaylab.panels.around_the_cut.own_woods import OwnWoods
 from inlaylab.panels.around_the_cut.state import Reckoning
 from inlaylab.panels.around_the_cut.woods import glue_reckoning, moisture_reckoning, woods_reckoning
 from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.drafts import Draft, DraftLine
 from inlaylab.panels.shared.entries import Entry
 from inlaylab.services.find_log import find_log
+from inlaylab.wording.panels.around_the_cut import cutting as words
 
-IN_FULL = "All cautions"
+IN_FULL = words.ALL_CAUTIONS
 
 
 class AroundState(traitlets.HasTraits):
@@ -38,6 +40,8 @@ class AroundState(traitlets.HasTraits):
     ----------
     reckonings : dict of str to Reckoning
         By a short name.
+    own_woods : OwnWoods
+        Woods of the log's pairs, and shrinkages that were typed.
     draft : panels.shared.drafts.Draft
         What was typed into any of them.
     """
@@ -55,8 +59,9 @@ class AroundState(traitlets.HasTraits):
         if shop.cuts:
             pair = next(pair for pair in shop.pairs if pair.pair == shop.cuts[-1].pair)
         names = {} if pair is None else {"host": pair.host, "insert": pair.insert}
+        self.own_woods = OwnWoods(log, shop.pairs)
         self.reckonings: dict[str, Reckoning] = {
-            "moisture": moisture_reckoning(unit=unit, **names),
+            "moisture": moisture_reckoning(unit=unit, offers=self.own_woods.names(), **names),
             "woods": woods_reckoning(unit=unit),
             "glue": glue_reckoning(unit=unit),
             "levelling": levelling_reckoning(unit=unit),
@@ -69,6 +74,7 @@ class AroundState(traitlets.HasTraits):
         if last is not None:
             self._take(last, next((bit for bit in shop.bits if bit.bit == last.bit), None))
         self.draft = Draft(log, "around_the_cut", entries=self._entries, state=self)
+        self.own_woods.follow(self.reckonings["moisture"])
         self.draft.begin()
 
     def _entries(self) -> dict[str, Entry]:
@@ -135,7 +141,7 @@ class Page(ipywidgets.VBox):
             self.warning.say("")
             self.picture.say("")
             return
-        self.warning.say(f"Watch out: {result.warning}" if result.warning else "", kind="caution")
+        self.warning.say(words.watch_out(result.warning) if result.warning else "", kind="caution")
         self.answer.say("\n".join(result.lines))
         if result.figure:
             self.picture.show(figure(result.figure)(result.drawn, unit=self.reckoning.unit))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from inlaylab import units
@@ -13,11 +14,13 @@ from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.wording.panels.around_the_cut import woods as words
 
-SAWN = {"flat-sawn (tangential)": "tangential", "quarter-sawn (radial)": "radial"}
+SAWN = {words.FLAT_SAWN: "tangential", words.QUARTER_SAWN: "radial"}
 LAID = {words.ALONG_HOST: True, words.ACROSS_HOST: False}
 
 
-def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = "Maple, sugar (hard)") -> Reckoning:
+def moisture_reckoning(
+    *, unit: str, host: str = "Walnut, black", insert: str = "Maple, sugar (hard)", offers: Iterable[str] = ()
+) -> Reckoning:
     """
     Ask how much insert and host move against each other.
 
@@ -27,30 +30,33 @@ def moisture_reckoning(*, unit: str, host: str = "Walnut, black", insert: str = 
         The maker's unit.
     host, insert : str, optional
         Woods as typed in a pair.
+    offers : iterable of str
+        Woods that are offered while typing.
 
     Returns
     -------
     reckoning : Reckoning
     """
+    offers = tuple(offers)
     percent: dict[str, Any] = {"lowest": 0, "highest": 100, "unit": "%", "required": True}
     form = Form(
-        host=Entry("host's wood", required=True, typed=host),
-        host_sawn=ChoiceEntry("host is", options=SAWN, required=True),
+        host=Entry(words.HOST, required=True, typed=host, offers=offers),
+        host_sawn=ChoiceEntry(words.HOST_IS, options=SAWN, required=True),
         host_shrinkage=_own_shrinkage(words.HOST_SHRINKAGE),
-        insert=Entry("insert's wood", required=True, typed=insert),
-        insert_sawn=ChoiceEntry("insert is", options=SAWN, required=True),
+        insert=Entry(words.INSERT, required=True, typed=insert, offers=offers),
+        insert_sawn=ChoiceEntry(words.INSERT_IS, options=SAWN, required=True),
         insert_shrinkage=_own_shrinkage(words.INSERT_SHRINKAGE),
         laid=ChoiceEntry(words.LAID, options=LAID, required=True),
         across=LengthEntry(words.ACROSS, required=True, above=True, highest=3000.0, typed="100 mm"),
         along=LengthEntry(words.ALONG, required=True, above=True, highest=3000.0, typed="100 mm"),
-        warm=Entry("air is at", required=True, read=read_temperature, typed="20 °C" if unit == "mm" else "68 °F"),
+        warm=Entry(words.AIR, required=True, read=read_temperature, typed="20 °C" if unit == "mm" else "68 °F"),
         glued=NumberEntry(words.GLUED, typed="45", **percent),
         dry=NumberEntry(words.DRIEST, typed="30", **percent),
         damp=NumberEntry(words.DAMPEST, typed="65", **percent),
     )
     for name, options in (("host_sawn", SAWN), ("insert_sawn", SAWN), ("laid", LAID)):
         form[name].typed = next(iter(options))
-    return Reckoning("Woods and moisture", form, _moisture, cautions=("woods",), unit=unit)
+    return Reckoning(words.MOISTURE, form, _moisture, cautions=("woods",), unit=unit)
 
 
 def _moisture(given: dict[str, Any], unit: str) -> Result:
@@ -179,7 +185,7 @@ def woods_reckoning(*, unit: str) -> Reckoning:
         found = woods.search(given["name"])
         return Result(lines=wood_lines(given["name"]), woods=_names(*found))
 
-    return Reckoning("Published values", form, reckon, cautions=("woods",), unit=unit)
+    return Reckoning(words.PUBLISHED, form, reckon, cautions=("woods",), unit=unit)
 
 
 def pressures() -> dict[str, gluing.Figure]:
@@ -191,7 +197,7 @@ def pressures() -> dict[str, gluing.Figure]:
     pressures : dict
         Label to `gluing.Figure`.
     """
-    return {f"{each.applies_to} ({each.as_stated})": each for each in gluing.figures_of("clamping_pressure")}
+    return {each.applies_to: each for each in gluing.figures_of("clamping_pressure")}
 
 
 def glue_reckoning(*, unit: str) -> Reckoning:
@@ -216,11 +222,11 @@ def glue_reckoning(*, unit: str) -> Reckoning:
         floor_gap=LengthEntry(words.FLOOR_GAP, required=True, highest=20.0, typed="0.3 mm"),
         film=LengthEntry(words.FILM, required=True, highest=1.0, typed="0.05 mm"),
         angle=NumberEntry("true angle", lowest=5, highest=170, unit="°", required=True, typed="60"),
-        pressure=ChoiceEntry("clamping pressure", options=pressures(), required=True),
+        pressure=ChoiceEntry(words.PRESSURE, options=pressures(), required=True),
         clamps=NumberEntry(words.CLAMPS, lowest=1, highest=200, typed="4"),
     )
     form["pressure"].typed = next(iter(pressures()))
-    return Reckoning("Glue and clamps", form, _glue, cautions=("clamps", "solvents"), unit=unit)
+    return Reckoning(words.GLUE, form, _glue, cautions=("clamps", "solvents"), unit=unit)
 
 
 def _glue(given: dict[str, Any], unit: str) -> Result:

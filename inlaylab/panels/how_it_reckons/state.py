@@ -57,7 +57,7 @@ def _form() -> Form:
         path_angle=_angle("path angle", 10, 150),
         true_angle=_angle("true angle", 10, 150),
         tip_flat=_length("tip flat", 0.6),
-        crest_loss=_length("crests lost", 5.0),
+        crest_loss=_length(words.CRESTS_LOST, 5.0),
         host_zero_error=_length(words.HOST_ZERO, 0.4, low=-0.4),
         insert_zero_error=_length(words.INSERT_ZERO, 0.4, low=-0.4),
         stroke_widths=LengthsEntry("stroke widths", required=True, above=True, highest=50.0),
@@ -186,8 +186,8 @@ class TurnedState(traitlets.HasTraits):
             for name, entry in self.form.entries.items()
         }
         if not 1 <= len(given["stroke_widths"]) <= MOST_STROKES:
-            count = f"{len(given['stroke_widths'])} widths"
-            raise InputError("stroke widths", value=count, allowed=f"1 to {MOST_STROKES} of them")
+            count = words.widths(len(given["stroke_widths"]))
+            raise InputError("stroke widths", value=count, allowed=words.up_to_strokes(MOST_STROKES))
         settings = Settings(**{name: given[name] for name in Settings.__dataclass_fields__})
         strayed = GiveOrTake(
             tip_flat=given["tip_flat_spread"],

@@ -201,14 +201,14 @@ class FromPicture(controls.Fold):
     def __init__(self, cut: CutState):
         self.state = state = PictureState(cut)
         self.which = ipywidgets.Dropdown(description="picture", options=picture_readings.pictures_in(state.folder))
-        self.upload = ipywidgets.FileUpload(description="or upload one", accept=".png,.jpg,.jpeg,.tif,.tiff")
+        self.upload = ipywidgets.FileUpload(description=words.OR_UPLOAD, accept=".png,.jpg,.jpeg,.tif,.tiff")
         self.again = controls.button(words.LOOK_AGAIN)
-        self.task = TaskBox(state.task, words="Read the picture", hint=words.READ_HINT, begin=self._read)
+        self.task = TaskBox(state.task, words=words.READ, hint=words.READ_HINT, begin=self._read)
         self.stations = ipywidgets.Select(description="stations", options=(), rows=8, tooltip=words.OR_CLICK)
         self.stations.layout.width = "100%"
         self.stations.add_class("inlaylab-picks")
-        self.take = controls.button("Use this one", hint=words.TAKE_HINT)
-        self.throw = controls.button("Leave it out")
+        self.take = controls.button(words.USE, hint=words.TAKE_HINT)
+        self.throw = controls.button(words.LEAVE_OUT)
         self.take_all = controls.button(words.TAKE_ALL, hint=words.TAKE_ALL_HINT)
         self.keep = controls.button(words.KEEP_COPY, hint=words.KEEP_COPY_HINT)
         self.face, self.profile, self.line = Face(), controls.PictureBox(), controls.MessageLine()

@@ -23,15 +23,14 @@ from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
-from inlaylab.wording.lengths import count
 from inlaylab.wording.panels import log_a_test_cut as words
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
 CUT_READINGS = {
-    "pocket_depth": "pocket, measured",
-    "plug_depth": "plug, measured",
+    "pocket_depth": words.POCKET_MEASURED,
+    "plug_depth": words.PLUG_MEASURED,
     "backer_gap": "backer gap",
-    "floor_gap": "floor gap (sawn)",
+    "floor_gap": words.FLOOR_GAP,
 }
 _DEPTHS = ("start_depth", "pocket_depth", "relief_depth", "sanded_off", "outline_offset", "pass_spacing")
 
@@ -67,7 +66,7 @@ class CutState(traitlets.HasTraits):
         self.limit = LengthEntry.of(Reading, "limit", words.LIMIT)
         self.grid = GridState(limit=self.limit)
         self.form = self._make_form()
-        self.mark = Entry("cut being corrected")
+        self.mark = Entry(words.BEING_CORRECTED)
         self.new = {
             what: NewThing(what, self.form[what], self.session, by=lambda: self._by)
             for what in ("pair", "bit", "coupon")
@@ -188,10 +187,10 @@ class CutState(traitlets.HasTraits):
             Where the record is not whole.
         """
         if not self.form.whole:
-            raise InputError(self.form.needs.rstrip(".") or "the record is not whole")
+            raise InputError(self.form.needs.rstrip(".") or words.NOT_COMPLETE)
         cut = self.record()
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
-            raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
+            raise InputError(words.NAME_TAKEN, value=cut.cut, allowed=words.NEW_NAME)
         readings = self.readings(cut.cut)
         expected = None if self._before else forecast_of(self.path, cut, shop=self.shop, fit=self.session.opened.last)
         how = {"by": self._by, "based_on": self._based_on, "readings_before": self._before}
@@ -205,7 +204,7 @@ class CutState(traitlets.HasTraits):
         self.reload()
         self.start_new()
         self.draft.settle()
-        return f"{what} {cut.cut} with {count(len(readings), 'reading')}."
+        return words.kept(what, cut.cut, len(readings))
 
     def _meet(self, stale: StaleError) -> None:
         """Let a second save win over what somebody else saved meanwhile; what is typed stays typed."""
@@ -344,10 +343,10 @@ class CutState(traitlets.HasTraits):
             coupon=ChoiceEntry("coupon", can_add=True),
             cut=Entry(words.NAME, required=True),
             date=DateEntry("date"),
-            by=Entry("typed by"),
+            by=Entry(words.TYPED_BY),
             **lengths,
             path_angle_deg=NumberEntry("path angle", lowest=angle.low, highest=angle.high, unit="°"),
-            path_length_m=NumberEntry("path cut", lowest=path.low, highest=path.high, unit="m"),
+            path_length_m=NumberEntry(words.PATH_CUT, lowest=path.low, highest=path.high, unit="m"),
             **measured,
             outcome=ChoiceEntry("outcome", options=OUTCOMES),
             notes=Entry("notes"),

@@ -136,7 +136,7 @@ class StationGrid(ipywidgets.VBox):
         if line.box.value != entry.typed:
             line.box.value = entry.typed
         line.closed.layout.display = "none" if entry.station.kind == "wedge" else None
-        line.closed.tooltip = f"station {entry.label}: closed"
+        line.closed.tooltip = words.closed_at(entry.label)
         if entry.said:
             line.box.add_class("inlaylab-wrong")
             markup = f'<div role="alert" class="inlaylab-refusal">✗ {html.escape(entry.said)}</div>'

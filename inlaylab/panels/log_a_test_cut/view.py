@@ -23,7 +23,7 @@ _HINTS = {
     "relief_depth": words.BLANK_HABIT,
     "sanded_off": words.BLANK_HABIT,
     "path_angle_deg": words.BLANK_ANGLE,
-    "outline_offset": "blank: none",
+    "outline_offset": words.NO_OFFSET,
     "pass_spacing": words.BLANK_SPACING,
     "path_length_m": words.METRES,
     "by": words.BY,
@@ -175,11 +175,11 @@ class SavedCuts:
         self.state = state
         self.list = controls.Words()
         self.list.layout.width = "100%"
-        self.which = ipywidgets.Dropdown(description="saved cut")
+        self.which = ipywidgets.Dropdown(description=words.SAVED_CUT)
         self.which.style.description_width = "10.5em"
         self.which.layout.width = "25em"
-        self.correct = controls.button("Correct it", hint=words.CORRECT_HINT)
-        self.delete = controls.button("Delete it", hint=words.DELETE_HINT)
+        self.correct = controls.button(words.CORRECT, hint=words.CORRECT_HINT)
+        self.delete = controls.button(words.DELETE, hint=words.DELETE_HINT)
         self.line = controls.MessageLine()
         self.correct.on_click(controls.guarded(self.line, lambda _: on_correct(self._chosen())))
         self.delete.on_click(controls.guarded(self.line, lambda _: on_delete(self._chosen())))

@@ -113,7 +113,7 @@ class CouponState(traitlets.HasTraits):
             raise InputError(self.said or words.NOTHING_TO_ADD)
         coupon = self.plan.coupon
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
-            raise InputError(words.TAKEN, value=coupon.coupon, allowed="another name")
+            raise InputError(words.TAKEN, value=coupon.coupon, allowed=words.OTHER_NAME)
         with self.session.write() as log:
             log.add(coupon)
         self.reload()
@@ -199,16 +199,16 @@ def _coupon_form() -> Form:
         name=Entry(words.NAME, required=True),
         bit=ChoiceEntry("bit"),
         angle=NumberEntry("path angle", lowest=5, highest=170, unit="°", required=True, typed="60"),
-        pair=ChoiceEntry("pair of woods"),
+        pair=ChoiceEntry(words.PAIR),
         pocket_depth=LengthEntry("pocket depth", required=True, above=True, highest=50.0),
         relief_depth=LengthEntry("relief depth", required=True, above=True, highest=50.0),
         sanded_off=LengthEntry("sanded off", required=True, highest=5.0),
         length=LengthEntry(words.ALONG, required=True, above=True, highest=2000.0, typed="120 mm"),
         width=LengthEntry(words.ACROSS, required=True, above=True, highest=2000.0, typed="80 mm"),
-        border=LengthEntry("border for holding", required=True, highest=200.0, typed="10 mm"),
+        border=LengthEntry(words.BORDER, required=True, highest=200.0, typed="10 mm"),
         widths=LengthsEntry("stroke widths"),
-        groove=ChoiceEntry("glue groove", options=GROOVES, required=True),
-        mirror=ChoiceEntry("the insert is", options=MIRRORS, required=True),
+        groove=ChoiceEntry(words.GROOVE, options=GROOVES, required=True),
+        mirror=ChoiceEntry(words.TURNED, options=MIRRORS, required=True),
         folder=Entry(words.FOLDER),
     )
     form["groove"].typed, form["mirror"].typed = next(iter(GROOVES)), next(iter(MIRRORS))
@@ -242,7 +242,7 @@ def station_rows(state: CouponState) -> list[dict[str, str]]:
             "stroke": units.format_length(station.stroke_width, state.unit),
             "land": units.format_length(station.land_width, state.unit),
             "grain": station.grain,
-            "reaches the floor": "yes" if station.stroke_width > state.plan.floor_width else "no",
+            words.REACHES: "yes" if station.stroke_width > state.plan.floor_width else "no",
         }
         for station in state.plan.coupon.stations
     ]

@@ -18,8 +18,8 @@ from inlaylab.wording.panels import make_a_coupon as words
 _HINTS = {
     "widths": words.BLANK_WIDTHS,
     "folder": words.BLANK_FOLDER,
-    "length": "120 mm or 5 in",
-    "width": "80 mm or 3 in",
+    "length": words.LENGTH_HINT,
+    "width": words.WIDTH_HINT,
 }
 
 

@@ -77,15 +77,15 @@ class BitState(traitlets.HasTraits):
         )
         self.loupe = LengthEntry.of(Bit, "tip_flat", words.LOUPE)
         self.trust = Form(
-            width=_uncertainty("width accuracy ±", "0.02 mm"),
-            zero=_uncertainty("zeroing accuracy ±", "0.05 mm"),
-            loupe=_uncertainty("loupe accuracy ±", "0.05 mm"),
+            width=_uncertainty(words.WIDTH_ACCURACY, "0.02 mm"),
+            zero=_uncertainty(words.ZERO_ACCURACY, "0.05 mm"),
+            loupe=_uncertainty(words.LOUPE_ACCURACY, "0.05 mm"),
         )
         self.worn = Form(
             metres=Entry(words.METRES, read=read_metres),
             flats=LengthsEntry(words.FLATS),
-            good_to=_uncertainty("flat accuracy ±", "0.03 mm"),
-            spare=LengthEntry("spare floor gap", above=True, highest=20.0, typed="0.2 mm"),
+            good_to=_uncertainty(words.FLAT_ACCURACY, "0.03 mm"),
+            spare=LengthEntry(words.SPARE_GAP, above=True, highest=20.0, typed="0.2 mm"),
         )
         self.reload()
         self.unit = self.shop.habits.unit
@@ -312,7 +312,7 @@ def read_metres(text: str) -> tuple[float, ...]:
     for part in filter(None, (part.strip() for part in text.split(";"))):
         number = units.parse_number(part.removesuffix("m").strip())
         if not 0 <= number <= 1e6:
-            raise InputError("metres cut", value=part, allowed="0 to 1 000 000 m")
+            raise InputError(words.METRES_CUT, value=part, allowed=words.METRES_RANGE)
         metres.append(number)
     return tuple(metres)
 

@@ -101,7 +101,7 @@ class MeasureABit:
             self.fields["loupe"],
             controls.row(self.keep),
             self.loupe_line,
-            heading("A groove"),
+            heading(words.A_GROOVE),
             controls.Words(words.HOW_TO_CUT, kind="hint"),
             self.where,
             *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
@@ -193,7 +193,7 @@ def groove_rows(state: BitState) -> list[dict[str, str]]:
             "date": groove.date or "",
             "depth": units.format_length(groove.depth, unit),
             "width": units.format_length(groove.width, unit),
-            "off the line": "" if each is None else units.format_length(float(each), unit),
+            words.OFF_LINE: "" if each is None else units.format_length(float(each), unit),
         }
         for groove, each in zip(state.grooves, off, strict=True)
     ]

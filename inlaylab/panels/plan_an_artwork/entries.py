@@ -6,6 +6,7 @@ from typing import Any
 
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry
+from inlaylab.wording.panels import plan_an_artwork as words
 
 
 def plan_form() -> Form:
@@ -14,8 +15,8 @@ def plan_form() -> Form:
     return Form(
         drawing=ChoiceEntry("drawing", required=True),
         file=Entry("file"),
-        width=LengthEntry("width of the picture", highest=5000.0, above=True),
-        drawing_unit=ChoiceEntry("unit of the DXF", options=("mm", "cm", "m", "in", "ft")),
+        width=LengthEntry(words.PICTURE_WIDTH, highest=5000.0, above=True),
+        drawing_unit=ChoiceEntry(words.DXF_UNIT, options=("mm", "cm", "m", "in", "ft")),
         bit=ChoiceEntry("bit"),
         pair=ChoiceEntry("species pair"),
         limit=LengthEntry("thin-stroke limit", highest=20.0, above=True),
@@ -25,11 +26,11 @@ def plan_form() -> Form:
         y_a=LengthEntry("A: y", **far),
         x_b=LengthEntry("B: x", **far),
         y_b=LengthEntry("B: y", **far),
-        exaggeration=NumberEntry("depth drawn larger by", lowest=1, highest=20, unit="times", typed="1"),
+        exaggeration=NumberEntry(words.LARGER, lowest=1, highest=20, unit="times", typed="1"),
         border=LengthEntry("border", highest=500.0, above=True, typed="10 mm"),
-        pass_spacing=LengthEntry("spacing of passes", highest=50.0, above=True, typed="1 mm"),
-        feed=LengthEntry("feed per minute", highest=10_000.0, above=True, typed="1000 mm"),
-        film=LengthEntry("glue film", highest=2.0, typed="0.05 mm"),
-        mirror=ChoiceEntry("mirror line along", options=("y", "x")),
+        pass_spacing=LengthEntry(words.SPACING, highest=50.0, above=True, typed="1 mm"),
+        feed=LengthEntry(words.FEED, highest=10_000.0, above=True, typed="1000 mm"),
+        film=LengthEntry(words.FILM, highest=2.0, typed="0.05 mm"),
+        mirror=ChoiceEntry(words.MIRROR, options=("y", "x")),
         folder=Entry("folder"),
     )

@@ -74,15 +74,15 @@ class PlanAnArtwork:
         }
         self._following = False
         self.sliders = {name: self._slider(name) for name in TURNS}
-        self.open = self._button("Open this file", self._open, main=True)
+        self.open = self._button(words.OPEN_FILE, self._open, main=True)
         self.work = self._button(words.DRAW, state.start, main=True)
         self.stop = self._button("Stop", state.stop)
-        self.ask = self._button("Ask the log", self._ask)
+        self.ask = self._button(words.ASK, self._ask)
         self.cut_through = self._button(words.OPEN, self._show_section)
-        self.write = self._button("Write the drawings", self._write)
+        self.write = self._button(words.WRITE, self._write)
         self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description=words.UPLOAD)
         self.upload.layout.width = "auto"
-        self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], description="colour shows")
+        self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], description=words.COLOUR)
         self.colour_by.style.description_width = _LABEL
         self.colour_by.layout.width = "30em"
         self.colour_by.layout.max_width = "calc(100% - 8px)"
@@ -134,7 +134,7 @@ class PlanAnArtwork:
         self.file_fields = ipywidgets.VBox([fields["file"], fields["drawing_unit"], controls.row(self.open)])
         return controls.panel(
             self.draft,
-            heading("The drawing"),
+            heading(words.DRAWING),
             self.unit,
             fields["drawing"],
             controls.row(self.upload),
@@ -311,13 +311,13 @@ class PlanAnArtwork:
         self.pictures["section"].show(cut_section(result, unit=self.state.unit))
 
     def _open(self) -> None:
-        self.line.done("Opening …")
+        self.line.done(words.OPENING)
         self.state.open_drawing()
         self.log.say("")
         self.line.done("Opened.")
 
     def _ask(self) -> None:
-        self.line.done("Asking …")
+        self.line.done(words.ASKING)
         self.state.ask_the_log()
         state = self.state
         lines = plan.spread_lines(state.spread, state.advice, state.unit)

@@ -41,7 +41,7 @@ class TwoLogs(ipywidgets.VBox):
 
     def __init__(self, log: str | Path, form: Form, *, unit: str):
         self.path, self.form, self.unit = Path(log), form, unit
-        hints = {"other": "friend.inlay or friend.html", "prefix": words.PREFIX_HINT, "new": words.NEW_HINT}
+        hints = {"other": words.OTHER_HINT, "prefix": words.PREFIX_HINT, "new": words.NEW_HINT}
         self.fields = {name: controls.Field(entry, hint=hints[name]) for name, entry in self.form.entries.items()}
         self.line = controls.MessageLine()
         self.table = controls.Words()
@@ -74,7 +74,9 @@ class TwoLogs(ipywidgets.VBox):
 
     def _side_by_side(self) -> None:
         other = self._other(page=False)
-        rows = compare_rows({f"this: {self.path.name}": self.path, f"other: {other.name}": other}, unit=self.unit)
+        rows = compare_rows(
+            {words.this_one(self.path.name): self.path, words.other_one(other.name): other}, unit=self.unit
+        )
         caption = words.COMPARED
         self.table.show_html(controls.table(rows, caption=caption), text=count(len(rows), "row"))
         self.line.done(words.LISTED)
@@ -104,8 +106,8 @@ def two_logs_form() -> Form:
     """Give the fields: the other maker's log or findings page, what to put before its names, and the log to make."""
     return Form(
         other=Entry(words.OTHER, required=True, read=_a_file),
-        prefix=Entry("before its names", typed="friend"),
-        new=Entry("new log, if needed", typed="both.inlay"),
+        prefix=Entry(words.PREFIX, typed="friend"),
+        new=Entry(words.NEW_LOG, typed="both.inlay"),
     )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from inlaylab.handbook.cautions import DEFER, TOPICS, Caution, cautions, cautions_about
 from inlaylab.panels.shared.controls import Words
+from inlaylab.wording.panels.shared import LIMITS
 
 
 def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") -> Words:
@@ -70,7 +71,7 @@ def _listed(found: Sequence[Caution]) -> str:
     """List what to do; fold away what the law or a body allows."""
     plain = "".join(f"<li>{_line(each)}</li>" for each in found if not each.is_limit)
     limits = "".join(f"<li>{_line(each)}</li>" for each in found if each.is_limit)
-    folded = f"<details><summary>Published limits, by country</summary><ul>{limits}</ul></details>" if limits else ""
+    folded = f"<details><summary>{LIMITS}</summary><ul>{limits}</ul></details>" if limits else ""
     return f"<ul>{plain}</ul>{folded}"
 
 

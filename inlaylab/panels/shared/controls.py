@@ -79,9 +79,10 @@ class Words(ipywidgets.HTML):
     def say(self, text: str, *, kind: str = "") -> None:
         """Show a text; `kind` is "", "hint", "understood", "heading" or "caution"."""
         self.text = text
-        safe = html.escape(text).replace("\n", "<br>")
-        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<p class="inlaylab-caution">{safe}</p>'}
-        self.value = shapes.get(kind, f'<span class="inlaylab-{kind}">{safe}</span>' if kind else safe) if text else ""
+        lines = html.escape(text).split("\n")
+        safe = "".join(f"<p>{line}</p>" for line in lines) if len(lines) > 1 else lines[0]
+        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<div class="inlaylab-caution">{safe}</div>'}
+        self.value = shapes.get(kind, f'<div class="inlaylab-{kind}">{safe}</div>' if kind else safe) if text else ""
 
     def show_html(self, markup: str, *, text: str) -> None:
         """Show markup made by the kit, in which every foreign word is already escaped."""
@@ -186,9 +187,11 @@ class Field(ipywidgets.HBox):
         self._show()
 
     def _make_box(self, hint: str) -> Any:
-        return ipywidgets.Text(
-            value=self.entry.typed, description=self.entry.label, placeholder=hint, continuous_update=False
-        )
+        given = {"value": self.entry.typed, "description": self.entry.label, "placeholder": hint}
+        offers = self.entry.offers
+        if offers:
+            return ipywidgets.Combobox(options=offers, continuous_update=False, **given)
+        return ipywidgets.Text(continuous_update=False, **given)
 
     def _listen(self) -> None:
         self.box.observe(lambda change: setattr(self.entry, "typed", change["new"]), "value")
@@ -202,7 +205,7 @@ class Field(ipywidgets.HBox):
             self.beside.value = f'<div role="alert" class="inlaylab-refusal">✗ {html.escape(entry.said)}</div>'
             return
         self.box.remove_class("inlaylab-wrong")
-        self.beside.say(entry.shown or ("needed" if entry.missing else ""), kind="understood")
+        self.beside.say(entry.shown or (words.NEEDED if entry.missing else ""), kind="understood")
 
 
 class LongField(Field):
@@ -371,7 +374,7 @@ def table(rows: list[dict[str, Any]], *, caption: str) -> str:
         What the table shows.
     """
     if not rows:
-        return f"<p>{html.escape(caption)}: none yet.</p>"
+        return f"<p>{html.escape(words.none_yet(caption))}</p>"
     head = "".join(f'<th scope="col">{html.escape(str(name))}</th>' for name in rows[0])
     body = "".join(f'<tr role="row">{"".join(_cell(*each) for each in line.items())}</tr>' for line in rows)
     return (

@@ -212,7 +212,7 @@ class DraftLine(ipywidgets.HBox):
     def __init__(self, draft: Draft):
         self.draft = draft
         self.words = Words()
-        self.throw_away = button("Throw it away", hint=words.THROW_HINT)
+        self.throw_away = button(words.THROW, hint=words.THROW_HINT)
         self.throw_away.on_click(lambda _: draft.throw_away())
         super().__init__([self.words, self.throw_away])
         self.layout.flex_flow = "row wrap"

@@ -14,11 +14,12 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
+from inlaylab.wording.panels import shared as words
 
 #: What a choice shows for "make a new one".
-ADD_NEW = "add new …"
+ADD_NEW = words.ADD_NEW
 #: What a choice shows before anything is chosen.
-NOTHING = "choose …"
+NOTHING = words.NOTHING
 
 
 class Entry(traitlets.HasTraits):
@@ -33,6 +34,8 @@ class Entry(traitlets.HasTraits):
         Whether a record without it is not whole.
     read : callable, optional
         Takes the trimmed text and gives its value, or raises InputError.
+    offers : iterable of str, optional
+        Texts that are offered while typing; any other may be typed, too.
 
     Notes
     -----
@@ -47,9 +50,15 @@ class Entry(traitlets.HasTraits):
     shown = traitlets.Unicode()
 
     def __init__(
-        self, label: str, *, required: bool = False, read: Callable[[str], Any] | None = None, typed: str = ""
+        self,
+        label: str,
+        *,
+        required: bool = False,
+        read: Callable[[str], Any] | None = None,
+        typed: str = "",
+        offers: Iterable[str] = (),
     ):
-        self._read = read
+        self._read, self.offers = read, tuple(offers)
         super().__init__(label=label, required=required)
         self.typed = typed
 
@@ -163,7 +172,7 @@ class DateEntry(Entry):
         try:
             return datetime.date.fromisoformat(text)
         except ValueError:
-            raise InputError(self.label, value=text, allowed="year-month-day, as 2026-03-12") from None
+            raise InputError(self.label, value=text, allowed=words.A_DATE) from None
 
 
 class ChoiceEntry(Entry):
@@ -210,7 +219,7 @@ class ChoiceEntry(Entry):
             return None
         match = next((option for option in self.options if option.strip() == text), None)
         if match is None:
-            raise InputError(self.label, value=text, allowed="one of the list")
+            raise InputError(self.label, value=text, allowed=words.OF_LIST)
         return match
 
     @traitlets.observe("options")
@@ -269,8 +278,8 @@ class Form(traitlets.HasTraits):
         wrong = [entry.label for entry in self.entries.values() if entry.said]
         parts = []
         if missing:
-            parts.append(f"Still needed: {', '.join(missing)}.")
+            parts.append(words.still_needed(missing))
         if wrong:
-            parts.append(f"Please fix: {', '.join(wrong)}.")
+            parts.append(words.please_fix(wrong))
         self.needs = " ".join(parts)
         self.whole = not parts

@@ -10,6 +10,7 @@ import traitlets
 
 from inlaylab.panels.shared.controls import MessageLine, button, guarded, row
 from inlaylab.services.jobs import Job, Stage, in_own_loop, in_words
+from inlaylab.wording.panels import shared
 
 
 class Task(traitlets.HasTraits):
@@ -94,5 +95,5 @@ class TaskBox(ipywidgets.VBox):
         if task.state == "failed":
             self.line.refuse(task.reason)
         else:
-            words = {"running": f"Working: {task.doing}", "stopped": "Stopped.", "done": "Done."}
-            self.line.done(words.get(task.state, ""))
+            said = {"running": shared.working(task.doing), "stopped": shared.STOPPED, "done": shared.DONE}
+            self.line.done(said.get(task.state, ""))

@@ -12,6 +12,7 @@ from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, typed_with_unit
 from inlaylab.services.log_session import LogSession
+from inlaylab.wording.panels import shared as words
 
 
 def make_bit(form: Form, unit: str) -> Bit:
@@ -67,7 +68,7 @@ def bit_form() -> Form:
     return Form(
         bit=Entry("name", required=True),
         nominal_angle_deg=NumberEntry("nominal angle", lowest=angle.low, highest=angle.high, unit="°", required=True),
-        tip_flat=LengthEntry.of(Bit, "tip_flat", "tip flat, by loupe"),
+        tip_flat=LengthEntry.of(Bit, "tip_flat", words.TIP_FLAT),
         notes=Entry("notes"),
     )
 
@@ -86,9 +87,9 @@ def coupon_form() -> Form:
     return Form(
         coupon=Entry("name", required=True),
         widths=LengthsEntry.of(Station, "stroke_width", "stroke widths", required=True),
-        land=LengthEntry.of(Station, "land_width", "land between", required=True),
+        land=LengthEntry.of(Station, "land_width", words.LAND, required=True),
         grain=ChoiceEntry("grain", options=(*GRAINS, "both"), required=True),
-        wedge=LengthEntry.of(Station, "stroke_width", "wedge, wide end"),
+        wedge=LengthEntry.of(Station, "stroke_width", words.WEDGE),
     )
 
 

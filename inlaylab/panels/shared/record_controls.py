@@ -39,8 +39,8 @@ class AddForm(ipywidgets.VBox):
             name: (Choice if isinstance(entry, ChoiceEntry) else Field)(entry, label_width=label_width)
             for name, entry in new.form.entries.items()
         }
-        self.keep = button(f"Keep this {new.what}", main=True)
-        self.cancel = button(f"No new {new.what}")
+        self.keep = button(words.keep(new.what), main=True)
+        self.cancel = button(words.no_new(new.what))
         self.line = MessageLine()
         self.keep.on_click(guarded(self.line, self._keep))
         self.cancel.on_click(guarded(self.line, self._cancel))
@@ -88,8 +88,8 @@ class UndoRedo(ipywidgets.HBox):
         self.session, self._after, self._by = session, after, by
         self.line = MessageLine()
         self.undo, self.redo = button("Undo"), button("Redo")
-        self.undo.on_click(guarded(self.line, lambda _: self._turn("Taken back", session.undo)))
-        self.redo.on_click(guarded(self.line, lambda _: self._turn("Done again", session.redo)))
+        self.undo.on_click(guarded(self.line, lambda _: self._turn(words.TAKEN_BACK, session.undo)))
+        self.redo.on_click(guarded(self.line, lambda _: self._turn(words.DONE_AGAIN, session.redo)))
         super().__init__([self.undo, self.redo])
         self.layout.flex_flow = "row wrap"
         session.listen(self.look)
@@ -98,8 +98,8 @@ class UndoRedo(ipywidgets.HBox):
     def look(self) -> None:
         """Say what each button would do now."""
         undo, redo = self.session.next_undo(), self.session.next_redo()
-        self.undo.description = f"Undo: {undo}" if undo else "Undo"
-        self.redo.description = f"Redo: {redo}" if redo else "Redo"
+        self.undo.description = words.undo(undo)
+        self.redo.description = words.redo(redo)
         self.undo.tooltip = words.UNDO_HINT
         self.undo.disabled, self.redo.disabled = not undo, not redo
         self.redo.layout.display = None if redo else "none"
@@ -147,9 +147,9 @@ class SaveUndo(ipywidgets.HBox):
         self.form = form
         self.line = MessageLine()
         self.needs = Words()
-        self.save = button(f"Save this {what}", main=True)
+        self.save = button(words.save(what), main=True)
         self.history = history
-        self.clear = button("Empty the form", hint=words.CLEAR_HINT)
+        self.clear = button(words.CLEAR, hint=words.CLEAR_HINT)
         self.save.on_click(guarded(self.line, save))
         self.clear.on_click(guarded(self.line, clear))
         super().__init__([self.save, history, self.clear, self.needs])

@@ -139,22 +139,20 @@ class Shell:
         panel.view.children = (style, self.log_words, *above, *parts)
         self.view.children = (panel.view,)
 
-    def _refuse(self, words: str, fault: Exception) -> None:
+    def _refuse(self, said: str, fault: Exception) -> None:
         line = controls.MessageLine()
-        line.refuse(words, fault)
-        self.log_words.say(words)
+        line.refuse(said, fault)
+        self.log_words.say(said)
         wanted = Path(str(self.log)).name if self.log is not None else ""
         self.which = WhichLog(LogChoice(wanted=wanted), on_use=self._chosen)
-        again = controls.button("Try again")
+        again = controls.button(words.AGAIN)
         again.on_click(controls.guarded(line, lambda _: self.open()))
         self.view.children = (controls.panel(line, self.which, controls.row(again)),)
 
     def _chosen(self, path: Path) -> None:
         """Change over to the log that was just chosen, also where the notebook's own line names another."""
         if self.log is not None and Path(self.log).resolve() != path.resolve():
-            raise LogError(
-                "the line in this notebook names another log", value=str(self.log), allowed="log = None in that line"
-            )
+            raise LogError(words.OTHER_LOG, value=str(self.log), allowed=words.NO_LINE)
         self.open()
 
     def _heard(self) -> None:

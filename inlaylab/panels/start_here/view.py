@@ -7,6 +7,7 @@ import html
 from pathlib import Path
 from typing import Any
 
+import ipywidgets
 import traitlets
 
 from inlaylab import units
@@ -127,7 +128,7 @@ class StartState(traitlets.HasTraits):
         from inlaylab.log.health import problems
 
         lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
-        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
+        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop, unit=self.unit)]
 
     def _fitted(self) -> Any:
         if self.fit.fit is None:
@@ -164,13 +165,13 @@ class StartState(traitlets.HasTraits):
             "bit": bit,
             "pair": pair,
             "cuts": str(cuts),
-            f"pocket depth [{unit}]": units.format_number(advice.question.pocket_depth, unit),
-            f"start depth [{unit}]": units.format_number(advice.start_depth, unit),
-            f"likely range [{unit}]": f"{low} to {high}",
-            f"floor gap needed [{unit}]": units.format_number(advice.floor_gap_needed, unit),
-            f"worst line to expect [{unit}]": units.format_number(advice.worst_glue_line.expected, unit, "fine"),
+            words.with_unit("pocket depth", unit): units.format_number(advice.question.pocket_depth, unit),
+            words.with_unit("start depth", unit): units.format_number(advice.start_depth, unit),
+            words.with_unit(words.LIKELY, unit): f"{low} to {high}",
+            words.with_unit(words.FLOOR_GAP_NEEDED, unit): units.format_number(advice.floor_gap_needed, unit),
+            words.with_unit(words.WORST_LINE, unit): units.format_number(advice.worst_glue_line.expected, unit, "fine"),
             words.CHANCE: percent(advice.chance),
-            "worth changing": ", ".join(turn.what for turn in advice.settings.turns) or "nothing",
+            words.WORTH_CHANGING: ", ".join(turn.what for turn in advice.settings.turns) or words.NOTHING,
         }
 
     def _next(self, *, progress: Any, stop: Any) -> Any:
@@ -193,6 +194,11 @@ class StartState(traitlets.HasTraits):
         from inlaylab.services.forecasts import replayed_score
 
         return replayed_score(self.shop, progress=progress, stop=stop)
+
+
+def heading(text: str) -> controls.Words:
+    """Make a heading."""
+    return controls.Words(text, kind="heading")
 
 
 class StartHere:
@@ -226,14 +232,17 @@ class StartHere:
         self.replay_box = TaskBox(state.replay, words=words.REPLAY, hint=words.REPLAY_HINT)
         self.wear_words = controls.Words()
         self.counts, self.doubts, self.answers, self.next = (controls.Words() for _ in range(4))
-        self.answers_box = TaskBox(state.answers, words=words.ANSWERS, hint="some seconds each")
-        self.next_box = TaskBox(state.next, words=words.WHICH_CUT, hint="some seconds")
-        self.taught_box = TaskBox(state.taught, words=words.TAUGHT, hint="some seconds")
+        self.answers_box = TaskBox(state.answers, words=words.ANSWERS, hint=words.SECONDS_EACH)
+        self.next_box = TaskBox(state.next, words=words.WHICH_CUT, hint=words.SECONDS)
+        self.taught_box = TaskBox(state.taught, words=words.TAUGHT, hint=words.SECONDS)
         for part in (self.counts, self.doubts, self.answers, self.next):
             part.layout.width = "100%"
         self.asked_words = (self.answers, self.next, self.taught)
         self.fitted_words = (self.known, self.others, self.filling, self.wear_words, self.wear, self.residuals)
+        self.section_title = heading(words.SECTION)
+        self.with_cuts = self._lay_out_rest()
         self.view = self._lay_out()
+        self._drawn = False
         state.fit.observe(controls.guarded(self.line, lambda _: self._log_changed()), ["fit", "shop"])
         state.observe(controls.guarded(self.line, lambda _: self.show()), "unit")
         state.answers.observe(controls.guarded(self.line, lambda _: self._show_answers()), "result")
@@ -248,46 +257,48 @@ class StartHere:
         display(self.view)
 
     def _lay_out(self) -> Any:
-        def heading(text: str) -> controls.Words:
-            return controls.Words(text, kind="heading")
-
         return controls.panel(
-            heading(words.SECTION),
+            self.section_title,
             self.section,
-            controls.Words(
-                words.SECTION_HINT,
-                kind="hint",
-            ),
-            heading("Your shop"),
+            controls.Words(words.SECTION_HINT, kind="hint"),
+            heading(words.YOUR_SHOP),
             self.unit,
             self.counts,
             self.fit,
             self.line,
             heading(words.KNOWN),
             self.known,
-            heading(words.BESIDE),
-            self.others,
-            heading(words.FILLING),
-            self.filling,
-            heading(words.WHICH_DEPTH),
-            self.answers_box,
-            self.answers,
-            heading(HEADING),
-            self.forecast_words,
-            self.forecasts,
-            self.replay_box,
-            heading(words.NEXT),
-            self.next_box,
-            self.next,
-            heading(words.TAUGHT_TITLE),
-            self.taught_box,
-            self.taught,
-            heading(words.WEAR),
-            self.wear_words,
-            self.wear,
-            heading(words.MISTAKES),
-            self.doubts,
-            self.residuals,
+            self.with_cuts,
+        )
+
+    def _lay_out_rest(self) -> Any:
+        """Stack what says nothing before the first cut."""
+        return ipywidgets.VBox(
+            [
+                heading(words.BESIDE),
+                self.others,
+                heading(words.FILLING),
+                self.filling,
+                heading(words.WHICH_DEPTH),
+                self.answers_box,
+                self.answers,
+                heading(HEADING),
+                self.forecast_words,
+                self.forecasts,
+                self.replay_box,
+                heading(words.NEXT),
+                self.next_box,
+                self.next,
+                heading(words.TAUGHT_TITLE),
+                self.taught_box,
+                self.taught,
+                heading(words.WEAR),
+                self.wear_words,
+                self.wear,
+                heading(words.MISTAKES),
+                self.doubts,
+                self.residuals,
+            ]
         )
 
     def _log_changed(self) -> None:
@@ -307,15 +318,18 @@ class StartHere:
 
         state, unit = self.state, self.state.unit
         self.section.show(section(state.section(), unit=unit, words=True))
+        self.section_title.say(words.SECTION if state.shop.cuts else words.EXAMPLE_SECTION, kind="heading")
+        self.with_cuts.layout.display = None if state.shop.cuts else "none"
         self.counts.say(state.counts())
         self._show_forecasts()
         lines = state.doubts()
         markup = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
         self.doubts.show_html(f"<ul>{markup}</ul>" if lines else words.NOTHING_SO_FAR, text="\n".join(lines))
+        earlier = state.fit.fit is None and self._drawn and bool(state.shop.cuts)
         for shown in self.fitted_words:
-            controls.set_stale(shown, state.fit.fit is None)
+            controls.set_stale(shown, earlier)
         if state.fit.fit is None:
-            if not self.known.alt or not state.shop.cuts:
+            if not earlier:
                 for picture in (self.known, self.filling):
                     picture.say(no_answers_yet(len(state.shop.cuts)))
                 self.wear_words.say("")
@@ -323,6 +337,7 @@ class StartHere:
                 self.residuals.say("")
                 self.others.say("")
             return
+        self._drawn = True
         self._show_wear()
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))

@@ -98,7 +98,7 @@ class TuneState(traitlets.HasTraits):
             raise InputError(form.needs.rstrip("."))
         low, high = form["shallowest"].mm, form["deepest"].mm
         if (low is None) != (high is None):
-            raise InputError("start depths to look between", allowed="both ends, or neither")
+            raise InputError(words.BETWEEN, allowed=words.BOTH_OR_NEITHER)
         return Question(
             bit=form["bit"].value,
             pair=form["pair"].value,
@@ -133,7 +133,7 @@ class TuneState(traitlets.HasTraits):
             return coupon_strokes(self.shop, self.coupon)
         widths, land = self.form["widths"].mm, self.form["land"].mm
         if not widths or land is None:
-            raise InputError("stroke widths and the land between them", allowed="type both, or take a coupon's")
+            raise InputError(words.WIDTHS_AND_LAND, remedy=words.TYPE_BOTH)
         return tuple(Stroke(stroke_width=width, land_width=land, unit=self.unit) for width in widths)
 
     def ask(self) -> None:
@@ -217,13 +217,13 @@ def _question_form() -> Form:
         bit=ChoiceEntry("bit", required=True),
         strokes=ChoiceEntry("strokes", required=True),
         widths=LengthsEntry.of(Stroke, "stroke_width", "stroke widths"),
-        land=LengthEntry.of(Stroke, "land_width", "land between"),
+        land=LengthEntry.of(Stroke, "land_width", words.LAND),
         pocket_depth=LengthEntry.of(Cut, "pocket_depth", required=True),
         relief_depth=LengthEntry("relief depth", highest=100.0, above=True, required=True),
         within=LengthEntry("glue line within", highest=5.0, above=True, required=True),
         chance=NumberEntry("chance", lowest=50, highest=99.5, unit="%", required=True),
-        shallowest=LengthEntry.of(Cut, "start_depth", "start depth from"),
-        deepest=LengthEntry.of(Cut, "start_depth", "start depth to"),
+        shallowest=LengthEntry.of(Cut, "start_depth", words.FROM),
+        deepest=LengthEntry.of(Cut, "start_depth", words.TO),
         path_angle_deg=NumberEntry("path angle", lowest=angle.low, highest=angle.high, unit="°"),
         outline_offset=LengthEntry.of(Cut, "outline_offset"),
         pass_spacing=LengthEntry.of(Cut, "pass_spacing"),

@@ -11,6 +11,7 @@ from inlaylab import units
 from inlaylab.figures.section import section
 from inlaylab.panels.shared.controls import MessageLine, PictureBox, guarded
 from inlaylab.services.by_hand.section import Section
+from inlaylab.wording.panels import tune_the_start_depth as words
 
 #: What can be set, between which lengths. Our choice: wider than usual inlay work. [mm]
 TURNS = {
@@ -18,7 +19,7 @@ TURNS = {
     "pocket_depth": ("pocket depth", 0.5, 12.0),
     "relief_depth": ("relief depth", 0.2, 6.0),
     "tip_flat": ("tip flat", 0.0, 0.6),
-    "insert_zero_error": ("insert too deep by", -0.4, 0.4),
+    "insert_zero_error": (words.TOO_DEEP, -0.4, 0.4),
     "outline_offset": ("outline offset", 0.0, 0.4),
 }
 #: Finest step of a length [mm] and of an angle [degrees]: our choice, finer than a machine is set.
@@ -132,7 +133,7 @@ class Explorer(ipywidgets.VBox):
             min=10.0,
             max=150.0,
             step=ANGLE_STEP,
-            description="true angle [°]",
+            description=words.TRUE_ANGLE,
             readout_format=".1f",
         )
         self.angle.observe(guarded(self.line, lambda c: setattr(state, "true_angle", c["new"])), "value")

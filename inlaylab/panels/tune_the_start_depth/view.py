@@ -23,13 +23,13 @@ from inlaylab.wording.panels.log_and_fit import CHANGED, COMING, no_answers_yet
 
 _MORE = ("shallowest", "deepest", "path_angle_deg", "outline_offset", "pass_spacing")
 _HINTS = {
-    "widths": "0.8; 1.2; 6 mm",
+    "widths": words.WIDTHS_HINT,
     "land": "3 mm",
     "within": words.WITHIN_HINT,
     "shallowest": words.SHALLOWEST_HINT,
-    "deepest": "blank: pocket depth",
+    "deepest": words.BLANK_POCKET,
     "path_angle_deg": words.ANGLE_HINT,
-    "outline_offset": "blank: none",
+    "outline_offset": words.NO_OFFSET,
     "pass_spacing": words.SPACING_HINT,
 }
 
@@ -70,7 +70,7 @@ class TuneTheStartDepth:
             else controls.Field(entry, hint=_HINTS.get(name, ""))
             for name, entry in state.form.entries.items()
         }
-        self.ask = controls.button("Which settings?", main=True)
+        self.ask = controls.button(words.WHICH, main=True)
         self.ask.on_click(controls.guarded(self.line, lambda _: self._ask()))
         self.draft = DraftLine(state.draft)
         self.more = controls.Fold(words.MORE, [self.fields[name] for name in _MORE])
@@ -98,16 +98,16 @@ class TuneTheStartDepth:
 
         question = ("pair", "bit", "strokes", "widths", "land", "pocket_depth", "relief_depth", "within", "chance")
         return controls.panel(
-            heading("The fit"),
+            heading(words.FIT),
             self.fit,
-            heading("The question"),
+            heading(words.QUESTION),
             self.draft,
             self.unit,
             *(self.fields[name] for name in question),
             self.more,
             controls.row(self.ask),
             self.line,
-            heading("The answer"),
+            heading(words.ANSWER),
             self.answer,
             *self.pictures.values(),
             heading(words.TRY),
@@ -120,7 +120,7 @@ class TuneTheStartDepth:
         )
 
     def _ask(self) -> None:
-        self.line.done("Asking …")
+        self.line.done(words.ASKING)
         self.state.ask()
         self.line.done("Answered.")
         self._show_answer()
@@ -199,5 +199,5 @@ def _answer_html(first: list[str], more: list[str]) -> str:
     body, reasons = ("".join(f"<p>{line}</p>" for line in lines) for lines in (rest, folded))
     return (
         f'<div class="inlaylab-answer" role="status"><p class="inlaylab-figure">{head}</p>{body}'
-        f"<details><summary>Why, and what depth gives and costs</summary>{reasons}</details></div>"
+        f"<details><summary>{words.WHY}</summary>{reasons}</details></div>"
     )

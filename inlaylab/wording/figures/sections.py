@@ -79,7 +79,7 @@ def lengths_listed(
     ]
     if depths is not None:
         lines.append(f"pocket depth {told(depths[0])}, start depth {told(depths[1])}")
-        lines.append("dotted: the insert; its back is cut away after gluing")
+        lines.append("dotted: the insert; its back comes off later")
     return lines
 
 

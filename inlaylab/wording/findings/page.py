@@ -61,6 +61,19 @@ CAUTIONS = (
     DEFER,
 )
 """Said on every page, whoever it comes from."""
+OF_PAGE, OF_LOG = "fingerprint of this page", "fingerprint of the log"
+GOOD_ENOUGH, CHANCE_ASKED, WRITING = "good enough", "chance asked for", "writing the page"
+
+NO_BROWSER = "no browser to print with"
+BROWSER_OR_NO_PDF = "an installed Chromium, or no PDF"
+WHAT_LEFT_OUT = "what to leave out"
+PAGE_NAME = "name of the page"
+A_PAGE_NAME = "a name that ends in .html"
+PAGE_FOLDER = "folder of the page"
+A_FOLDER = "a folder that is there"
+PRINTED_NOTHING = "the browser printed nothing"
+A_BROWSER = "an installed Chromium"
+TOO_LONG = "the browser took too long to print"
 
 
 def strokes(narrowest: float | None, widest: float | None, unit: str) -> str:
@@ -130,3 +143,8 @@ def computed(fit: Fit) -> dict[str, str]:
         f"--seed {fit.seed}, and inlaylab findings LOG --out FILE.html"
     )
     return {"learned from": learned, "how well its separate runs agree": agree, "to do it again": again}
+
+
+def widest_read(unit: str) -> str:
+    """Name the column of the widest glue line that was read."""
+    return f"widest line read [{unit}]"

@@ -16,6 +16,7 @@ FLOOR_GAP = "floor gap that this leaves"
 SANDED_OFF = "to sand off the face at the end"
 SPACING = "spacing of passes over flat ground"
 PATH_ANGLE = "path angle, both boards"
+WHAT_TO_SET = "what to set"
 
 
 def title(bit: str, pair: str) -> str:

@@ -55,6 +55,31 @@ WHAT = "What was cut"
 SAVE_CORRECTION = "Save the correction"
 SAVE = "Save this cut"
 
+USE = "Use this one"
+LEAVE_OUT = "Leave it out"
+OR_UPLOAD = "or upload one"
+READ = "Read the picture"
+POCKET_MEASURED = "pocket, measured"
+PLUG_MEASURED = "plug, measured"
+FLOOR_GAP = "floor gap (sawn)"
+BEING_CORRECTED = "cut being corrected"
+TYPED_BY = "typed by"
+PATH_CUT = "path cut"
+NO_OFFSET = "blank: not grown"
+CORRECT = "Correct it"
+DELETE = "Delete it"
+SAVED_CUT = "saved cut"
+
+NOT_COMPLETE = "the record is not whole"
+NAME_TAKEN = "there is a cut of this name already"
+NEW_NAME = "a new name"
+NOT_BELOW_ZERO = "not below zero"
+NOT_BOTH = "closed or a length, not both"
+M_ALONE = "a missing stroke has no glue line: m alone"
+FIRST_LIMIT = "first say below which width the eye sees nothing"
+ONE_MARK = "one mark of a kind"
+ONLY_WEDGE = "on a wedge only the finished width at which filling stops"
+
 
 def picture_proposal(one: Any, unit: str) -> str:
     """
@@ -219,3 +244,13 @@ def understood(
     if fill is not None:
         said.append(FILLS[fill])
     return ", ".join(said)
+
+
+def kept(what: str, cut: str, readings: int) -> str:
+    """Say that a cut was saved or corrected."""
+    return f"{what} {cut} with {count(readings, 'reading')}."
+
+
+def closed_at(station: str) -> str:
+    """Name the button that says that a glue line is closed."""
+    return f"station {station}: closed"

@@ -51,6 +51,12 @@ COMPARED = "Middle and 90% range of what each log knows; blank where a log's ans
 LISTED = "Both logs are listed below."
 ANOTHER = "another maker's log or page: compare, merge, or take it in"
 
+OTHER_HINT = "friend.inlay or friend.html"
+PREFIX = "before its names"
+NEW_LOG = "new log, if needed"
+
+NEVER_ONE = "these two logs never were one"
+
 
 def page_written(names: Iterable[str]) -> str:
     """Say what was written."""
@@ -71,3 +77,18 @@ def merged(new: str, *, cuts: int, bits: int, notes: Iterable[str] = ()) -> str:
 def leave_out(what: str) -> str:
     """Name what a box leaves out of the page when it is ticked."""
     return f"leave out {what}"
+
+
+def still_to_choose(left: int) -> str:
+    """Say of how many records a version is still to be chosen."""
+    return f"still to choose: {left}"
+
+
+def this_one(name: str) -> str:
+    """Name the maker's own log beside another."""
+    return f"this: {name}"
+
+
+def other_one(name: str) -> str:
+    """Name the other maker's log."""
+    return f"other: {name}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 NEW = "begin a new log"
 MINE = "open a log of mine"
 SAMPLE_SHOP = "the sample shop (invented)"
@@ -32,6 +34,28 @@ THROW_HINT = "empties the form; the log is not changed"
 
 BARE = "numbers without a unit are in"
 
+THROW = "Throw it away"
+ADD_NEW = "add new …"
+NOTHING = "choose …"
+ABOVE, AT_MOST = "above", "at most"
+AT_LEAST = "at least"
+TIP_FLAT = "tip flat, by loupe"
+LAND = "land between"
+WEDGE = "wedge, wide end"
+CLEAR = "Empty the form"
+TAKEN_BACK = "Taken back"
+DONE_AGAIN = "Done again"
+AGAIN = "Try again"
+ON_LOG = "work on"
+MY_LOG = "my log"
+NAME_HINT = "as my shop"
+OTHER_LOG, NO_LINE = "the line in this notebook names another log", "log = None in that line"
+LIMITS = "Published limits, by country"
+STOPPED, DONE, NEEDED = "Stopped.", "Done.", "needed"
+
+OF_LIST = "one of the list"
+A_DATE = "year-month-day, as 2026-03-12"
+
 
 def works_on(log: str, *, new: bool) -> str:
     """Say which log the notebooks of a folder work on from now on."""
@@ -46,3 +70,58 @@ def cannot_open(why: object) -> str:
 def fault(error: Exception) -> str:
     """Say that something went wrong that should not, and that nothing was changed by it."""
     return f"This did not work, and nothing was changed: {type(error).__name__}: {error}"
+
+
+def still_needed(names: Iterable[str]) -> str:
+    """Say which fields are still blank."""
+    return f"Still needed: {', '.join(names)}."
+
+
+def please_fix(names: Iterable[str]) -> str:
+    """Say which fields hold what cannot be used."""
+    return f"Please fix: {', '.join(names)}."
+
+
+def working(doing: str) -> str:
+    """Say what is being done."""
+    return f"Working: {doing}"
+
+
+def none_yet(caption: str) -> str:
+    """Say that a table has no row yet."""
+    return f"{caption}: none yet."
+
+
+def keep(what: str) -> str:
+    """Name the button that puts a new bit, pair or coupon into the log."""
+    return f"Keep this {what}"
+
+
+def no_new(what: str) -> str:
+    """Name the button that closes the form of a new bit, pair or coupon."""
+    return f"No new {what}"
+
+
+def save(what: str) -> str:
+    """Name the button that saves what was typed."""
+    return f"Save this {what}"
+
+
+def undo(what: str) -> str:
+    """Name the button that takes something back, and what that is."""
+    return f"Undo: {what}" if what else "Undo"
+
+
+def redo(what: str) -> str:
+    """Name the button that does something again, and what that is."""
+    return f"Redo: {what}" if what else "Redo"
+
+
+def too_small(field: str) -> str:
+    """Say that a length is too small."""
+    return f"{field} is too small"
+
+
+def too_large(field: str) -> str:
+    """Say that a length is too large."""
+    return f"{field} is too large"

@@ -5,6 +5,7 @@ import os
 import numpy as np
 import pytest
 import shapely
+from cases import few_of
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.affinity import rotate, scale, translate
@@ -35,7 +36,7 @@ def near(shape, count=1500, margin=4.0, seed=0):
 
 
 @pytest.mark.parametrize("angle", [30.0, 60.0, 90.0] if LONG else [60.0])
-@pytest.mark.parametrize("name", GALLERY)
+@pytest.mark.parametrize("name", few_of(GALLERY, quick=4))
 def test_a_perfect_bit_mates_everywhere(name, angle):
     # The model, section 4: h = 0, H = min(P, d/T0) and everything filled, on any artwork whatever.
     polygons = clean(GALLERY[name])
@@ -67,7 +68,7 @@ BITS = [
 
 
 @pytest.mark.parametrize("bit", BITS if LONG else BITS[1:3], ids=str)
-@pytest.mark.parametrize("name", SLOW)
+@pytest.mark.parametrize("name", few_of(SLOW, quick=1))
 def test_the_slow_reference_agrees(name, bit):
     shape = SLOW[name]
     slow = SlowCut(shape, pocket_depth=2.5, relief_depth=2.0, **bit)
@@ -125,6 +126,7 @@ MEETING = shapely.multipolygons(
 )
 
 
+@pytest.mark.long
 @given(blobs(), st.floats(0, 360), st.floats(-80, 80))
 @example(MEETING, 0.0, 0.0)
 @settings(max_examples=15 if not LONG else 150, deadline=None)
@@ -149,6 +151,7 @@ def test_a_perfect_bit_fills_everything(shape, angle, sanded_off):
     assert cut.worst_glue_line is None or cut.worst_glue_line < 1e-3
 
 
+@pytest.mark.long
 @given(blobs(), st.lists(st.floats(0, 3.4), min_size=2, max_size=3, unique=True))
 @settings(max_examples=8 if not LONG else 100, deadline=None)
 def test_deeper_sanding_never_widens_a_stroke(shape, sandings):

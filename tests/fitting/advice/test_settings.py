@@ -68,6 +68,7 @@ def test_nothing_is_turned_for_what_nobody_can_see(made_fit, small_shop, questio
     assert found.turned == found.now and turned(found) <= {"start depth"}
 
 
+@pytest.mark.long
 def test_every_turn_gains_what_can_be_seen_and_they_stand_in_order(small_fit, small_shop, question):
     for relief in (0.3, 1.5):
         found = advise(small_fit, small_shop, replace(question, relief_depth=relief), draws=1200).settings

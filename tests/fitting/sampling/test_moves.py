@@ -32,6 +32,7 @@ def many(vectors, seen, *, regroupings=0, reseatings=0, seed=1):
     return found
 
 
+@pytest.mark.long
 def test_regrouping_leaves_the_prior_as_it_is_and_moves_every_group():
     before = draw_prior(LAYOUT, np.random.default_rng(4), 3000)
     after = many(before, DESIGN, regroupings=30)
@@ -75,6 +76,7 @@ def test_cut_terms_are_what_the_density_knows_of_the_cuts(one_cut):
     npt.assert_allclose(terms[1] - terms[0], whole[1] - whole[0], rtol=1e-9)
 
 
+@pytest.mark.long
 def test_reseating_alone_finds_the_posterior_of_a_cut(one_cut):
     # what lasts is held; the reference weighs draws from the prior by how likely they make the cut's readings
     layout, rng = one_cut.names.layout(), np.random.default_rng(7)

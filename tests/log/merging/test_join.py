@@ -205,6 +205,7 @@ def asked_by(joined, mine, theirs, base):
     return found
 
 
+@pytest.mark.long
 @settings(
     max_examples=150 if os.environ.get("INLAYLAB_LONG") else 10,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

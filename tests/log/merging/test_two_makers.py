@@ -224,6 +224,7 @@ def test_what_a_strange_log_remembers_of_a_merge_is_passed_over(log_path, other_
     assert shop_of(log_path).cut("k1").notes == "theirs"
 
 
+@pytest.mark.long
 @pytest.mark.skipif(os.name == "nt", reason="there a process is ended, not killed by a signal")
 def test_killed_while_merging(log_path, other_path, tmp_path):
     with Log.open(other_path) as log:

@@ -41,6 +41,7 @@ def worst_by_seating(settings, start_depth):
     return float(np.max(rest.glue_line))
 
 
+@pytest.mark.long
 @given(
     pocket=st.floats(1.0, 6.0),
     true_angle=st.floats(57.0, 63.0),
@@ -123,6 +124,7 @@ def test_simulated_cuts_are_the_same_each_time_and_stray_as_told():
     assert blunt["tip_flat"].min() == 0.0
 
 
+@pytest.mark.long
 @given(by=st.floats(0.0, 0.5))
 def test_more_straying_never_lets_one_start_deeper(by):
     little = chance_of(SQUARE, replace(STILL, insert_zero_error=by / 2), within=0.2)

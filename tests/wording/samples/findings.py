@@ -18,6 +18,7 @@ SAMPLES = {
     page.photo_named: lambda unit: page.photo_named("T01"),
     page.sold_as: lambda unit: page.sold_as("sixty", 60.0),
     page.strokes: lambda unit: [page.strokes(*ends, unit) for ends in ((None, None), (1.2, 1.2), (1.2, 8.0))],
+    page.widest_read: page.widest_read,
     sheet.blank: lambda unit: sheet.blank("host", (130.0, 90.0, 11.0), unit),
     sheet.blank_around: lambda unit: sheet.blank_around("insert", 12.0, 11.0, unit),
     sheet.board_size: lambda unit: sheet.board_size(118.4, unit),

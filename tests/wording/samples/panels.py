@@ -6,6 +6,7 @@ from types import SimpleNamespace as Made
 from inlaylab.bench.cuts import Cut
 from inlaylab.errors import LogError
 from inlaylab.wording.panels import (
+    how_it_reckons,
     log_a_test_cut,
     log_and_fit,
     make_a_coupon,
@@ -108,6 +109,26 @@ SAMPLES = {
     shared.cannot_open: lambda unit: shared.cannot_open("there is no such log"),
     shared.fault: lambda unit: shared.fault(OSError("the disk is full")),
     shared.works_on: lambda unit: [shared.works_on("oak.inlay", new=new) for new in (True, False)],
+    how_it_reckons.up_to_strokes: lambda unit: how_it_reckons.up_to_strokes(6),
+    how_it_reckons.widths: lambda unit: [how_it_reckons.widths(number) for number in (1, 9)],
+    shared.too_large: lambda unit: shared.too_large("start depth"),
+    shared.too_small: lambda unit: shared.too_small("start depth"),
+    shared.keep: lambda unit: shared.keep("bit"),
+    shared.no_new: lambda unit: shared.no_new("bit"),
+    shared.none_yet: lambda unit: shared.none_yet("Cuts in the log"),
+    shared.please_fix: lambda unit: shared.please_fix(["start depth", "bit"]),
+    shared.redo: lambda unit: [shared.redo(what) for what in ("", "added cut 2")],
+    shared.save: lambda unit: shared.save("cut"),
+    shared.still_needed: lambda unit: shared.still_needed(["start depth", "bit"]),
+    shared.undo: lambda unit: [shared.undo(what) for what in ("", "added cut 2")],
+    shared.working: lambda unit: shared.working("25%, about 3 s left"),
+    share_findings.other_one: lambda unit: share_findings.other_one("friend.inlay"),
+    share_findings.still_to_choose: lambda unit: share_findings.still_to_choose(2),
+    share_findings.this_one: lambda unit: share_findings.this_one("shop.inlay"),
+    cutting.watch_out: lambda unit: cutting.watch_out("do not run it."),
+    log_a_test_cut.closed_at: lambda unit: log_a_test_cut.closed_at("B1"),
+    log_a_test_cut.kept: lambda unit: [log_a_test_cut.kept("Saved", "cut 2", readings) for readings in (0, 1, 24)],
+    start_here.with_unit: lambda unit: start_here.with_unit("start depth", unit),
     start_here.depths_line: lambda unit: [
         start_here.depths_line(3.4, 4.2, 1.6, unit, coupon=coupon) for coupon in ("", "coupon 2", "ladder")
     ],
