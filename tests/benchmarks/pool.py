@@ -23,7 +23,8 @@ middle and ratio it came half-way only, and neither fewer votes for the kit nor 
 changed that. Evidence of the flats themselves did (`fitting.pool.evidence`).
 
 Cost before that change, which left it as it was: 30 shops in 412 s by the clock, 214 MB here and 333 MB in the
-largest worker; a cluster of two workers gave the same file in 483 s. Learning alone: 0.07 s for 10 shops, 1.9 s for 100, 73 s for 1,000.
+largest worker; a cluster of two workers gave the same file in 483 s. Learning alone: 0.07 s for 10
+shops, 1.9 s for 100, 73 s for 1,000.
 """
 
 import argparse
