@@ -110,7 +110,7 @@ def _parse(given: str, unit: str | None) -> Length:
     value = _value_of(match, given)
     exact = value * _EXACT[own_unit]
     if abs(exact) > _LONGEST:
-        raise LengthError("this length is too large", value=given, allowed=f"up to {LONGEST_MM:g} mm")
+        raise LengthError("this length is too large", value=given, allowed=f"up to {in_both(LONGEST_MM)}")
     return Length(mm=float(exact) + 0.0, value=float(value) + 0.0, unit=own_unit, typed=given.strip())
 
 
@@ -150,16 +150,6 @@ def _value_of(match: re.Match[str], given: str) -> Fraction:
 def check_unit(unit: str) -> str:
     """
     Return the unit if it is one of `UNITS`.
-
-    Parameters
-    ----------
-    unit : str
-        Name of a unit.
-
-    Returns
-    -------
-    unit : str
-        The same.
 
     Raises
     ------
@@ -297,6 +287,18 @@ def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
     if style == "fraction" and unit == "in":
         return _fraction_text(round(float(mm) / UNITS["in"] * 64))
     return f"{format_number(mm, unit, 'decimal' if style == 'fraction' else style)} {unit}"
+
+
+def in_both(mm: float, style: str = "decimal") -> str:
+    """
+    Write a length [mm] in millimetres and inches, where nobody knows the reader's unit: in a refusal.
+
+    Examples
+    --------
+    >>> in_both(0.254)
+    '0.25 mm (0.010 in)'
+    """
+    return f"{format_length(mm, 'mm', style)} ({format_length(mm, 'in', style)})"
 
 
 def format_tiny(mm: float, unit: str) -> str:

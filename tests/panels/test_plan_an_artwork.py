@@ -30,7 +30,7 @@ def test_it_opens_with_a_drawing_the_newest_cuts_bit_and_an_answer(panel):
     last = panel.state.shop.cuts[-1]
     assert panel.fields["bit"].box.value == last.bit
     assert "48.40 mm wide" in panel.drawn.text
-    assert "held up by" in panel.answer.text and panel.answer.text.count("of the artwork fills") == 1
+    assert "Held up by" in panel.answer.text and panel.answer.text.count("of the artwork fills") == 1
     assert set(panel.sliders) == set(TURNS)
     assert "each stroke coloured by its glue line" in panel.pictures["artwork"].alt
     assert not panel.pictures["section"].value
@@ -184,7 +184,7 @@ def test_changing_the_unit_keeps_every_length(panel):
 
 def test_without_a_fit_the_log_has_no_answer(panel):
     panel.ask.click()
-    assert "no fit" in panel.line.text
+    assert "not up to date" in panel.line.text
 
 
 def test_a_drawing_is_scaled_without_working_anything_out_anew(root):

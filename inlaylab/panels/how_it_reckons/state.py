@@ -186,8 +186,8 @@ class TurnedState(traitlets.HasTraits):
             for name, entry in self.form.entries.items()
         }
         if not 1 <= len(given["stroke_widths"]) <= MOST_STROKES:
-            count = f"{len(given['stroke_widths'])} widths"
-            raise InputError("stroke widths", value=count, allowed=f"1 to {MOST_STROKES} of them")
+            count = words.widths(len(given["stroke_widths"]))
+            raise InputError("stroke widths", value=count, allowed=words.up_to_strokes(MOST_STROKES))
         settings = Settings(**{name: given[name] for name in Settings.__dataclass_fields__})
         strayed = GiveOrTake(
             tip_flat=given["tip_flat_spread"],

@@ -187,10 +187,10 @@ class CutState(traitlets.HasTraits):
             Where the record is not whole.
         """
         if not self.form.whole:
-            raise InputError(self.form.needs.rstrip(".") or "the record is not whole")
+            raise InputError(self.form.needs.rstrip(".") or words.NOT_COMPLETE)
         cut = self.record()
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
-            raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
+            raise InputError(words.NAME_TAKEN, value=cut.cut, allowed=words.NEW_NAME)
         readings = self.readings(cut.cut)
         expected = None if self._before else forecast_of(self.path, cut, shop=self.shop, fit=self.session.opened.last)
         how = {"by": self._by, "based_on": self._based_on, "readings_before": self._before}

@@ -113,7 +113,7 @@ class CouponState(traitlets.HasTraits):
             raise InputError(self.said or words.NOTHING_TO_ADD)
         coupon = self.plan.coupon
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
-            raise InputError(words.TAKEN, value=coupon.coupon, allowed="another name")
+            raise InputError(words.TAKEN, value=coupon.coupon, allowed=words.OTHER_NAME)
         with self.session.write() as log:
             log.add(coupon)
         self.reload()

@@ -312,7 +312,7 @@ def read_metres(text: str) -> tuple[float, ...]:
     for part in filter(None, (part.strip() for part in text.split(";"))):
         number = units.parse_number(part.removesuffix("m").strip())
         if not 0 <= number <= 1e6:
-            raise InputError("metres cut", value=part, allowed="0 to 1 000 000 m")
+            raise InputError(words.METRES_CUT, value=part, allowed=words.METRES_RANGE)
         metres.append(number)
     return tuple(metres)
 

@@ -98,12 +98,12 @@ class PlanState(traitlets.HasTraits):
         """Path of the drawing that is chosen."""
         chosen = self.form["drawing"].value
         if chosen is None:
-            raise InputError("no drawing is chosen", allowed="one of the list")
+            raise InputError(words.NOT_CHOSEN, allowed=words.ONE_OF_LIST)
         if chosen != MINE:
             return drawings()[chosen]
         typed = self.form["file"].value
         if typed is None:
-            raise InputError("the drawing's file", allowed="its name, or its path from this folder")
+            raise InputError(words.FILE, allowed=words.NAME_OR_PATH)
         return Path(typed).expanduser()
 
     def open_drawing(self) -> None:
@@ -147,9 +147,9 @@ class PlanState(traitlets.HasTraits):
         """
         path = Path(Path(name.replace("\\", "/")).name)
         if path.suffix.lower() not in SUFFIXES:
-            raise DrawingError("this kind of drawing is not known", value=name, allowed=", ".join(SUFFIXES))
+            raise DrawingError(words.UNKNOWN_KIND, value=name, allowed=", ".join(SUFFIXES))
         if path.exists() and path.read_bytes() != content:
-            raise DrawingError("another file has this name here already", value=path.name, allowed="another name")
+            raise DrawingError(words.NAME_TAKEN, value=path.name, allowed=words.OTHER_NAME)
         path.write_bytes(content)
         self.list_drawings()
         self.form["drawing"].typed = path.name
@@ -160,7 +160,7 @@ class PlanState(traitlets.HasTraits):
 
         unknown = set(values) - set(TURNS)
         if unknown:
-            raise InputError("no such setting", value=", ".join(sorted(unknown)), allowed=", ".join(TURNS))
+            raise InputError(words.NO_SETTING, value=", ".join(sorted(unknown)), allowed=", ".join(TURNS))
         self.settings = replace(self.settings, **values)
         self._ask_closed_form()
 
@@ -225,10 +225,10 @@ class PlanState(traitlets.HasTraits):
     def start(self) -> None:
         """Begin to work out the virtual cut and all that goes with it, beside whatever else the notebook does."""
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         border = self.form["border"].mm
         if border is None:
-            raise InputError("the border around the artwork", allowed="a length")
+            raise InputError(words.BORDER, allowed=words.A_LENGTH)
         if self.job.running:
             return
         self.rough, self._asked = None, (self.drawing, self.settings, self.limit, border)
@@ -271,12 +271,12 @@ class PlanState(traitlets.HasTraits):
         from inlaylab.fitting.predict.question import Question
 
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         if self.fit.fit is None:
-            raise InputError("there is no fit of the log as it is now", allowed="fit it in notebook 4 first")
+            raise InputError(words.NO_FIT, remedy=words.FIT_FIRST)
         bit, pair, within, chance = (self.form[name] for name in ("bit", "pair", "within", "chance"))
         if not all(entry.whole and entry.value is not None for entry in (bit, pair, within, chance)):
-            raise InputError("bit, species pair, glue line within and chance", allowed="all four")
+            raise InputError(words.WHOLE_QUESTION, allowed=words.ALL_FOUR)
         settings, strokes = self.settings, self.drawing.scaled(self.settings.scale).strokes
         made = {
             "bit": bit.value,
@@ -307,9 +307,9 @@ class PlanState(traitlets.HasTraits):
         """
         ends = [self.form[name].mm for name in ("x_a", "y_a", "x_b", "y_b")]
         if any(value is None for value in ends):
-            raise InputError("the line of the section", allowed="x and y of both ends")
+            raise InputError(words.SECTION_LINE, allowed=words.BOTH_ENDS)
         if ends[:2] == ends[2:]:
-            raise InputError("the line of the section has no length", allowed="two ends that differ")
+            raise InputError(words.NO_LENGTH, allowed=words.TWO_ENDS)
         return (ends[0], ends[1]), (ends[2], ends[3])
 
     def write(self) -> list[Path]:
@@ -325,7 +325,7 @@ class PlanState(traitlets.HasTraits):
         from inlaylab.wording.artwork import answer
 
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         form, settings = self.form, self.settings
         bit, pair = (form[name].value for name in ("bit", "pair"))
         stand_off, mirror = float(self.quick.seat.stand_off), form["mirror"].value or "y"

@@ -79,9 +79,10 @@ class Words(ipywidgets.HTML):
     def say(self, text: str, *, kind: str = "") -> None:
         """Show a text; `kind` is "", "hint", "understood", "heading" or "caution"."""
         self.text = text
-        safe = html.escape(text).replace("\n", "<br>")
-        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<p class="inlaylab-caution">{safe}</p>'}
-        self.value = shapes.get(kind, f'<span class="inlaylab-{kind}">{safe}</span>' if kind else safe) if text else ""
+        lines = html.escape(text).split("\n")
+        safe = "".join(f"<p>{line}</p>" for line in lines) if len(lines) > 1 else lines[0]
+        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<div class="inlaylab-caution">{safe}</div>'}
+        self.value = shapes.get(kind, f'<div class="inlaylab-{kind}">{safe}</div>' if kind else safe) if text else ""
 
     def show_html(self, markup: str, *, text: str) -> None:
         """Show markup made by the kit, in which every foreign word is already escaped."""

@@ -93,10 +93,12 @@ class LengthEntry(Entry):
             typed = f"{units.number_text(exact, self.unit)} {self.unit}"
             length = replace(length, mm=exact, value=exact / units.UNITS[self.unit], unit=self.unit, typed=typed)
         if length.mm < self.lowest or (self.above and length.mm == self.lowest):
-            least = "above" if self.above else words.AT_LEAST
-            raise LengthError(f"{self.label} is too small", value=text, allowed=f"{least} {self._both(self.lowest)}")
+            least = words.ABOVE if self.above else words.AT_LEAST
+            raise LengthError(words.too_small(self.label), value=text, allowed=f"{least} {self._both(self.lowest)}")
         if length.mm > self.highest:
-            raise LengthError(f"{self.label} is too large", value=text, allowed=f"at most {self._both(self.highest)}")
+            raise LengthError(
+                words.too_large(self.label), value=text, allowed=f"{words.AT_MOST} {self._both(self.highest)}"
+            )
         return length
 
     def understood(self, value: Any) -> str:

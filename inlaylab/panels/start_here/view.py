@@ -128,7 +128,7 @@ class StartState(traitlets.HasTraits):
         from inlaylab.log.health import problems
 
         lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
-        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
+        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop, unit=self.unit)]
 
     def _fitted(self) -> Any:
         if self.fit.fit is None:

@@ -98,7 +98,7 @@ class TuneState(traitlets.HasTraits):
             raise InputError(form.needs.rstrip("."))
         low, high = form["shallowest"].mm, form["deepest"].mm
         if (low is None) != (high is None):
-            raise InputError("start depths to look between", allowed="both ends, or neither")
+            raise InputError(words.BETWEEN, allowed=words.BOTH_OR_NEITHER)
         return Question(
             bit=form["bit"].value,
             pair=form["pair"].value,
@@ -133,7 +133,7 @@ class TuneState(traitlets.HasTraits):
             return coupon_strokes(self.shop, self.coupon)
         widths, land = self.form["widths"].mm, self.form["land"].mm
         if not widths or land is None:
-            raise InputError("stroke widths and the land between them", allowed="type both, or take a coupon's")
+            raise InputError(words.WIDTHS_AND_LAND, remedy=words.TYPE_BOTH)
         return tuple(Stroke(stroke_width=width, land_width=land, unit=self.unit) for width in widths)
 
     def ask(self) -> None:
