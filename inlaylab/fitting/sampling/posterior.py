@@ -8,7 +8,7 @@ themselves are in `inlaylab.fitting.sampling.chains`.
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -42,6 +42,8 @@ class Run:
         Turn and stretch that the chains ended with.
     step_size : float
         Step size that they ended with.
+    judged : Diagnostics or None
+        What the judge said of the draws.
     """
 
     draws: np.ndarray
@@ -50,6 +52,7 @@ class Run:
     seconds: float
     scale: Any
     step_size: float
+    judged: Diagnostics | None
 
 
 def sample(
@@ -125,7 +128,7 @@ def keep(
 ) -> Run:
     """Let tuned chains run, and keep their draws, until the judge is content; see `sample`."""
     recipe, kept = chains.recipe, []
-    divergences, steps = 0, 0
+    divergences, steps, judged = 0, 0, None
     while clock.done < clock.total:
         kept.append(chains.advance())
         chains.clouds.clear()
@@ -134,9 +137,10 @@ def keep(
         clock.tick("sampling")
         if preview is not None and len(kept) == 1:
             preview(kept[0])
-        if clock.done >= clock.total and judge is not None and len(kept) * STRETCH < recipe.longest:
-            found = judge(np.concatenate(kept, axis=1))
-            if found.worst_r_hat > R_HAT_GOOD or found.smallest_ess < ESS_GOOD:
+        if clock.done >= clock.total and judge is not None:
+            judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
+            good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
+            if not good and len(kept) * STRETCH < recipe.longest:
                 clock.total += 5 * STRETCH
     return Run(
         draws=np.concatenate(kept, axis=1),
@@ -145,6 +149,7 @@ def keep(
         seconds=time.perf_counter() - clock.began,
         scale=chains.scale,
         step_size=chains.step_size,
+        judged=judged,
     )
 
 
