@@ -13,6 +13,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import make_a_coupon as words
 
@@ -65,7 +66,7 @@ class CouponState(traitlets.HasTraits):
         self.form = _coupon_form()
         self.new = {what: NewThing(what, self.form[what], self.session) for what in ("bit", "pair")}
         self.reload()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self._begin()
         self.form["bit"].observe(self._bit_changed, "value")
         self.form["pair"].observe(self._look_at_fit, "value")
