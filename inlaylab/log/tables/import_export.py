@@ -138,7 +138,7 @@ def _sheets(folder: Path, notes: list[str]) -> dict[str, Sheet]:
         near = get_close_matches(name.lower()[:60], [w for w in wanted if w not in names], n=1, cutoff=0.8)
         if near:
             raise TableError("this table has nearly a known name", value=name, file=name, allowed=near[0])
-        notes.append(f"{name} is no table of a log and was left alone")
+        notes.append(f"{name} is not a table of a log and was left alone")
     found = [name for name in wanted if name in names]
     if not found:
         raise TableError("the folder holds no table of a log", value=str(folder), allowed=", ".join(wanted))

@@ -256,7 +256,7 @@ def _carried(text: str, fingerprint: str, name: str) -> Carried:
     try:
         content = json.loads(text, parse_constant=_no_number, object_pairs_hook=_each_once)
     except (ValueError, RecursionError):
-        raise TableError("what the page carries is no JSON of its kind", file=name) from None
+        raise TableError("what the page carries is not JSON of its kind", file=name) from None
     files = content.pop("tables", None) if isinstance(content, dict) else None
     if not isinstance(files, dict) or not all(isinstance(each, str) for each in files.values()):
         raise TableError("the page carries no tables", file=name)
