@@ -21,6 +21,9 @@ from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.sampling.start import begin
 
+EARLY = 100
+"""Draws that make a first answer."""
+
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
 
@@ -86,7 +89,7 @@ def sample(
     judge : callable, optional
         Judges the draws (chains, kept, size); the run goes on, up to its longest, until they are good.
     preview : callable, optional
-        Called once, with the first draws that are kept.
+        Called once, with the first draws that are kept: `EARLY` and a few more.
 
     Returns
     -------
@@ -135,8 +138,8 @@ def keep(
         divergences += chains.divergences
         steps += chains.steps * chains.count
         clock.tick("sampling")
-        if preview is not None and len(kept) == 1:
-            preview(kept[0])
+        if preview is not None and len(kept) == -(-EARLY // (STRETCH * chains.count)):
+            preview(np.concatenate(kept, axis=1))
         if clock.done >= clock.total and judge is not None:
             judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
             good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
