@@ -9,6 +9,8 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
+from importlib import import_module
+from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -197,6 +199,8 @@ def make_ready(clock: Clock) -> None:
 
     if is_ready():
         return
+    # what judges the chains takes a second to import: beside the chains, which leave the interpreter to it
+    Thread(target=import_module, args=("arviz_stats.base",), daemon=True).start()
     with ThreadPoolExecutor(1) as pool:
         began, work = time.perf_counter(), pool.submit(load)
         while True:
