@@ -390,5 +390,5 @@ def parse_angle(text: str | float) -> float:
     match = re.fullmatch(r"\s*([0-9]{1,3}(?:[.,][0-9]{0,12})?)\s*(?:°|deg|degrees?)?\s*", str(text)[:40], re.IGNORECASE)
     angle = float(match[1].replace(",", ".")) if match else 0.0
     if not 0.0 < angle < 180.0:
-        raise LengthError("this is no included angle", value=text, allowed="above 0 and below 180 degrees")
+        raise LengthError("this is not an included angle", value=text, allowed="above 0 and below 180 degrees")
     return angle

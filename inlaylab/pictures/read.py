@@ -159,7 +159,7 @@ class _Reading:
     def finish(self, progress: Callable[[float], None]) -> PictureReading:
         tied = self.tied
         off = np.array([np.hypot(*(tied.frame.pixels(p.middle) - tied.frame.middle)) for p in self.profiles])
-        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm, soft=0.41 / self.per_mm)
+        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm)
         problem = Problem(self.profiles, measure_noise(self.profiles), beliefs, off / tied.frame.reach)
         lines = widths.find_lines(problem, self.woods.glue, progress=progress)
         shared = lines.best.shared
@@ -191,9 +191,6 @@ class _Reading:
             )
         return tuple(found)
 
-    def _sharp(self, lines: widths.Lines) -> bool:
-        return bool(np.exp(lines.best.shared[0]) * self.per_mm < widths.SHARP)
-
     def _station(self, name: str, problem: Problem, lines: widths.Lines) -> StationReading:
         place = next(p for p in self.layout.places if p.station == name)
         if place.kind == "wedge":
@@ -218,7 +215,7 @@ class _Reading:
         elif len(sides) < 2:
             reasons.append("too little of the stroke is filled to read its sides")
         else:
-            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"], sharp=self._sharp(lines))
+            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"])
             if lines.faint:
                 reasons.append("the glue line looks like one of the woods")
             elif sd > widths.MOST_SD:

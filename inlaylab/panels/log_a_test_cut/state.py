@@ -21,6 +21,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import log_a_test_cut as words
@@ -78,7 +79,7 @@ class CutState(traitlets.HasTraits):
         self._stored: dict[str, tuple[str, Any]] = {}
         self._fit: Any = None
         self.reload()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self.start_new()
         self.form["coupon"].observe(self._coupon_changed, "value")
         self.form["bit"].observe(self._bit_changed, "value")

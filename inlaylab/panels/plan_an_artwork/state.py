@@ -14,6 +14,7 @@ from inlaylab.panels.plan_an_artwork.draft import plan_draft
 from inlaylab.panels.plan_an_artwork.entries import plan_form
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import change_unit
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.jobs import Job, Stage
 from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
 from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
@@ -21,7 +22,6 @@ from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, wor
 from inlaylab.services.planning.plan_settings import TURNS, Settings
 from inlaylab.wording.panels import plan_an_artwork as words
 
-MINE = words.OTHER_FILE
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
 
@@ -80,7 +80,7 @@ class PlanState(traitlets.HasTraits):
         self.draft = plan_draft(self)
         self.job = Job(self._work, tell=lambda stage: setattr(self, "stage", stage), name="inlaylab plan")
         self._list()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(log, self.shop.habits.unit)
         for name in ("bit", "pair"):
             self.form[name].observe(self._take_bit, "value")
         self.form["limit"].observe(self._ask_closed_form, "value")
@@ -99,7 +99,7 @@ class PlanState(traitlets.HasTraits):
         chosen = self.form["drawing"].value
         if chosen is None:
             raise InputError(words.NOT_CHOSEN, allowed=words.ONE_OF_LIST)
-        if chosen != MINE:
+        if chosen != words.OTHER_FILE:
             return drawings()[chosen]
         typed = self.form["file"].value
         if typed is None:
@@ -189,7 +189,7 @@ class PlanState(traitlets.HasTraits):
     def is_bitmap(self) -> bool:
         """Whether the chosen drawing is a picture without a size of its own."""
         chosen = self.form["drawing"].value
-        return chosen not in (None, MINE) and drawings()[chosen].suffix.lower() in BITMAPS
+        return chosen not in (None, words.OTHER_FILE) and drawings()[chosen].suffix.lower() in BITMAPS
 
     @property
     def cut(self) -> Any:
@@ -343,7 +343,7 @@ class PlanState(traitlets.HasTraits):
 
     def list_drawings(self) -> None:
         """List the drawings of this folder and of the kit anew."""
-        self.form["drawing"].options = (*drawings(), MINE)
+        self.form["drawing"].options = (*drawings(), words.OTHER_FILE)
 
     def _list(self) -> None:
         form, shop = self.form, self.shop

@@ -14,7 +14,7 @@ from inlaylab.figures.cut_section import cut_section
 from inlaylab.figures.planned_artwork import FILL, GLUE, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.handbook.cautions import MACHINE
-from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
+from inlaylab.panels.plan_an_artwork.state import PlanState
 from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
@@ -65,7 +65,7 @@ class PlanAnArtwork:
         self.state = state = PlanState(find_log(log))
         self.line = controls.MessageLine()
         self.draft = DraftLine(state.draft)
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.fit.path)
         self.fields: dict[str, Any] = {
             name: (controls.Choice if hasattr(entry, "options") else controls.Field)(
                 entry, label_width=_LABEL, width="30em", **({"hint": _HINTS[name]} if name in _HINTS else {})
@@ -246,7 +246,7 @@ class PlanAnArtwork:
         """Open what was chosen at once; a file elsewhere waits for its name, a bitmap for its width."""
         self._show_file()
         chosen, width = self.state.form["drawing"].value, self.state.form["width"].mm
-        if chosen in (None, MINE):
+        if chosen in (None, words.OTHER_FILE):
             return
         if width is None and self.state.is_bitmap:
             self.line.done(words.TYPE_WIDTH)
@@ -259,7 +259,7 @@ class PlanAnArtwork:
 
     def _show_file(self) -> None:
         state = self.state
-        elsewhere = state.form["drawing"].value == MINE
+        elsewhere = state.form["drawing"].value == words.OTHER_FILE
         self.file_fields.layout.display = None if elsewhere or state.is_bitmap else "none"
         self.fields["file"].layout.display = self.fields["drawing_unit"].layout.display = (
             "flex" if elsewhere else "none"

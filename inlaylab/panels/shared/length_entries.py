@@ -102,7 +102,7 @@ class LengthEntry(Entry):
         return length
 
     def understood(self, value: Any) -> str:
-        """Say the length in mm and in the entry's unit."""
+        """Say the length in the entry's unit, and in mm or inches beside it."""
         return "= " + self._both(value.mm)
 
     def set_mm(self, length: float | None) -> None:
@@ -130,10 +130,10 @@ class LengthEntry(Entry):
 
     @property
     def _other(self) -> str:
-        return self.unit if self.unit != "mm" else "in"
+        return "mm" if self.unit != "mm" else "in"
 
     def _both(self, length: float) -> str:
-        return f"{units.format_length(length, 'mm')} ({units.format_length(length, self._other)})"
+        return f"{units.format_length(length, self.unit)} ({units.format_length(length, self._other)})"
 
 
 class LengthsEntry(LengthEntry):
@@ -153,9 +153,11 @@ class LengthsEntry(LengthEntry):
         return tuple(super(LengthsEntry, self).read(part) for part in parts if part)
 
     def understood(self, value: Any) -> str:
-        """Say the lengths in mm and in the entry's unit."""
-        shown = ["; ".join(units.format_number(length.mm, unit) for length in value) for unit in ("mm", self._other)]
-        return f"= {shown[0]} mm ({shown[1]} {self._other})"
+        """Say the lengths in the entry's unit, and in mm or inches beside it."""
+        shown = [
+            "; ".join(units.format_number(length.mm, unit) for length in value) for unit in (self.unit, self._other)
+        ]
+        return f"= {shown[0]} {self.unit} ({shown[1]} {self._other})"
 
     def set_mm(self, length: Any) -> None:
         """Fill lengths in, in the entry's unit."""
