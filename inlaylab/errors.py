@@ -65,22 +65,35 @@ class InputError(InlaylabError, ValueError):
         The field, file or control it was given in.
     allowed : str, optional
         What would be accepted.
+    remedy : str, optional
+        What to do about it.
 
     Examples
     --------
     >>> print(InputError("the start depth is too large", value="900 mm", where="cut k1", allowed="0 to 100 mm"))
     the start depth is too large: "900 mm" at cut k1; allowed: 0 to 100 mm.
+    >>> print(InputError("there is no drawing", remedy="open one first"))
+    there is no drawing: open one first.
     """
 
-    def __init__(self, what: str, *, value: Any = None, where: str | None = None, allowed: str | None = None) -> None:
-        self.what, self.value, self.where, self.allowed = what, value, where, allowed
+    def __init__(
+        self,
+        what: str,
+        *,
+        value: Any = None,
+        where: str | None = None,
+        allowed: str | None = None,
+        remedy: str | None = None,
+    ) -> None:
+        self.what, self.value, self.where, self.allowed, self.remedy = what, value, where, allowed, remedy
         super().__init__(what)
 
     def __str__(self) -> str:
         value = "" if self.value is None else f": {shown(self.value)}"
         where = f" at {_plain(self.where)}" if self.where else ""
         allowed = f"; allowed: {_plain(self.allowed)}" if self.allowed else ""
-        return f"{_plain(self.what)}{value}{where}{allowed}".rstrip(".") + "."
+        remedy = f": {_plain(self.remedy)}" if self.remedy else ""
+        return f"{_plain(self.what)}{value}{where}{allowed}{remedy}".rstrip(".") + "."
 
 
 def _plain(text: str) -> str:
@@ -152,12 +165,11 @@ class PictureError(InputError):
     """
 
     def __init__(self, what: str, *, value: Any = None, remedy: str) -> None:
-        self.remedy = remedy
-        super().__init__(what, value=value)
+        super().__init__(what, value=value, remedy=remedy)
 
     def __str__(self) -> str:
         value = "" if self.value is None else f" ({shown(self.value)})"
-        return f"{_plain(self.what)}{value}: {_plain(self.remedy)}."
+        return f"{_plain(self.what)}{value}: {_plain(self.remedy or '')}."
 
 
 class LogError(InputError):

@@ -110,7 +110,7 @@ def _parse(given: str, unit: str | None) -> Length:
     value = _value_of(match, given)
     exact = value * _EXACT[own_unit]
     if abs(exact) > _LONGEST:
-        raise LengthError("this length is too large", value=given, allowed=f"up to {LONGEST_MM:g} mm")
+        raise LengthError("this length is too large", value=given, allowed=f"up to {in_both(LONGEST_MM)}")
     return Length(mm=float(exact) + 0.0, value=float(value) + 0.0, unit=own_unit, typed=given.strip())
 
 
@@ -150,16 +150,6 @@ def _value_of(match: re.Match[str], given: str) -> Fraction:
 def check_unit(unit: str) -> str:
     """
     Return the unit if it is one of `UNITS`.
-
-    Parameters
-    ----------
-    unit : str
-        Name of a unit.
-
-    Returns
-    -------
-    unit : str
-        The same.
 
     Raises
     ------
@@ -299,6 +289,18 @@ def format_length(mm: float | None, unit: str, style: str = "decimal") -> str:
     return f"{format_number(mm, unit, 'decimal' if style == 'fraction' else style)} {unit}"
 
 
+def in_both(mm: float, style: str = "decimal") -> str:
+    """
+    Write a length [mm] in millimetres and inches, where nobody knows the reader's unit: in a refusal.
+
+    Examples
+    --------
+    >>> in_both(0.254)
+    '0.25 mm (0.010 in)'
+    """
+    return f"{format_length(mm, 'mm', style)} ({format_length(mm, 'in', style)})"
+
+
 def format_tiny(mm: float, unit: str) -> str:
     """
     Write a length far below what is set or read: in micrometres, or in thousandths of an inch.
@@ -388,5 +390,5 @@ def parse_angle(text: str | float) -> float:
     match = re.fullmatch(r"\s*([0-9]{1,3}(?:[.,][0-9]{0,12})?)\s*(?:°|deg|degrees?)?\s*", str(text)[:40], re.IGNORECASE)
     angle = float(match[1].replace(",", ".")) if match else 0.0
     if not 0.0 < angle < 180.0:
-        raise LengthError("this is no included angle", value=text, allowed="above 0 and below 180 degrees")
+        raise LengthError("this is not an included angle", value=text, allowed="above 0 and below 180 degrees")
     return angle

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from inlaylab.errors import DrawingError
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -138,7 +139,9 @@ def _check_size(shape: BaseGeometry) -> None:
     side = float(np.ptp(corners, axis=0).max())
     if side > LARGEST_SIDE:
         raise DrawingError(
-            "the drawing is too large", value=f"{side:.6g} mm", allowed=f"up to {LARGEST_SIDE:g} mm; is its unit right?"
+            "the drawing is too large",
+            value=in_both(side),
+            allowed=f"up to {in_both(LARGEST_SIDE)}; is its unit right?",
         )
     if np.abs(corners).max() > 1e6:
         raise DrawingError("the drawing lies too far from its origin", allowed="coordinates within 1 km")

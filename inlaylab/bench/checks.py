@@ -173,7 +173,7 @@ def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
     if isinstance(value, datetime.date):
         value = value.isoformat()
     if not isinstance(value, str):
-        refuse(record, field_name, f"{field_name} is no date", value)
+        refuse(record, field_name, f"{field_name} is not a date", value)
     value = value.strip()
     if not value and not spec.needed:
         return None
@@ -187,7 +187,7 @@ def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
         except ValueError:
             day = ""
     if not (value.isascii() and "1900" <= day[:4] <= "2199"):
-        refuse(record, field_name, f"{field_name} is no date", value)
+        refuse(record, field_name, f"{field_name} is not a date", value)
     return day
 
 
@@ -215,7 +215,7 @@ def _check_json(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
     except (ValueError, RecursionError):
         found, text = None, ""
     if not isinstance(found, dict):
-        refuse(record, field_name, f"{field_name} is no JSON object", value[:100])
+        refuse(record, field_name, f"{field_name} is not a JSON object", value[:100])
     return text
 
 

@@ -37,7 +37,7 @@ def _fit(arguments: argparse.Namespace) -> Answer:
 
     shop, fingerprint = open_shop(arguments.log)
     if not shop.cuts:
-        raise InputError(words.NO_CUTS, where=str(arguments.log), allowed=words.LOG_ONE)
+        raise InputError(words.NO_CUTS, where=str(arguments.log), remedy=words.LOG_ONE)
     unit = arguments.unit or shop.habits.unit
     last = last_fit(arguments.log)
     beliefs = _beliefs(arguments.beliefs, last)

@@ -74,7 +74,7 @@ def _check(arguments: argparse.Namespace) -> Answer:
 
         with Log.open(path) as log:
             shop, note = log.shop(), log.note
-        found += problems(shop)
+        found += problems(shop, unit=arguments.unit)
         lines += [note] if note else []
         suspects = _suspects(path, shop)
         record["fitted"], record["suspects"] = suspects is not None, [each.to_json() for each in suspects or ()]

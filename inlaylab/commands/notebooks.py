@@ -43,7 +43,7 @@ def _run(arguments: argparse.Namespace) -> Answer:
         raise InputError(words.NOT_OF_PAGES, value=arguments.handed_on[0], allowed=words.WHAT_HELP_LISTS)
     program, module = ("Voilà", "voila") if pages else ("JupyterLab", "jupyterlab")
     if not arguments.only_copy and importlib.util.find_spec(module) is None:
-        raise InputError(words.not_installed(program), allowed=words.HOW_TO_INSTALL)
+        raise InputError(words.not_installed(program), remedy=words.HOW_TO_INSTALL)
     copied = share.copy_into(arguments.folder)
     text = words.copied(len(copied.new), len(copied.kept), copied.folder, first=FIRST)
     if not arguments.only_copy:

@@ -172,7 +172,7 @@ def artwork_size(arguments: argparse.Namespace) -> tuple[float, float] | None:
 def _depth(name: str, given: float | None, habit: float | None) -> float:
     depth = given if given is not None else habit
     if depth is None:
-        raise InputError(words.is_missing(name), allowed=words.GIVE_IT)
+        raise InputError(words.is_missing(name), remedy=words.GIVE_IT)
     return depth
 
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
-from inlaylab.figures.style import INK, LOOKS, PALE, Picture, in_unit, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, PALE, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
 from inlaylab.wording.figures import log as words
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.beside_others import Beside
+
+NAME_WIDTH = 12
+"""Letters of 9 points to an inch of picture, with room to spare."""
 
 
 @styled
@@ -37,7 +41,9 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
         first, own, last = in_unit(place.own, unit)
         ax.plot([first, last], [-number, -number], color=LOOKS["fit"]["color"], linewidth=4, zorder=3)
         ax.plot([own], [-number], **{**LOOKS["advice"], "linestyle": "none"}, zorder=4)
-        note(ax, low, -number + 0.25, place.meaning, ha="left", va="bottom", fontsize=9)
+        name = fill(place.meaning, max(20, int(NAME_WIDTH * ax.figure.get_figwidth())))
+        across = ax.get_yaxis_transform()
+        note(ax, 0.0, -number + 0.25, name, xycoords=across, ha="left", va="bottom", fontsize=9)
     _key(ax)
     ax.use_sticky_edges = False
     ax.margins(x=0.04)
@@ -45,7 +51,7 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     ax.set_xlabel(with_unit("size", unit))
-    ax.legend(loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=2)
+    legend_below(ax.figure, columns=2)
     return Picture(figure=ax.figure, axes=ax, alt=words.beside_others_alt(result, unit))
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, shares, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, round_ticks, shares, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 
@@ -70,7 +69,7 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
     ax.set_aspect("equal")
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
-        axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+        round_ticks(axis, unit)
     ax.set_xlabel(with_unit(words.with_grain("along"), unit), fontsize=9)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)
@@ -107,7 +106,7 @@ def _strip(result: Any, unit: str, ax: Any) -> Picture:
     ax.set_yticks([])
     ax.grid(False)
     ax.spines["left"].set_visible(False)
-    ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    round_ticks(ax.xaxis, unit)
     ax.set_xlabel(with_unit(words.ACROSS_COUPON, unit), fontsize=8)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, Picture, legend_below, new_axes, note, shares, styled, with_unit
+from inlaylab.figures.style import INK, Picture, legend_below, new_axes, note, round_ticks, shares, styled, with_unit
 from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
@@ -174,7 +174,7 @@ def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) ->
         ax.plot(curve.x, curve.fitted, "-" if marker == "o" else "--", color=color, label=f"{name} fitted".strip())
         for begin, end in zip(curve.edges[::2], curve.edges[1::2], strict=True):
             ax.axvspan(begin, end, color=color, alpha=0.25, lw=0, hatch="//" if marker == "o" else "\\\\")
-    ax.xaxis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+    round_ticks(ax.xaxis, unit)
     ax.set_xlabel(with_unit(words.FROM_EDGE, unit), fontsize=8)
     ax.set_ylabel(words.BRIGHTNESS, fontsize=8)
     ax.set_title(words.station_name(result.station), fontsize=9, parse_math=False)

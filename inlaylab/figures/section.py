@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, round_ticks, styled, with_unit
 from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.figures import sections
 
@@ -67,22 +67,11 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.set_aspect("equal")
     ax.grid(False)
     for axis in (ax.xaxis, ax.yaxis):
-        _round_ticks(axis, unit)
-        axis.set_major_formatter(lambda value, _: f"{value / units.UNITS[unit]:.3g}")
+        round_ticks(axis, unit)
     ax.set_ylabel(with_unit(sections.DEPTH_SHORT if narrow else sections.DEPTH, unit))
     ax.set_xlabel(with_unit(sections.ACROSS, unit))
     ax.set_title(sections.title(result.seat.held_up_by))
     return Picture(figure=ax.figure, axes=ax, alt=sections.section_alt(result, unit))
-
-
-def _round_ticks(axis: Any, unit: str) -> None:
-    """Put ticks at round numbers of the reader's unit; the axis itself is in mm."""
-    from matplotlib.ticker import MaxNLocator
-
-    scale = units.UNITS[unit]
-    low, high = sorted(axis.get_view_interval())
-    marks = MaxNLocator(nbins=7, steps=[1, 2, 2.5, 5, 10]).tick_values(low / scale, high / scale)
-    axis.set_ticks([mark * scale for mark in marks if low <= mark * scale <= high])
 
 
 def _on_the_face(result: Section) -> bool:

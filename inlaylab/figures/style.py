@@ -308,6 +308,17 @@ def note(ax: Any, x: float, y: float, text: str, *, shift: tuple[float, float] =
     return ax.annotate(lines, (x, y), shift, textcoords="offset points", parse_math=False, **options)
 
 
+def round_ticks(axis: Any, unit: str) -> None:
+    """Put ticks at round numbers of the reader's unit on an axis that is in mm itself."""
+    from matplotlib.ticker import MaxNLocator
+
+    scale = units.UNITS[unit]
+    low, high = sorted(axis.get_view_interval())
+    marks = MaxNLocator(nbins=7, steps=[1, 2, 2.5, 5, 10]).tick_values(low / scale, high / scale)
+    axis.set_ticks([mark * scale for mark in marks if low <= mark * scale <= high])
+    axis.set_major_formatter(lambda value, _: f"{value / scale:.3g}")
+
+
 def with_unit(what: str, unit: str) -> str:
     """
     Name a quantity with its unit, as an axis shows it.

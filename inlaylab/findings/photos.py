@@ -56,7 +56,7 @@ def photo_markup(cut: str, path: Path | None) -> str:
 
     try:
         if path is None:
-            raise ValueError("no photo")
+            raise ValueError("photo")
         with Image.open(path) as opened:
             picture = ImageOps.exif_transpose(opened).convert("RGB")
             picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))

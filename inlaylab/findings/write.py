@@ -16,6 +16,7 @@ from inlaylab.errors import InputError
 from inlaylab.findings.left_out import LEAVE_OUT, without
 from inlaylab.findings.page import Page
 from inlaylab.services.plain_values import plain_values
+from inlaylab.wording.findings import page as words
 from inlaylab.wording.findings.page import WORKING, WRITING
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ def write(
     out = _checked(out_path)
     browser = find_browser() if pdf else None
     if pdf and browser is None:
-        raise InputError("no browser to print with", allowed="an installed Chromium, or no PDF")
+        raise InputError(words.NO_BROWSER, allowed=words.BROWSER_OR_NO_PDF)
     tell = progress or (lambda *_: None)
     tell(0.0, 3.0, WORKING)
     page = open_page(log_path, question=question, leave_out=leave_out, unit=unit, size=size)
@@ -129,7 +130,7 @@ def open_page(
 
     left = frozenset(leave_out)
     if unknown := left - set(LEAVE_OUT):
-        raise InputError("what to leave out", value=min(unknown), allowed=", ".join(LEAVE_OUT))
+        raise InputError(words.WHAT_LEFT_OUT, value=min(unknown), allowed=", ".join(LEAVE_OUT))
     with Log.open(log_path) as log:
         shop = log.shop()
     fit = stored_fit.load(log_path, shop.fingerprint())
@@ -174,9 +175,9 @@ def _today(only_month: bool) -> str:
 def _checked(out_path: str | Path) -> Path:
     out = Path(out_path)
     if out.suffix.lower() not in (".html", ".htm"):
-        raise InputError("name of the page", value=str(out), allowed="a name that ends in .html")
+        raise InputError(words.PAGE_NAME, value=str(out), allowed=words.A_PAGE_NAME)
     if not out.resolve().parent.is_dir():
-        raise InputError("folder of the page", value=str(out.parent), allowed="a folder that is there")
+        raise InputError(words.PAGE_FOLDER, value=str(out.parent), allowed=words.A_FOLDER)
     return out
 
 
@@ -224,15 +225,15 @@ def print_page(page: Path, pdf: Path, *, browser: str) -> None:
     """
     with tempfile.TemporaryDirectory(prefix="inlaylab-print-") as home:
         made = Path(home) / "page.pdf"
-        words = [browser, "--headless", "--disable-gpu", "--no-first-run", "--no-pdf-header-footer"]
-        words += ["--disable-background-networking", f"--user-data-dir={home}", f"--print-to-pdf={made}"]
+        line = [browser, "--headless", "--disable-gpu", "--no-first-run", "--no-pdf-header-footer"]
+        line += ["--disable-background-networking", f"--user-data-dir={home}", f"--print-to-pdf={made}"]
         if hasattr(os, "geteuid") and os.geteuid() == 0:
-            words.append("--no-sandbox")  # Chromium refuses its sandbox to the superuser
-        words.append(page.resolve().as_uri())
+            line.append("--no-sandbox")  # Chromium refuses its sandbox to the superuser
+        line.append(page.resolve().as_uri())
         try:
-            subprocess.run(words, capture_output=True, timeout=120, check=False)
+            subprocess.run(line, capture_output=True, timeout=120, check=False)
         except subprocess.TimeoutExpired:
-            raise InputError("the browser took too long to print", value=browser) from None
+            raise InputError(words.TOO_LONG, value=browser) from None
         if not made.exists():
-            raise InputError("the browser printed nothing", value=browser, allowed="an installed Chromium")
+            raise InputError(words.PRINTED_NOTHING, value=browser, allowed=words.A_BROWSER)
         _replace(pdf, made.read_bytes())

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
 
@@ -213,7 +213,7 @@ def fit_shop(
         return diagnose(values(layout.split(draws), nominal_angles=seen.nominal_angles, beliefs=beliefs))
 
     run = sample(seen, seed=seed, beliefs=beliefs, recipe=recipe, progress=progress, stop=stop, judge=judge)
-    diagnostics = replace(judge(run.draws), divergences=run.divergences)
+    assert run.judged is not None
     return Fit(
         names=seen.names,
         nominal_angles=seen.nominal_angles,
@@ -222,7 +222,7 @@ def fit_shop(
         cuts=len(shop.cuts),
         readings=len(shop.readings),
         seconds=time.perf_counter() - began,
-        diagnostics=diagnostics,
+        diagnostics=run.judged,
         fingerprint=fingerprint,
         beliefs=beliefs,
         carried=Carried(packed=pack(seen, beliefs), step_size=run.step_size),

@@ -123,7 +123,7 @@ def load(log_path: str | os.PathLike[str], fingerprint: str) -> Fit:
         raise FitMissing(
             "the log has changed since it was fitted",
             where=str(log_path),
-            allowed=f"run `inlaylab fit {log_path}` first",
+            remedy=f"run `inlaylab fit {log_path}` first",
         )
     return fit
 

@@ -14,15 +14,15 @@ import numpy as np
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Carried, Fit, WhyFull, fit_shop
 from inlaylab.fitting.kernel.packing import pack
-from inlaylab.fitting.model.observations import Observations, observe
+from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.model.priors import values
 from inlaylab.fitting.sampling.carry_over import Log, carried_scale, carry_over, changed_cuts, some_draws, weights_of
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
 from inlaylab.fitting.sampling.posterior import Clock, Progress, keep, make_ready
 
-RECIPE = Recipe(chains=8, tuning=80, kept=240, longest=800)
-"""Steps that each chain throws away, and that it keeps, while it settles in a changed posterior."""
+RECIPE = Recipe(chains=4, tuning=80, kept=640, longest=1240)
+"""Steps that each chain throws away, and that it keeps; few long chains agree sooner than many short ones."""
 FARTHER = 40
 """Steps more to settle where the weights had to be flattened."""
 R_HAT_GATE, ESS_GATE = 1.02, 300.0
@@ -104,24 +104,23 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
         carried=None,
     )
 
-    def made(draws: np.ndarray, divergences: int = 0) -> Fit:
-        diagnostics = replace(_judged(draws, seen, fit), divergences=divergences)
-        return replace(blank, draws=draws, diagnostics=diagnostics, seconds=time.perf_counter() - began)
+    def judge(draws: np.ndarray) -> Diagnostics:
+        latents = seen.names.layout().split(draws)
+        return diagnose(values(latents, nominal_angles=seen.nominal_angles, beliefs=fit.beliefs))
+
+    def made(draws: np.ndarray, judged: Diagnostics) -> Fit:
+        return replace(blank, draws=draws, diagnostics=judged, seconds=time.perf_counter() - began)
 
     _settle(chains, clock, settling)
     early = watch.preview
-    preview = None if early is None else lambda draws: early(made(draws))
-    run = keep(chains, clock, judge=lambda draws: _judged(draws, seen, fit), preview=preview)
-    found = made(run.draws, run.divergences)
+    preview = None if early is None else lambda draws: early(made(draws, judge(draws)))
+    run = keep(chains, clock, judge=judge, preview=preview)
+    assert run.judged is not None
+    found = made(run.draws, run.judged)
     if found.worst_r_hat > R_HAT_GATE or found.smallest_ess < ESS_GATE or not found.converged:
         return full("did not settle")
     carried = Carried(packed=new.packed, step_size=run.step_size)
     return replace(found, carried=carried, updates=fit.updates + 1, why_full="")
-
-
-def _judged(draws: np.ndarray, seen: Observations, fit: Fit) -> Diagnostics:
-    latents = seen.names.layout().split(draws)
-    return diagnose(values(latents, nominal_angles=seen.nominal_angles, beliefs=fit.beliefs))
 
 
 def _begin(fit: Fit, old: Log, new: Log, *, seed: int) -> tuple[Chains, int]:

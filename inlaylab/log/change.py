@@ -223,7 +223,7 @@ class Work:
                 f"what change {target.number} did ({target.what}) was changed again since",
                 mine=touched.before,
                 theirs=None if now["deleted"] else to_record(touched.table, now),
-                allowed="taking back the later change first",
+                remedy="take back the later change first",
             )
         self._write(touched.table, touched.before_row or {"deleted": 1}, now)
 

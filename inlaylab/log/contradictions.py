@@ -14,7 +14,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.models.reach import cutting_height
 from inlaylab.models.walls import half_tangent
-from inlaylab.units import format_length
+from inlaylab.units import format_length as say
 
 Said = tuple[str, str]
 """Where, and what."""
@@ -29,7 +29,7 @@ STAND_OFF_MM = 0.3
 """Two ways to the stand-off should agree within this; our choice, four times what four gauge readings scatter. [mm]"""
 
 
-def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
+def contradictions(shop: Shop, *, today: datetime.date, unit: str | None = None) -> Iterator[Said]:
     """
     Find what cannot be as it stands.
 
@@ -39,13 +39,15 @@ def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
         All records.
     today : date
         Later dates are named.
+    unit : str, optional
+        The reader's unit; without it lengths are said in the unit of their own row.
 
     Yields
     ------
     where, what : str, str
         In the order of the cuts.
     """
-    yield from _bits(shop)
+    yield from _bits(shop, unit)
     yield from _names(shop)
     yield from _dates(shop, today)
     readings: dict[str, list[Reading]] = defaultdict(list)
@@ -53,14 +55,10 @@ def contradictions(shop: Shop, *, today: datetime.date) -> Iterator[Said]:
         readings[reading.cut].append(reading)
     for cut in shop.cuts:
         for rule in (_twice, _outcome, _depths, _gaps, _stations):
-            yield from rule(shop, cut, readings[cut.cut])
+            yield from rule(shop, cut, readings[cut.cut], unit or cut.unit)
 
 
-def _say(mm: float, cut: Cut) -> str:
-    return format_length(mm, cut.unit)
-
-
-def _bits(shop: Shop) -> Iterator[Said]:
+def _bits(shop: Shop, unit: str | None) -> Iterator[Said]:
     for bit in shop.bits:
         if bit.tip_flat and bit.cutting_diameter and bit.tip_flat >= bit.cutting_diameter:
             yield f"bit {bit.bit}", "its tip flat is as wide as its cutting diameter"
@@ -68,9 +66,9 @@ def _bits(shop: Shop) -> Iterator[Said]:
         bit = shop.bit(groove.bit)
         expected = 2 * groove.depth * float(half_tangent(bit.nominal_angle_deg)) + (bit.tip_flat or 0.0)
         if abs(groove.width - expected) > FAR_OFF_MM:
-            width, depth = format_length(groove.width, groove.unit), format_length(groove.depth, groove.unit)
+            width, depth = (say(mm, unit or groove.unit) for mm in (groove.width, groove.depth))
             what = f"a groove {depth} deep and {width} wide does not suit {bit.nominal_angle_deg:g} degrees"
-            yield f"bit {bit.bit}", f"{what}: about {format_length(expected, groove.unit)} is expected"
+            yield f"bit {bit.bit}", f"{what}: about {say(expected, unit or groove.unit)} is expected"
 
 
 def _names(shop: Shop) -> Iterator[Said]:
@@ -111,24 +109,24 @@ def _words(kind: str) -> str:
     return kind.replace("_", " ")
 
 
-def _twice(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+def _twice(_shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterator[Said]:
     groups: dict[tuple[str, str | None, str | None], list[Reading]] = defaultdict(list)
     for reading in readings:
         groups[reading.kind, reading.station, reading.method].append(reading)
     for (kind, station, _), group in groups.items():
         if len(group) > 1:
-            said = " and ".join(_result(reading, cut) for reading in group[:5])
+            said = " and ".join(_result(reading, unit) for reading in group[:5])
             where = f"cut {cut.cut}" + (f", station {station}" if station else "")
             yield where, f"its {_words(kind)} is read {len(group)} times: {said}"
 
 
-def _result(reading: Reading, cut: Cut) -> str:
+def _result(reading: Reading, unit: str) -> str:
     if reading.value is not None:
-        return _say(reading.value, cut)
-    return str(reading.state) + (f" below {_say(reading.limit, cut)}" if reading.limit is not None else "")
+        return say(reading.value, unit)
+    return str(reading.state) + (f" below {say(reading.limit, unit)}" if reading.limit is not None else "")
 
 
-def _outcome(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+def _outcome(shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterator[Said]:
     lines = [reading for reading in readings if reading.kind == "glue_line"]
     if cut.outcome is None or not lines:
         return
@@ -136,22 +134,22 @@ def _outcome(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
     limits = {"tight": shop.habits.tight_below, "hairline": shop.habits.hairline_below}
     limit = limits.get(cut.outcome)
     if limit is not None and (widest.value or 0.0) > limit:
-        what = f"its outcome is {cut.outcome} (up to {_say(limit, cut)}), but the glue line is {_result(widest, cut)}"
+        what = f"its outcome is {cut.outcome} (up to {say(limit, unit)}), but the glue line is {_result(widest, unit)}"
         yield f"cut {cut.cut}, station {widest.station}", what
     least = max((r.value if r.value is not None else r.limit or 0.0) for r in lines)
     everywhere = cut.coupon is not None and len({r.station for r in lines}) >= _bars(shop, cut)
     if cut.outcome == "open" and everywhere and least <= shop.habits.tight_below:
-        yield f"cut {cut.cut}", f"its outcome is open, but no glue line is above {_say(least, cut)}"
+        yield f"cut {cut.cut}", f"its outcome is open, but no glue line is above {say(least, unit)}"
 
 
 def _bars(shop: Shop, cut: Cut) -> int:
     return sum(station.kind == "bar" for station in shop.coupon(cut.coupon).stations)
 
 
-def _depths(shop: Shop, cut: Cut, _readings: list[Reading]) -> Iterator[Said]:
+def _depths(shop: Shop, cut: Cut, _readings: list[Reading], unit: str) -> Iterator[Said]:
     where = f"cut {cut.cut}"
     if cut.start_depth > cut.pocket_depth:
-        deeper = f"its start depth {_say(cut.start_depth, cut)} is deeper than its pocket {_say(cut.pocket_depth, cut)}"
+        deeper = f"its start depth {say(cut.start_depth, unit)} is deeper than its pocket {say(cut.pocket_depth, unit)}"
         yield where, f"{deeper}: the plug stands on the floor"
     if cut.relief_depth == 0:
         yield where, "its relief depth is 0: the backer lies on the host"
@@ -164,13 +162,16 @@ def _depths(shop: Shop, cut: Cut, _readings: list[Reading]) -> Iterator[Said]:
             )
         )
         if deepest > reach + FAR_DEPTH_MM:
-            what = f"it is cut {_say(deepest, cut)} deep, but the edges of bit {bit.bit} reach {_say(reach, cut)}"
+            what = f"it is cut {say(deepest, unit)} deep, but the edges of bit {bit.bit} reach {say(reach, unit)}"
             yield where, what
     if cut.sanded_off is not None and cut.sanded_off >= cut.pocket_depth:
-        yield where, f"{_say(cut.sanded_off, cut)} was sanded off a pocket {_say(cut.pocket_depth, cut)} deep"
+        yield (
+            where,
+            f"{say(cut.sanded_off, unit)} was sanded off a pocket {say(cut.pocket_depth, unit)} deep",
+        )
 
 
-def _gaps(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+def _gaps(_shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterator[Said]:
     programmed = {
         "backer_gap": (cut.relief_depth, FAR_OFF_MM),
         "floor_gap": (max(cut.pocket_depth - cut.start_depth, 0.0), FAR_OFF_MM),
@@ -183,18 +184,18 @@ def _gaps(_shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
             expected, most = programmed[reading.kind]
             off[reading.kind] = reading.value - expected
             if abs(off[reading.kind]) > most:
-                read, meant = _say(reading.value, cut), _say(expected, cut)
+                read, meant = say(reading.value, unit), say(expected, unit)
                 what = f"its {_words(reading.kind)} is {read}, but {meant} was programmed"
                 yield f"cut {cut.cut}", what
     if programmed.keys() <= off.keys() and not any(abs(off[kind]) > programmed[kind][1] for kind in programmed):
         from_backer = off["backer_gap"] - off["plug_depth"]
         from_floor = off["floor_gap"] - off["pocket_depth"]
         if abs(from_backer - from_floor) > STAND_OFF_MM:
-            ways = f"{_say(from_backer, cut)} by the backer gap and {_say(from_floor, cut)} by the floor gap"
+            ways = f"{say(from_backer, unit)} by the backer gap and {say(from_floor, unit)} by the floor gap"
             yield f"cut {cut.cut}", f"its stand-off is {ways}"
 
 
-def _stations(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
+def _stations(shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterator[Said]:
     if cut.coupon is None:
         return
     missing = {r.station for r in readings if r.kind == "fill" and r.state == "missing"}
@@ -207,17 +208,17 @@ def _stations(shop: Shop, cut: Cut, readings: list[Reading]) -> Iterator[Said]:
         if reading.station is None:
             continue
         station = stations[reading.station]
-        for what in _station(reading, station, cut, narrowed):
+        for what in _station(reading, station, unit, narrowed=narrowed):
             yield f"cut {cut.cut}, station {station.station}", what
 
 
-def _station(reading: Reading, station: Station, cut: Cut, narrowed: float) -> Iterator[str]:
+def _station(reading: Reading, station: Station, unit: str, *, narrowed: float) -> Iterator[str]:
     width, value = station.stroke_width, reading.value
     if reading.kind == "glue_line" and station.kind == "wedge":
         yield "a glue line is read on a wedge; it is taken at the wide end"
     if reading.kind == "glue_line" and value is not None and value > width / 2:
-        yield f"its glue line is {_say(value, cut)}, wider than half the stroke of {_say(width, cut)}"
+        yield f"its glue line is {say(value, unit)}, wider than half the stroke of {say(width, unit)}"
     if reading.kind == "wedge_stop" and value is not None and value > width:
-        yield f"its wedge stop is {_say(value, cut)}, wider than the wedge of {_say(width, cut)}"
+        yield f"its wedge stop is {say(value, unit)}, wider than the wedge of {say(width, unit)}"
     if reading.state == "filled" and station.kind == "bar" and width <= narrowed:
-        yield f"it is marked as filled, but sanding takes {_say(narrowed, cut)} off a stroke of {_say(width, cut)}"
+        yield f"it is marked as filled, but sanding takes {say(narrowed, unit)} off a stroke of {say(width, unit)}"

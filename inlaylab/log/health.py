@@ -43,7 +43,7 @@ class Problem:
     what: str
 
 
-def problems(shop: Shop, *, today: datetime.date | None = None) -> tuple[Problem, ...]:
+def problems(shop: Shop, *, today: datetime.date | None = None, unit: str | None = None) -> tuple[Problem, ...]:
     """
     Name the records of a shop that contradict each other.
 
@@ -53,6 +53,8 @@ def problems(shop: Shop, *, today: datetime.date | None = None) -> tuple[Problem
         All records.
     today : date, optional
         Later dates are named; by default the day it is.
+    unit : str, optional
+        The reader's unit; without it lengths are said in the unit of their own row.
 
     Returns
     -------
@@ -60,7 +62,7 @@ def problems(shop: Shop, *, today: datetime.date | None = None) -> tuple[Problem
         Empty where all agree.
     """
     today = today or datetime.datetime.now(datetime.UTC).date() + datetime.timedelta(days=1)
-    return tuple(Problem(where=where, what=what) for where, what in contradictions(shop, today=today))
+    return tuple(Problem(where=where, what=what) for where, what in contradictions(shop, today=today, unit=unit))
 
 
 def check_file(path: str | Path) -> tuple[Problem, ...]:

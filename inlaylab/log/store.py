@@ -378,7 +378,7 @@ class Log:
         """
         if self.read_only:
             raise LogError(
-                "this log is read-only", where=str(self.path), allowed="reading, or a copy that may be written"
+                "this log is read-only", value=str(self.path), remedy="make its file writable, or work on a copy"
             )
         if not isinstance(by, str) or len(by) > 200 or "\0" in by:
             raise LogError("the name of who typed it", value=by, allowed="a text of up to 200 characters")

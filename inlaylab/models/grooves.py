@@ -273,7 +273,7 @@ def _reading_uncertainty(
 def _check_uncertainties(**uncertainties: float) -> None:
     for name, value in uncertainties.items():
         if not 0 < value < np.inf:
-            raise InputError(f"{name.replace('_', ' ')} must be above zero", value=value, allowed="a length above 0 mm")
+            raise InputError(f"{name.replace('_', ' ')} must be above zero", value=value, allowed="a length above 0")
 
 
 def _solve(lines: Lines, loupe: list[tuple[float, float]], zero_uncertainty: float) -> tuple[np.ndarray, np.ndarray]:

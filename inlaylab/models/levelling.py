@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from inlaylab.errors import InputError
+from inlaylab.units import in_both
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -149,16 +150,16 @@ def _check(**lengths: float) -> None:
     for name, value in lengths.items():
         if not (math.isfinite(value) and value >= 0):
             raise InputError(
-                f"the {name.replace('_', ' ')} must be a length", value=f"{value:g} mm", allowed="0 mm or more"
+                f"the {name.replace('_', ' ')} must be a length", value=in_both(value), allowed="0 or more"
             )
 
 
 def _check_boards(pass_depth: float, insert_thickness: float, plug: float) -> None:
     if not (math.isfinite(pass_depth) and pass_depth > 0):
-        raise InputError("the pass depth must be above zero", value=f"{pass_depth:g} mm", allowed="above 0 mm")
+        raise InputError("the pass depth must be above zero", value=in_both(pass_depth), allowed="above 0")
     if not insert_thickness > plug:
         raise InputError(
             "the insert is thinner than its plug is cut",
-            value=f"{insert_thickness:g} mm",
-            allowed=f"more than {plug:g} mm (start depth and relief depth)",
+            value=in_both(insert_thickness),
+            allowed=f"more than start depth and relief depth, {in_both(plug)}",
         )

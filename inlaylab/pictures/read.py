@@ -15,6 +15,7 @@ from inlaylab.pictures.lines.noise import measure_noise
 from inlaylab.pictures.records import TRIED, Curve, PictureReading, StationReading
 from inlaylab.pictures.registration import register
 from inlaylab.pictures.turn import find_turn
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -73,7 +74,7 @@ def read_picture(picture: Picture, layout: Layout, *, progress: Progress | None 
     per_mm = float(frame.scale(middle)[0])
     if per_mm < FEWEST_PIXELS:
         raise PictureError(
-            "the picture is too coarse", value=f"{per_mm:.0f} pixels a mm; {FEWEST_PIXELS:.0f} are needed", remedy=SHARP
+            "the picture is too coarse", value=f"{_dpi(per_mm)}; {_dpi(FEWEST_PIXELS)} are needed", remedy=SHARP
         )
     told("laying the drawing over it", 0.1)
     tied = register(picture.colors, frame, contrast, layout)
@@ -158,13 +159,13 @@ class _Reading:
     def finish(self, progress: Callable[[float], None]) -> PictureReading:
         tied = self.tied
         off = np.array([np.hypot(*(tied.frame.pixels(p.middle) - tied.frame.middle)) for p in self.profiles])
-        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm, soft=0.41 / self.per_mm)
+        beliefs = Beliefs(blur=1.2 / self.per_mm, radius=1.4 / self.per_mm)
         problem = Problem(self.profiles, measure_noise(self.profiles), beliefs, off / tied.frame.reach)
         lines = widths.find_lines(problem, self.woods.glue, progress=progress)
         shared = lines.best.shared
         blur = float(np.exp(shared[0]))
         if blur > MOST_BLUR:
-            raise PictureError("the picture is blurred", value=f"by {blur:.2f} mm", remedy=SHARP)
+            raise PictureError("the picture is blurred", value=f"by {in_both(blur)}", remedy=SHARP)
         answers = tuple(self._station(name, problem, lines) for name in (p.station for p in self.layout.places))
         return PictureReading(
             stations=answers,
@@ -179,7 +180,7 @@ class _Reading:
     def _warnings(self, lines: widths.Lines, answers: tuple[StationReading, ...]) -> tuple[str, ...]:
         found = [TRIED]
         if self.per_mm < GOOD_PIXELS:
-            found.append(f"only {self.per_mm:.0f} pixels a mm: below 20 thin lines are read less well")
+            found.append(f"only {_dpi(self.per_mm)}: below {_dpi(20)} thin lines are read less well")
         if not self.layout.dots:
             found.append("the layout has no dots: the two sides of a line cannot be told apart, and lines read worse")
         if lines.faint:
@@ -189,9 +190,6 @@ class _Reading:
                 "no glue alone was seen, so the line's tone is a guess; a groove filled with glue would show it"
             )
         return tuple(found)
-
-    def _sharp(self, lines: widths.Lines) -> bool:
-        return bool(np.exp(lines.best.shared[0]) * self.per_mm < widths.SHARP)
 
     def _station(self, name: str, problem: Problem, lines: widths.Lines) -> StationReading:
         place = next(p for p in self.layout.places if p.station == name)
@@ -217,11 +215,11 @@ class _Reading:
         elif len(sides) < 2:
             reasons.append("too little of the stroke is filled to read its sides")
         else:
-            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"], sharp=self._sharp(lines))
+            width, sd, closed = widths.both_sides(lines, sides["low"], sides["high"])
             if lines.faint:
                 reasons.append("the glue line looks like one of the woods")
             elif sd > widths.MOST_SD:
-                reasons.append(f"the line could be read to {sd:.2f} mm at best")
+                reasons.append(f"the line could be read to {in_both(sd)} at best")
             else:
                 answer = {
                     "glue_line": width,
@@ -260,3 +258,8 @@ class _Reading:
                 )
             )
         return tuple(curves)
+
+
+def _dpi(per_mm: float) -> str:
+    """Say how fine a picture is, as scanners and makers do."""
+    return f"{25.4 * per_mm:.0f} dpi"

@@ -9,6 +9,7 @@ import numpy as np
 
 from inlaylab.errors import PictureError
 from inlaylab.pictures.frame import Frame, sample
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -113,7 +114,7 @@ def register(picture: NDArray[np.uint8], frame: Frame, contrast: Contrast, layou
     if misfit > MOST_MISFIT:
         raise PictureError(
             "the drawing fits the picture badly",
-            value=f"{misfit:.2f} mm off",
+            value=f"{in_both(misfit)} off",
             remedy="check that the layout belongs to this coupon, and hold the phone straight above",
         )
     if layout.dots and len(seen_dots) < len(layout.dots) - 1:

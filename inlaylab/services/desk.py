@@ -8,6 +8,8 @@ import os
 from pathlib import Path
 from typing import Any
 
+from inlaylab.units import UNITS
+
 
 def desk_of(log: str | Path) -> Path:
     """
@@ -70,6 +72,30 @@ def write_note(path: Path, record: dict[str, Any]) -> bool:
 def remove_note(path: Path) -> None:
     """Remove a small record, if it is there."""
     _remove(path)
+
+
+def reader_unit(log: str | Path, own: str) -> str:
+    """
+    Give the unit that a maker last chose to read this log in.
+
+    Parameters
+    ----------
+    log : path
+        The log.
+    own : str
+        The log's own, where none was chosen.
+    """
+    chosen = read_note(_unit_note(log)).get("unit")
+    return str(chosen) if chosen in UNITS else own
+
+
+def keep_unit(log: str | Path, unit: str) -> None:
+    """Keep the unit that a maker chose, for every panel that is opened on this log from now on."""
+    write_note(_unit_note(log), {"unit": unit})
+
+
+def _unit_note(log: str | Path) -> Path:
+    return desk_of(log) / "unit.json"
 
 
 def _remove(path: Path) -> None:

@@ -74,7 +74,7 @@ class OpenLog:
             raise FitMissing(
                 "the log has changed since it was fitted",
                 where=str(self.path),
-                allowed=f"run `inlaylab fit {self.path}` first",
+                remedy=f"run `inlaylab fit {self.path}` first",
             )
         self.last.check()
         return self.last

@@ -275,7 +275,7 @@ def _client(given: Any, address: str | None, workers: int | None, shops: int) ->
             dashboard_address=None,
             local_directory=home,
             memory_limit=0,
-            silence_logs="ERROR",
+            silence_logs="CRITICAL",
         ) as cluster,
         distributed.Client(cluster) as client,
     ):

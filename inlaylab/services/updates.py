@@ -164,7 +164,7 @@ class Updates:
     def start(self) -> None:
         """Work it out now, also where the maker has stopped it before."""
         if not self.opened.shop.cuts:
-            raise InputError("the log has no cuts", allowed="log a test cut first")
+            raise InputError("the log has no cuts", remedy="log a test cut first")
         if self._claim.others() is None:
             self._claim.free()
             self.job.start()

@@ -24,6 +24,23 @@ def length(mm: float | None, unit: str) -> str:
     return "not known" if mm is None else units.format_length(mm, unit)
 
 
+NOTHING = "nothing"
+"""A change that rounding leaves nothing of."""
+
+
+def change(mm: float, unit: str, style: str = "decimal") -> str:
+    """
+    Say by how much something changes, or `NOTHING`.
+
+    Examples
+    --------
+    >>> change(0.12, "mm"), change(0.004, "mm"), change(0.005, "thou")
+    ('0.12 mm', 'nothing', 'nothing')
+    """
+    seen = float(units.format_number(mm, unit, style)) != 0
+    return units.format_length(mm, unit, style) if seen else NOTHING
+
+
 def fine(mm: float | None, unit: str) -> str:
     """
     Say a small length with one digit more than usual: a tip flat, a glue line from a lean, a seat.
@@ -135,6 +152,21 @@ def path(mm: float, unit: str) -> str:
     ('2.5 m', '8.2 ft')
     """
     return f"{mm / 1000:.1f} m" if unit == "mm" else f"{mm / units.UNITS['in'] / 12:.1f} ft"
+
+
+def hollow(ml_per_metre: float, unit: str) -> str:
+    """
+    Say how much a hollow under a stroke holds along it.
+
+    Examples
+    --------
+    >>> hollow(4.2, "mm"), hollow(4.2, "in")
+    ('4.2 ml in each metre', '0.08 in³ in each foot')
+    """
+    if unit == "mm":
+        return f"{ml_per_metre:.1f} ml in each metre"
+    foot = 12 * units.UNITS["in"]
+    return f"{ml_per_metre * foot / units.UNITS['in'] ** 3:.2f} in³ in each foot"
 
 
 def count(number: int, what: str, many: str = "") -> str:

@@ -24,7 +24,7 @@ def test_a_forecast_says_what_was_expected_and_when():
         (lambda: expected(levels=(0.0, 0.02, 0.01, 0.04, 0.09)), "do not rise"),
         (lambda: expected(levels=(0.0, 0.02)), "some quantiles are missing"),
         (lambda: expected(levels=(-0.1, 0, 0, 0, 0)), "too small"),
-        (lambda: Forecast(**{**MADE, "made": ""}), "made is no date"),
+        (lambda: Forecast(**{**MADE, "made": ""}), "made is not a date"),
         (lambda: Forecast(**{**MADE, "within": 0}), "too small"),
         (lambda: Forecast(**MADE, chance=1.2), "too large"),
         (lambda: Forecast(**MADE, stations=[expected(), expected()]), "stands twice"),

@@ -152,7 +152,7 @@ def test_a_log_that_several_programs_make_at_once_is_made_once(tables, tmp_path)
 
 def test_a_file_that_was_only_begun_is_no_log(tmp_path):
     (tmp_path / "shop.db").touch()
-    with pytest.raises(LogError, match="this file is no log"):
+    with pytest.raises(LogError, match="this file is not a log"):
         Log.open(tmp_path / "shop.db")
-    with pytest.raises(LogError, match="this file is no log"):
+    with pytest.raises(LogError, match="this file is not a log"):
         Log.open(tmp_path / "shop.db", make=True)

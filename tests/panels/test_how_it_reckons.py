@@ -123,3 +123,13 @@ def test_a_start_depth_beyond_its_slider_is_taken_and_moves_the_end(panel):
 
 def test_the_machines_manual_comes_first(panel):
     assert any("manual" in getattr(part, "text", "") for part in panel.view.children)
+
+
+def test_what_was_turned_comes_back_until_it_is_put_back(blank_log, panel):
+    panel.turns["start_depth"].field.box.value = "3.31 mm"
+    panel.state.turn("tip_flat", 0.2)
+    again = HowItReckons(blank_log)
+    assert again.state.form["start_depth"].typed == "3.31 mm" and again.state.form["tip_flat"].mm == pytest.approx(0.2)
+    assert "is back in the form" in again.draft.words.text
+    again.again.click()
+    assert TurnedState(blank_log).form["start_depth"].mm == pytest.approx(3.4)

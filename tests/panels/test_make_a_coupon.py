@@ -3,6 +3,7 @@
 import pytest
 
 from inlaylab.log.store import Log
+from inlaylab.panels.make_a_coupon.state import CouponState
 from inlaylab.panels.make_a_coupon.view import MakeACoupon
 
 
@@ -47,8 +48,9 @@ def test_a_blank_that_is_too_small_says_which_would_do_and_stops_both_buttons(pa
 
 
 def test_changing_the_unit_keeps_the_blank(panel):
+    panel.fields["length"].box.value = "118 mm"
     panel.unit.value = "in"
-    assert panel.state.form["length"].mm == pytest.approx(120.0)
+    assert panel.state.form["length"].mm == pytest.approx(118.0)
     assert panel.fields["length"].box.value.endswith(" in")
     widths = [station.stroke_width / 0.127 for station in panel.state.plan.coupon.stations]
     assert widths == pytest.approx([round(width) for width in widths])
@@ -84,3 +86,13 @@ def test_a_groove_for_glue_alone_is_drawn_where_it_is_wanted(sample_log):
     panel.fields["groove"].box.value = panel.fields["groove"].box.options[-1]
     assert panel.state.plan.layout.groove is not None
     assert "glue alone" in panel.picture.alt
+
+
+def test_a_blank_begins_with_round_numbers_of_the_makers_unit(blank_log):
+    state = CouponState(blank_log)
+    state.unit = "in"
+    assert [state.form[name].typed for name in ("length", "width", "border")] == ["5 in", "3 1/4 in", "3/8 in"]
+    assert state.plan is not None and not state.draft.file.exists()
+    state.form["length"].typed = "6 in"
+    state.unit = "mm"
+    assert state.form["width"].mm == pytest.approx(82.55), "what was typed is only told in another unit"

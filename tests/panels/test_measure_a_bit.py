@@ -114,3 +114,12 @@ def test_the_sample_shop_opens_in_an_empty_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     state = BitState(MeasureABit().state.path)
     assert state.measure is not None
+
+
+def test_a_new_bits_flat_is_taken_in_the_panels_unit(blank_log):
+    state = BitState(blank_log)
+    state.unit = "in"
+    for name, typed in (("bit", "sixty"), ("nominal_angle_deg", "60"), ("tip_flat", "1/128")):
+        state.new_bit.form[name].typed = typed
+    state.new_bit.keep()
+    assert state.session.shop.bits[0].tip_flat == pytest.approx(25.4 / 128)

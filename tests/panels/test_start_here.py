@@ -73,3 +73,11 @@ def test_every_panel_opens_by_name_and_twice(sample_log):
 
     for name in PANELS:
         assert open_panel(name, sample_log).view is not open_panel(name, sample_log).view
+
+
+def test_a_unit_chosen_in_one_panel_holds_in_the_next(blank_log):
+    from inlaylab.panels.log_a_test_cut.state import CutState
+    from inlaylab.panels.make_a_coupon.state import CouponState
+
+    StartHere(blank_log).unit.value = "in"
+    assert (CutState(blank_log).unit, CouponState(blank_log).unit) == ("in", "in")

@@ -42,6 +42,72 @@ def test_the_three_formats_give_colours_and_brightness(kind):
     assert abs(int(picture.luma[250, 500]) - 124) <= 2
 
 
+TURNS = {  # what undoes each orientation of EXIF 2.32, table 6 (from memory)
+    1: lambda a: a,
+    2: lambda a: a[:, ::-1],
+    3: lambda a: a[::-1, ::-1],
+    4: lambda a: a[::-1],
+    5: lambda a: a.swapaxes(0, 1),
+    6: lambda a: a.swapaxes(0, 1)[::-1],
+    7: lambda a: a.swapaxes(0, 1)[::-1, ::-1],
+    8: lambda a: a.swapaxes(0, 1)[:, ::-1],
+}
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "TIFF"])
+@pytest.mark.parametrize("orientation", TURNS)
+def test_a_camera_that_was_held_any_way_shows_the_same(kind, orientation):
+    upright = np.full((500, 600, 3), 90, np.uint8)
+    upright[:100, :200] = (200, 100, 50)
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    how = {"tiffinfo": {274: orientation}} if kind == "TIFF" else {"exif": exif.tobytes()}
+    picture = decode(encoded(np.ascontiguousarray(TURNS[orientation](upright)), kind, **how))
+    assert picture.colors.shape == upright.shape and picture.luma.shape == (500, 600)
+    assert np.abs(picture.colors.astype(int) - upright)[::7, ::7].max() <= 40  # a JPEG's blocks cross the corner's edge
+    assert np.abs(picture.colors.astype(int) - upright).mean() < 1
+
+
+def odd(kind):
+    """The same grey picture as files of other makes."""
+    grey = np.tile(np.linspace(40, 220, 600).astype(np.uint8), (500, 1))
+    color = np.repeat(grey[..., None], 3, axis=2)
+    makes = {
+        "alpha": lambda: encoded(np.dstack([color, np.full_like(grey, 255)]), "PNG"),
+        "alpha TIFF": lambda: encoded(np.dstack([color, np.full_like(grey, 255)]), "TIFF"),
+        "grey": lambda: encoded(grey, "PNG"),
+        "grey JPEG": lambda: encoded(grey, "JPEG"),
+        "16 bit": lambda: encoded(grey.astype(np.uint16) * 257, "PNG"),
+        "progressive": lambda: encoded(color, "JPEG", progressive=True),
+        "packed TIFF": lambda: encoded(color, "TIFF", compression="tiff_lzw"),
+    }
+    if kind == "CMYK":
+        stream = io.BytesIO()
+        Image.fromarray(color).convert("CMYK").save(stream, "JPEG", quality=95)
+        return stream.getvalue(), color
+    return makes[kind](), color
+
+
+@pytest.mark.parametrize(
+    "kind", ["alpha", "alpha TIFF", "grey", "grey JPEG", "16 bit", "CMYK", "progressive", "packed TIFF"]
+)
+def test_files_of_other_makes_show_the_same(kind):
+    data, color = odd(kind)
+    picture = decode(data)
+    assert picture.colors.shape == color.shape
+    assert np.abs(picture.colors.astype(int) - color).mean() < 2.5
+    assert np.abs(picture.luma.astype(int) - color[..., 0]).mean() < 2.5
+
+
+@pytest.mark.parametrize("kind", ["GIF", "WEBP", "BMP"])
+def test_other_formats_are_refused(kind):
+    frames = [Image.fromarray(np.full((600, 600, 3), level, np.uint8)) for level in (40, 90)]
+    stream = io.BytesIO()
+    frames[0].save(stream, kind, **({"save_all": True, "append_images": frames[1:]} if kind == "GIF" else {}))
+    with pytest.raises(PictureError, match="PNG, JPEG or TIFF"):
+        decode(stream.getvalue(), name="face.png")
+
+
 @pytest.mark.parametrize("size", [(10_000, 10_000), (60_000, 60_000), (52_000, 1000), (2**31 - 1, 2**31 - 1)])
 def test_a_png_that_claims_too_much_is_refused_before_it_is_decoded(size):
     with pytest.raises(PictureError, match=r"megapixels|can be read"):

@@ -10,7 +10,7 @@ at frequency 0. It shares no code with `inlaylab.pictures`.
 import cv2
 import numpy as np
 
-FINE = 6  # painted cells a pixel, in each direction
+FINE = 8  # painted cells a pixel, in each direction
 BINS = 4  # of the edge spread, a pixel
 
 
@@ -33,15 +33,20 @@ def paint(light_at, matrix, size, sigma):
 
     ``light_at(x, y)`` is the linear light at points of the drawing [mm]; ``size`` is columns and rows; ``sigma`` is
     that of pixels (a box one pixel wide has a variance of 1/12) and lens together. [pixels]
+
+    Each cell is looked up at a random place within it, so that an edge along the cells is not moved to their borders;
+    the lens blurs before the pixels add up.
     """
     columns, rows = size
-    u = (np.arange(columns * FINE) + 0.5) / FINE - 0.5
-    v = (np.arange(rows * FINE) + 0.5) / FINE - 0.5
+    rng = np.random.default_rng(0)
+    within = rng.random((2, rows * FINE, columns * FINE), dtype=np.float32)
+    u = (np.arange(columns * FINE)[None, :] + within[0]) / FINE - 0.5
+    v = (np.arange(rows * FINE)[:, None] + within[1]) / FINE - 0.5
     back = np.linalg.inv(matrix)
-    x, y, w = (back[n, 0] * u[None, :] + back[n, 1] * v[:, None] + back[n, 2] for n in range(3))
+    x, y, w = (back[n, 0] * u + back[n, 1] * v + back[n, 2] for n in range(3))
     light = light_at(x / w, y / w).astype(np.float32)
-    light = cv2.resize(light, size, interpolation=cv2.INTER_AREA)
-    return to_values(cv2.GaussianBlur(light, (0, 0), float(np.sqrt(sigma**2 - 1 / 12))))
+    light = cv2.GaussianBlur(light, (0, 0), FINE * float(np.sqrt(sigma**2 - 1 / 12)))
+    return to_values(cv2.resize(light, size, interpolation=cv2.INTER_AREA))
 
 
 def modulation(light):

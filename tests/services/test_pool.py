@@ -10,7 +10,7 @@ import pytest
 from inlaylab.command_line import main
 from inlaylab.errors import InputError, NotConverged, Stopped
 from inlaylab.fitting.model.beliefs import KIT, SHOP, Beliefs
-from inlaylab.fitting.pool.evidence import Evidence
+from inlaylab.fitting.pool.evidence import ALONE, Evidence
 from inlaylab.log.store import Log
 from inlaylab.log.tables import page
 from inlaylab.log.tables.import_export import export_folder, import_folder
@@ -24,13 +24,22 @@ def work(shop, fingerprint, seed):
     CALLS.append(fingerprint)
     if any(cut.start_depth == 0.777 for cut in shop.cuts):
         raise NotConverged("the chains do not agree")
-    size, bits = len(SHOP), len(shop.bits)
+    bits = len(shop.bits)
+    members = (bits, len(shop.pairs), 2, 2)
+    size = len(ALONE) + sum(members)
     values = np.random.default_rng(int(fingerprint[:8], 16)).standard_normal(size)
     return Evidence(
-        fingerprint=fingerprint, cuts=len(shop.cuts), readings=len(shop.readings), precision=9 * np.eye(size),
-        pull=9 * values, left=np.full(size, 0.1), angle_precision=np.full(bits, 9.0), angle_pull=np.full(bits, 4.0),
+        fingerprint=fingerprint,
+        cuts=len(shop.cuts),
+        readings=len(shop.readings),
+        members=members,
+        precision=9 * np.eye(size),
+        pull=9 * values,
+        left=np.full(len(SHOP), 0.1),
+        angle_precision=np.full(bits, 9.0),
+        angle_pull=np.full(bits, 4.0),
         began=KIT.figures(),
-    )  # fmt: skip
+    )
 
 
 @pytest.fixture(scope="module")

@@ -14,6 +14,7 @@ from inlaylab.artwork.cutting.path import tool_path
 from inlaylab.artwork.cutting.sweep import Sweep
 from inlaylab.artwork.polygons import Artwork, as_polygons
 from inlaylab.errors import InputError
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -144,7 +145,5 @@ def swept_boards(
 def _shrunk(polygons: MultiPolygon, by: float) -> BaseGeometry:
     shrunk = polygons.buffer(-by, quad_segs=64)
     if shrunk.is_empty:
-        raise InputError(
-            "the outline offset leaves nothing of the artwork", value=f"{-by:g} mm", where="outline offset"
-        )
+        raise InputError("the outline offset leaves nothing of the artwork", value=in_both(-by), where="outline offset")
     return shrunk

@@ -16,6 +16,7 @@ from inlaylab.artwork.axis.medial_axis import Axis, medial_axis
 from inlaylab.artwork.cutting.path import tool_path
 from inlaylab.artwork.polygons import Artwork, as_polygons
 from inlaylab.errors import InputError
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -113,7 +114,7 @@ def measure(
     half = float(np.tan(np.radians(path_angle / 2)))
     if border < relief_depth * half:
         narrowest = f"{relief_depth * half:.2f} mm or more"
-        raise InputError("the border is too narrow", value=f"{border:g} mm", allowed=narrowest)
+        raise InputError("the border is too narrow", value=in_both(border), allowed=narrowest)
     cut = {
         **_pocket(axis, float(polygons.area), half, start_depth, pocket_depth),
         **_ground(axis, polygons, half, relief_depth, border),

@@ -96,7 +96,7 @@ def _darkness(content: bytes) -> np.ndarray:
                     raise DrawingError("the picture has hardly a pixel", value=f"{picture.width} x {picture.height}")
                 colours = picture.convert("RGBA")
     except UnidentifiedImageError as fault:
-        raise DrawingError("this is no picture", allowed=", ".join(FORMATS)) from fault
+        raise DrawingError("this is not a picture", allowed=", ".join(FORMATS)) from fault
     except (OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError) as fault:
         if isinstance(fault, DrawingError):
             raise

@@ -59,7 +59,7 @@ def read_dxf(content: bytes, *, tolerance: float, unit: str | None = None) -> tu
             if corners > MOST_CORNERS:
                 raise DrawingError("the drawing has too many corners", allowed=f"up to {MOST_CORNERS}")
             if not np.isfinite(line).all():
-                raise DrawingError("a coordinate of the DXF is no number", value=entity.dxf.get("handle"))
+                raise DrawingError("a coordinate of the DXF is not a number", value=entity.dxf.get("handle"))
             if not closed and len(line) > 3 and np.hypot(*(line[0] - line[-1])) < 1e-9:
                 line, closed = line[:-1], True
             if closed and len(line) > 2:
@@ -83,7 +83,7 @@ def _opened(content: bytes) -> Any:
     if content[:4] == b"AC10" or content[:22] == b"AutoCAD Binary DXF\r\n\x1a\x00":
         raise DrawingError("this is a binary drawing", allowed="DXF as text")
     if b"SECTION" not in content[:200_000]:
-        raise DrawingError("this is no DXF", allowed="DXF as text")
+        raise DrawingError("this is not a DXF", allowed="DXF as text")
     try:
         document, _ = recover.read(io.BytesIO(content))
     except (DXFError, OSError, ValueError, TypeError, KeyError, IndexError, AttributeError, EOFError) as fault:
@@ -116,7 +116,7 @@ def _whole_number(stated: Any) -> int:
     try:
         return int(stated)
     except (ValueError, TypeError, OverflowError) as fault:
-        raise DrawingError("the DXF's unit is no whole number", value=str(stated)) from fault
+        raise DrawingError("the DXF's unit is not a whole number", value=str(stated)) from fault
 
 
 def _entities(document: Any, told: Counter[str]) -> list[Any]:

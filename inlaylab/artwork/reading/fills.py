@@ -9,6 +9,7 @@ import numpy as np
 from inlaylab.artwork.polygons import MOST_CORNERS
 from inlaylab.artwork.winding import winding
 from inlaylab.errors import DrawingError
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -135,7 +136,7 @@ def chained(lines: list[np.ndarray], *, gap: float) -> tuple[list[np.ndarray], l
             x, y = ends[end]
             what = "an outline is open" if not others else "more than two lines meet"
             raise DrawingError(
-                what, where=f"x {x:.6g}, y {y:.6g}", allowed=f"outlines whose ends lie within {gap:g} mm"
+                what, where=f"x {x:.6g}, y {y:.6g}", allowed=f"outlines whose ends lie within {in_both(gap, 'fine')}"
             )
         partner[end] = others[0]
     widest = float(np.hypot(*(ends - ends[partner]).T).max())

@@ -206,7 +206,7 @@ def _one_wkt(line: str, number: int) -> BaseGeometry:
     except NotImplementedError as fault:
         raise DrawingError("curved well-known text is not read", where=f"line {number}", allowed="POLYGON") from fault
     except shapely.GEOSException as fault:
-        raise DrawingError("this is no well-known text", value=line.strip(), where=f"line {number}") from fault
+        raise DrawingError("this is not well-known text", value=line.strip(), where=f"line {number}") from fault
 
 
 def _text(content: bytes) -> str:

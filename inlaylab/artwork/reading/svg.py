@@ -87,7 +87,7 @@ def _painted(element: Any, tolerance: float, told: Counter[str]) -> list[tuple[b
     shift = np.array([path.transform.e, path.transform.f])
     stretch = float(np.linalg.norm(matrix, 2))
     if not np.isfinite(matrix).all() or not np.isfinite(shift).all() or not stretch > 0:
-        raise DrawingError("a transform of the SVG is no number", value=element.id)
+        raise DrawingError("a transform of the SVG is not a number", value=element.id)
     step = tolerance / MM_PER_PX / stretch
     lines = _flattened(path, step)
     areas: list[tuple[bool, BaseGeometry]] = []
@@ -167,7 +167,7 @@ def _flattened(path: Any, step: float) -> list[tuple[np.ndarray, bool]]:
         lines[-1][0].append(np.asarray(segment.npoint(share), dtype=float).reshape(-1, 2))
     flat = [(np.concatenate(pieces), closed) for pieces, closed in lines]
     if not all(np.isfinite(line).all() for line, _ in flat):
-        raise DrawingError("a coordinate of the SVG is no number")
+        raise DrawingError("a coordinate of the SVG is not a number")
     return [
         (line[:-1] if closed and (line[0] == line[-1]).all() and len(line) > 1 else line, closed)
         for line, closed in flat

@@ -58,7 +58,7 @@ def parsed(content: bytes) -> Element:
     except (ParseError, ValueError, LookupError) as fault:
         raise DrawingError("this is not well-formed SVG", value=str(fault)) from fault
     if _tag(root) != "svg":
-        raise DrawingError("this is no SVG", value=f"<{_tag(root)}>", allowed="an svg element outermost")
+        raise DrawingError("this is not an SVG", value=f"<{_tag(root)}>", allowed="an svg element outermost")
     return root
 
 

@@ -16,6 +16,7 @@ from inlaylab.artwork.axis.medial_axis import SAGITTA
 from inlaylab.artwork.polygons import Artwork, as_polygons
 from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, COLORS, Layer, Sheet, check_line, write_drawing
 from inlaylab.errors import DrawingError
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -86,7 +87,7 @@ def plug_outline(
         segments = int(np.ceil(np.pi / 4 / np.arccos(max(0.0, 1 - SAGITTA / radius)))) if radius > SAGITTA else 2
         polygons = polygons.buffer(outline_offset, quad_segs=max(segments, 2))
         if polygons.is_empty:
-            raise DrawingError("the outline offset leaves nothing of the artwork", value=f"{outline_offset:g} mm")
+            raise DrawingError("the outline offset leaves nothing of the artwork", value=in_both(outline_offset))
     turned = rotate(polygons, rotation, origin=middle) if rotation else polygons
     x, y = (-1.0, 1.0) if mirror == "y" else (1.0, -1.0)
     mirrored = scale(turned, xfact=x, yfact=y, origin=middle)

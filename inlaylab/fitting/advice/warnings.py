@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_arrays import pieces
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from inlaylab.fitting.predict.question import Question
@@ -45,20 +46,21 @@ def warnings_of(fit: Fit, shop: Shop, question: "Question") -> tuple[str, ...]:
     asked = [half for half, _ in question.half_widths]
     if seen and min(asked) < min(seen) - 1e-6:
         found.append(
-            f"The artwork's thinnest stroke ({2 * min(asked):.2f} mm) is thinner than any that was cut "
-            f"({2 * min(seen):.2f} mm)."
+            f"The artwork's thinnest stroke, {in_both(2 * min(asked))}, is thinner than any that was cut: "
+            f"{in_both(2 * min(seen))}."
         )
     deepest = max((cut.pocket_depth for cut in shop.cuts), default=None)
     if deepest is not None and question.pocket_depth > deepest + 0.5:
         found.append(
-            f"A pocket {question.pocket_depth:.2f} mm deep is deeper than any that was cut ({deepest:.2f} mm)."
+            f"A pocket {in_both(question.pocket_depth)} deep is deeper than any that was cut: {in_both(deepest)}."
         )
     reach = _reach(shop, question)
     if reach is not None:
         found.append(reach)
     if fit.cuts < 5:
         found.append(
-            f"The log has {fit.cuts} cuts: much of this answer is the starting belief, not the shop's experience."
+            f"The log has {fit.cuts} {'cut' if fit.cuts == 1 else 'cuts'}: much of this answer is still what most "
+            "shops find, not what yours does."
         )
     return tuple(found)
 
@@ -76,4 +78,6 @@ def _reach(shop: Shop, question: "Question") -> str | None:
     need = max(question.pocket_depth, question.span[1] + question.relief_depth)
     if need <= high:
         return None
-    return f"The plug may be cut {need:.1f} mm deep, but the bit's cone is only {high:.1f} mm high: check its reach."
+    return (
+        f"The plug may be cut {in_both(need)} deep, but the bit's cone is only {in_both(high)} high: check its reach."
+    )

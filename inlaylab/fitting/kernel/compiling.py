@@ -3,6 +3,10 @@ Compiling with Numba, and where the machine code is kept.
 
 What is compiled depends on the files of this room and of the model, so the folder it is kept in is named after what
 they say: a new version of the kit never meets the code of an old one. A folder that can not be written only costs time.
+
+What keeps compiling short, as measured: no wrappers for functions inside, no whole-array assignment in compiled code
+(Numba adds all it needs to word an error about shapes: 5 CPU s), and `once` for large functions with one caller. More
+of `once`, or a lower level of optimisation, gained nothing.
 """
 
 import contextlib
@@ -21,24 +25,36 @@ ENTRIES: list[Any] = []
 
 
 def compiled(function: Callable) -> Any:
-    """Compile a function that only compiled functions call."""
-    from numba import njit
+    """Compile a function that only compiled functions call, into each place that calls it."""
+    return _inner(function, forceinline=True)
 
-    return njit(nogil=True, error_model="numpy", forceinline=True)(function)
+
+def once(function: Callable) -> Any:
+    """The same for a large function that a single place calls: it is not made into machine code by itself first."""
+    return _inner(function, inline="always")
 
 
 def summing(function: Callable) -> Any:
     """Compile a function of plain sums, whose terms may be added in any order."""
+    return _inner(function, fastmath={"reassoc", "contract", "nsz"})
+
+
+def _inner(function: Callable, **options: Any) -> Any:
+    """Compile without the wrapper that calls from Python need: it takes longer than most functions here."""
+    return _made(function, no_cpython_wrapper=True, **options)
+
+
+def _made(function: Callable, **options: Any) -> Any:
     from numba import njit
 
-    return njit(nogil=True, error_model="numpy", fastmath={"reassoc", "contract", "nsz"})(function)
+    return njit(**{"nogil": True, "error_model": "numpy", "no_cfunc_wrapper": True, **options})(function)
 
 
 def entry(function: Callable) -> Any:
     """Compile a function that is called from outside, and keep its machine code on disk where that is possible."""
     from numba import config
 
-    made = compiled(function)
+    made = _made(function)
     folder = kept_in()
     if folder is not None:
         before, config.CACHE_DIR = config.CACHE_DIR, str(folder)

@@ -12,8 +12,11 @@ import numpy as np
 
 from inlaylab.fitting.kernel.compiling import compiled
 from inlaylab.fitting.kernel.laws import (
+    BAD_CLOSED,
     CLOSED_BY_MISTAKE,
+    HALF_LOG_TAU,
     OUTCOME_BY_MISTAKE,
+    ROOT_HALF,
     between,
     length,
     line,
@@ -102,6 +105,20 @@ def seat(c, p, bit, wood, host, insert):
 
 
 @compiled
+def closed_line(limit, gap, sd, stated, noise, by_noise):
+    """A line seen closed, not out of order; as chances, not their logarithms, for it is the commonest reading."""
+    share, off = noise[USUAL + SHARE], (limit - gap) / sd
+    total = (1.0 - share) * 0.5 * math.erfc(-off * ROOT_HALF) + share * BAD_CLOSED
+    by_gap = -(1.0 - share) * math.exp(-0.5 * off * off - HALF_LOG_TAU) / (total * sd)
+    if stated:
+        by_noise[OPENING] += by_gap * off * noise[OPENING] / sd
+    else:
+        by_noise[GLUE] += by_gap * off
+    by_noise[USUAL] += share * BAD_CLOSED / total - share
+    return math.log(total), by_gap, 0.0
+
+
+@compiled
 def glue_line(r, at, reads, gap, other, noise, by_noise):
     """A glue line that may be a mistake; its derivatives by the gap there and at the station that would fit."""
     value, stated, closed, moved = reads[r, VALUE], reads[r, STATED], at[r, CLOSED], at[r, OUT_OF_ORDER]
@@ -109,12 +126,14 @@ def glue_line(r, at, reads, gap, other, noise, by_noise):
     if stated > 0:
         sd = math.sqrt(stated * stated + noise[OPENING] * noise[OPENING])
         log_sd = math.log(sd)
+    if closed and not moved:
+        return closed_line(value, gap, sd, stated > 0, noise, by_noise)
     good, by_gap, by_sd = line(value, closed, gap, sd, log_sd)
     good += reads[r, LOW]
-    by_other, bad_gap, bad_sd, bad = 0.0, 0.0, 0.0, CLOSED_BY_MISTAKE
+    by_other, bad_gap = 0.0, 0.0
     if moved:
         bad, by_other, bad_sd = line(value, closed, other, sd, log_sd)
-    elif not closed:
+    else:
         bad, bad_gap, bad_sd = mistaken(value, reads[r, ANYTHING], gap, sd, log_sd)
     which = CUED if moved else USUAL
     total, chance = mixed(good, bad, noise[which], noise[which + SOFT])

@@ -23,7 +23,7 @@ from inlaylab.fitting.kernel.cuts import (
     USED,
     cut_terms,
 )
-from inlaylab.fitting.kernel.laws import length, line, logistic, mixed
+from inlaylab.fitting.kernel.laws import length, line, logistic
 from inlaylab.fitting.kernel.noise import (
     CUED,
     FACTOR,
@@ -60,7 +60,7 @@ OWNERS = (0, 0, 1, 2, 2, 3, 3, 3, 4)
 """Which of `Packed.sizes` each block of latents has: bits twice, pairs, species twice, cuts three times, set-ups."""
 RADIANS = math.pi / 180
 ANY_LENGTH = math.log(1 - 2 * SLIP_SHARE) - math.log(LOG_RANGE)
-LOG_THIRD, LOG_UNSEEN = math.log(1 / 3), math.log(SHARPEST)
+FILL_BY_MISTAKE = 1 / 3
 UNSEEN_FLAT, LOG_FLAT_SD = 0.005, math.log(LOUPE_ON_FLAT)
 
 
@@ -167,26 +167,24 @@ def any_length(value):
 
 @compiled
 def fill_state(state, width, half, shift, softness, step):
-    """Log chance of a state of filling; derivatives by the excess width, the softness and the step."""
-    excess, apart = (width - half - shift) / softness, step / softness
+    """Chance of a state of filling; derivatives of its logarithm by the excess width, the softness and the step."""
+    per = 1.0 / softness
+    excess, apart = (width - half - shift) * per, step * per
     if state == 2:
-        small = math.exp(-abs(excess))
-        total = min(excess, 0.0) - math.log1p(small)
-        by_excess, by_apart = (small if excess >= 0 else 1.0) / (1.0 + small), 0.0
+        total = logistic(excess)
+        by_excess, by_apart = logistic(-excess), 0.0
     elif state == 0:
-        lead = excess + apart
-        small = math.exp(-abs(lead))
-        total = -max(lead, 0.0) - math.log1p(small)
-        by_excess = by_apart = -(1.0 if lead >= 0 else small) / (1.0 + small)
+        total = logistic(-excess - apart)
+        by_excess = by_apart = -logistic(excess + apart)
     else:
         lead, gone = excess + apart, -math.expm1(-apart)
-        total = math.log(logistic(lead) * logistic(-excess) * gone) if gone > 0 else -np.inf
+        total = logistic(lead) * logistic(-excess) * gone
         by_apart = logistic(-lead)
         by_excess = by_apart - logistic(excess)
         by_apart += (1.0 - gone) / gone
-    if not total > LOG_UNSEEN:
-        return LOG_UNSEEN, 0.0, 0.0, 0.0
-    return total, by_excess / softness, -(by_excess * excess + by_apart * apart) / softness, by_apart / softness
+    if not total > SHARPEST:
+        return SHARPEST, 0.0, 0.0, 0.0
+    return total, by_excess * per, -(by_excess * excess + by_apart * apart) * per, by_apart * per
 
 
 @compiled
@@ -196,18 +194,20 @@ def fill(r, p, shop, woods, noise, by_noise, by_woods, by_shop):
     species, state, cue = p.late_at[r, 1], p.late_at[r, 2], p.late_at[r, 3]
     across, other, half = p.lates[r, 2], p.lates[r, 4], woods[species, 1]
     good = fill_state(state, p.lates[r, 0], half, shop[SHIFT] * across, softness, step)
-    bad = (LOG_THIRD, 0.0, 0.0, 0.0)
+    bad = (FILL_BY_MISTAKE, 0.0, 0.0, 0.0)
     if cue:
         bad = fill_state(state, p.lates[r, 3], half, shop[SHIFT] * other, softness, step)
     which = CUED if cue else USUAL
-    worth, chance = mixed(good[0], bad[0], noise[which], noise[which + SOFT])
-    by_noise[which] += chance - noise[which + SHARE]
+    share = noise[which + SHARE]
+    total = (1.0 - share) * good[0] + share * bad[0]
+    chance = share * bad[0] / total
+    by_noise[which] += chance - share
     here, there = (1.0 - chance) * good[1], chance * bad[1]
     by_woods[species, 1] -= here + there
     by_shop[SHIFT] -= here * across + there * other
     by_shop[SOFTNESS] += (1.0 - chance) * good[2] + chance * bad[2]
     by_shop[STEP] += (1.0 - chance) * good[3] + chance * bad[3]
-    return worth
+    return math.log(total)
 
 
 @compiled

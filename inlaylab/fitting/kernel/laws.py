@@ -8,7 +8,9 @@ from inlaylab.fitting.model.laws import PICTURE_MISTAKE, SLIP, SLIP_SHARE
 HALF_LOG_TAU = 0.5 * math.log(2 * math.pi)
 ROOT_HALF = math.sqrt(0.5)
 AS_INCH, AS_MM = math.log(SLIP_SHARE * SLIP), math.log(SLIP_SHARE / SLIP)
-CLOSED_BY_MISTAKE, OUTCOME_BY_MISTAKE = math.log(0.5), math.log(1 / 3)
+BAD_CLOSED = 0.5
+"""Chance that a mistaken line is said to be closed."""
+CLOSED_BY_MISTAKE, OUTCOME_BY_MISTAKE = math.log(BAD_CLOSED), math.log(1 / 3)
 FAR, FARTHEST_Z = 1e6, 40.0
 NEGLIGIBLE = -40.0
 """Logarithm of what adds nothing to 1 in double precision."""
@@ -17,8 +19,9 @@ NEGLIGIBLE = -40.0
 @compiled
 def normal(value, mean, sd, log_sd):
     """Log density; its derivatives by the mean and by the sd."""
-    off = (value - mean) / sd
-    return -0.5 * off * off - log_sd - HALF_LOG_TAU, off / sd, (off * off - 1.0) / sd
+    per = 1.0 / sd
+    off = (value - mean) * per
+    return -0.5 * off * off - log_sd - HALF_LOG_TAU, off * per, (off * off - 1.0) * per
 
 
 @compiled
@@ -63,18 +66,19 @@ def mixed(good, bad, odds, soft):
 @compiled
 def mistaken(value, anything, mean, sd, log_sd):
     """Log density of a mistaken length; its derivatives by the mean and by the sd."""
-    least = max(mean, 0.01)
-    inch, inch_mean, inch_sd = normal(value * SLIP, least, sd, log_sd)
-    mm, mm_mean, mm_sd = normal(value / SLIP, least, sd, log_sd)
-    inch, mm = inch + AS_INCH - anything, mm + AS_MM - anything
+    least, per = max(mean, 0.01), 1.0 / sd
+    off_inch, off_mm = (value * SLIP - least) * per, (value / SLIP - least) * per
+    known = -log_sd - HALF_LOG_TAU - anything
+    inch, mm = known + AS_INCH - 0.5 * off_inch * off_inch, known + AS_MM - 0.5 * off_mm * off_mm
     if inch < NEGLIGIBLE and mm < NEGLIGIBLE:
         return anything, 0.0, 0.0
     top = max(0.0, inch, mm)
-    other, by_inch, by_mm = math.exp(-top), math.exp(inch - top), math.exp(mm - top)
-    total = other + by_inch + by_mm
-    moves = 1.0 if mean > 0.01 else 0.0
-    by_mean = moves * (by_inch * inch_mean + by_mm * mm_mean) / total
-    return anything + top + math.log(total), by_mean, (by_inch * inch_sd + by_mm * mm_sd) / total
+    by_inch = math.exp(inch - top) if inch - top > NEGLIGIBLE else 0.0
+    by_mm = math.exp(mm - top) if mm - top > NEGLIGIBLE else 0.0
+    total = (math.exp(-top) if top > 0.0 else 1.0) + by_inch + by_mm
+    moves = per / total if mean > 0.01 else 0.0
+    by_sd = (by_inch * (off_inch * off_inch - 1.0) + by_mm * (off_mm * off_mm - 1.0)) * per / total
+    return anything + top + math.log(total), moves * (by_inch * off_inch + by_mm * off_mm), by_sd
 
 
 @compiled

@@ -15,7 +15,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, entry
+from inlaylab.fitting.kernel.compiling import compiled, entry, once
 from inlaylab.fitting.kernel.cuts import CUT_SLOPES, USED, cut_terms
 from inlaylab.fitting.kernel.density import (
     BIAS,
@@ -142,7 +142,7 @@ def depth_density(depth, mean):
     return -means - math.log(mean) - TAIL * max(means - KNEE, 0.0)
 
 
-@compiled
+@once
 def move_mean(z, p, at, rng):
     """Move the mean shortfall; every shortfall stays."""
     far = step_length(rng)
@@ -203,17 +203,20 @@ def reseat(z, p, rng, times):
     mean, spread = shop[SHORTFALL], shop[SPREAD]
     for c in range(p.sizes[3]):
         host, insert, short = z[at[5] + c], z[at[6] + c], z[at[7] + c]
-        worth = worth_of(c, host, insert, short, p, shop, bits, walls, woods, noise, slopes, by_noise)
-        for _ in range(times):
-            host_new, insert_new, short_new = tried(host, insert, short, mean, spread, rng)
-            lot = math.log(rng.random())
+        worth = -np.inf
+        host_new, insert_new, short_new = host, insert, short
+        for n in range(times + 1):  # the first only tells what there is
+            lot = -np.inf
+            if n:
+                host_new, insert_new, short_new = tried(host, insert, short, mean, spread, rng)
+                lot = math.log(rng.random())
             new = worth_of(c, host_new, insert_new, short_new, p, shop, bits, walls, woods, noise, slopes, by_noise)
-            if lot < new - worth:
+            if n == 0 or lot < new - worth:
                 host, insert, short, worth = host_new, insert_new, short_new, new
         z[at[5] + c], z[at[6] + c], z[at[7] + c] = host, insert, short
 
 
-@compiled
+@once
 def move(z, p, rng):
     """All moves, one after the other, in place."""
     for _ in range(REGROUPINGS):
@@ -317,5 +320,6 @@ def weigh(z, p, changed, points, odds, lots, worth, chosen):
         for n in range(len(points)):
             left -= found[n]
             if left <= 0 or n == len(points) - 1:
-                chosen[k] = points[n]
+                for j in range(3):
+                    chosen[k, j] = points[n, j]
                 break

@@ -4,6 +4,8 @@ import contextlib
 import subprocess
 import sys
 import threading
+import time
+from pathlib import Path
 from subprocess import DEVNULL
 
 import numpy as np
@@ -12,6 +14,9 @@ from inlaylab.fitting.model.beliefs import KIT
 
 COMPILING = 15.0
 """About how long compiling takes, once a machine, on two cores. [s]"""
+
+PATIENCE = 180.0
+"""So long another process's compiling is waited for. [s]"""
 
 _state = {"ready": False}
 _turn = threading.Lock()
@@ -26,21 +31,44 @@ def compile_beside() -> None:
     """
     Compile what this machine does not have yet, in a process of its own: it takes 200 MB that are given back.
 
-    Nothing is done where machine code is kept already, or can not be kept; `load` does what is left to do.
+    Nothing is done where machine code is kept already, or can not be kept; `load` does what is left to do. Where
+    another process is at it, its end is waited for.
     """
     from inlaylab.fitting.kernel import compiling
 
     with _turn:
-        if not sys.executable or compiling.kept_in() is None or compiling.is_kept():
+        folder = compiling.kept_in()
+        if not sys.executable or folder is None:
             return
-        with contextlib.suppress(OSError):
-            subprocess.run(
-                [sys.executable, "-m", "inlaylab.fitting.kernel.ready"],
-                check=False,
-                stdin=DEVNULL,
-                stdout=DEVNULL,
-                stderr=DEVNULL,
-            )
+        sign = folder / "being compiled"
+        if compiling.is_kept() and not sign.exists():
+            return
+        try:
+            sign.touch(exist_ok=False)
+        except FileExistsError:
+            _wait_for(sign)
+            return
+        try:
+            with contextlib.suppress(OSError):
+                subprocess.run(
+                    [sys.executable, "-m", "inlaylab.fitting.kernel.ready"],
+                    check=False,
+                    stdin=DEVNULL,
+                    stdout=DEVNULL,
+                    stderr=DEVNULL,
+                )
+        finally:
+            sign.unlink(missing_ok=True)
+
+
+def _wait_for(sign: Path) -> None:
+    """Wait until another process takes its sign away; one that was killed can not, so no longer than `PATIENCE`."""
+    with contextlib.suppress(OSError):
+        until = sign.stat().st_mtime + PATIENCE
+        while sign.exists() and time.time() < until:
+            time.sleep(0.1)
+        if sign.exists():
+            sign.unlink()
 
 
 def load() -> None:

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, entry, summing
+from inlaylab.fitting.kernel.compiling import compiled, entry, once, summing
 from inlaylab.fitting.kernel.density import density
 from inlaylab.fitting.kernel.moves import move
 
@@ -67,14 +67,15 @@ def shift(z, way, far, scale):
             z[scale.own[c, i]] += far * way[count + 3 * c + i]
 
 
-@compiled
+@once
 def trajectory(z, height, grad, p, scale, rng, step_size, length):
     """One trajectory, in place; gives the log density where it ends, the acceptance, and whether it diverged."""
     size = len(z)
     speed, way, push, work = np.empty(size), np.empty(size), np.empty(size), np.empty(size)
-    here, slope = z.copy(), grad.copy()
+    here, slope = np.empty(size), np.empty(size)
     energy = -height
     for i in range(size):
+        here[i], slope[i] = z[i], grad[i]
         speed[i] = rng.standard_normal()
         energy += 0.5 * speed[i] * speed[i]
     transposed(slope, scale, work, push)
@@ -98,7 +99,8 @@ def trajectory(z, height, grad, p, scale, rng, step_size, length):
         return height, 0.0, True
     accepted = min(1.0, math.exp(min(gain, 0.0)))
     if rng.random() < accepted:
-        z[:], grad[:] = here, slope
+        for i in range(size):
+            z[i], grad[i] = here[i], slope[i]
         return level, accepted, False
     return height, accepted, False
 
@@ -128,7 +130,8 @@ def stretch(z, p, scale, rng, step_size, lengths, places, slopes, figures):
         move(z, p, rng)
         height = density(z, p, grad)
         height, accepted, diverged = trajectory(z, height, grad, p, scale, rng, step_size, lengths[n])
-        places[n], slopes[n] = z, grad
+        for i in range(len(z)):
+            places[n, i], slopes[n, i] = z[i], grad[i]
         figures[n, 0], figures[n, 1], figures[n, 2] = height, accepted, 1.0 if diverged else 0.0
 
 

@@ -52,7 +52,7 @@ def usual_question(shop: Shop) -> Question:
     Good enough is what the shop calls a hairline; the default of that habit is common practice, no source.
     """
     if not shop.cuts:
-        raise InputError("the log has no cuts", allowed="log a test cut first")
+        raise InputError("the log has no cuts", remedy="log a test cut first")
     newest = next((cut for cut in reversed(shop.cuts) if cut.coupon), shop.cuts[-1])
     return Question(
         bit=newest.bit,

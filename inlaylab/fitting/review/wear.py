@@ -264,5 +264,5 @@ def _words(opening: Trend, turned: Trend) -> str:
     if turned.seen:
         said.append(f"the angle it cuts seems to {'grow' if turned.slope > 0 else 'shrink'} with use")
     if not said:
-        return "No trend is seen beyond the scatter of the cuts."
+        return "No trend stands out from the scatter of the cuts."
     return f"Beyond the scatter of the cuts, {' and '.join(said)}."

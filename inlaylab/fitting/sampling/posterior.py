@@ -8,7 +8,9 @@ themselves are in `inlaylab.fitting.sampling.chains`.
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from importlib import import_module
+from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -20,6 +22,9 @@ from inlaylab.fitting.model.priors import KIT, Beliefs
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.sampling.start import begin
+
+EARLY = 100
+"""Draws that make a first answer."""
 
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
@@ -42,6 +47,8 @@ class Run:
         Turn and stretch that the chains ended with.
     step_size : float
         Step size that they ended with.
+    judged : Diagnostics or None
+        What the judge said of the draws.
     """
 
     draws: np.ndarray
@@ -50,6 +57,7 @@ class Run:
     seconds: float
     scale: Any
     step_size: float
+    judged: Diagnostics | None
 
 
 def sample(
@@ -83,7 +91,7 @@ def sample(
     judge : callable, optional
         Judges the draws (chains, kept, size); the run goes on, up to its longest, until they are good.
     preview : callable, optional
-        Called once, with the first draws that are kept.
+        Called once, with the first draws that are kept: `EARLY` and a few more.
 
     Returns
     -------
@@ -125,18 +133,19 @@ def keep(
 ) -> Run:
     """Let tuned chains run, and keep their draws, until the judge is content; see `sample`."""
     recipe, kept = chains.recipe, []
-    divergences, steps = 0, 0
+    divergences, steps, judged = 0, 0, None
     while clock.done < clock.total:
         kept.append(chains.advance())
         chains.clouds.clear()
         divergences += chains.divergences
         steps += chains.steps * chains.count
         clock.tick("sampling")
-        if preview is not None and len(kept) == 1:
-            preview(kept[0])
-        if clock.done >= clock.total and judge is not None and len(kept) * STRETCH < recipe.longest:
-            found = judge(np.concatenate(kept, axis=1))
-            if found.worst_r_hat > R_HAT_GOOD or found.smallest_ess < ESS_GOOD:
+        if preview is not None and len(kept) == -(-EARLY // (STRETCH * chains.count)):
+            preview(np.concatenate(kept, axis=1))
+        if clock.done >= clock.total and judge is not None:
+            judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
+            good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
+            if not good and len(kept) * STRETCH < recipe.longest:
                 clock.total += 5 * STRETCH
     return Run(
         draws=np.concatenate(kept, axis=1),
@@ -145,6 +154,7 @@ def keep(
         seconds=time.perf_counter() - clock.began,
         scale=chains.scale,
         step_size=chains.step_size,
+        judged=judged,
     )
 
 
@@ -189,6 +199,8 @@ def make_ready(clock: Clock) -> None:
 
     if is_ready():
         return
+    # what judges the chains takes a second to import: beside the chains, which leave the interpreter to it
+    Thread(target=import_module, args=("arviz_stats.base",), daemon=True).start()
     with ThreadPoolExecutor(1) as pool:
         began, work = time.perf_counter(), pool.submit(load)
         while True:

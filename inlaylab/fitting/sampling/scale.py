@@ -1,11 +1,16 @@
 """The turn and stretch in which chains move: learnt from draws and gradients, in the form that the posterior has."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 
 from inlaylab.fitting.kernel.packing import Packed, Scale
 
 STEP = 0.02
 """Half the width of the differences of gradients that second derivatives are taken from, in latents."""
+
+PARTS = 2
+"""Into so many parts the points are shared out; not the number of cores, which must not change a sum."""
 
 LEAST_BEND = 0.5
 """No latent is wider than its prior: the least precision that is believed."""
@@ -94,10 +99,15 @@ def scale_there(points: np.ndarray, packed: Packed, scale: Scale) -> tuple[np.nd
     """
     from inlaylab.fitting.kernel.trajectories import curvature
 
-    single, follow = np.zeros_like(scale.single), np.zeros_like(scale.follow)
-    for point in points:
-        curvature(point, packed, scale, STEP, single, follow)
-    single, follow = single / len(points), follow / len(points)
+    def some(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        single, follow = np.zeros_like(scale.single), np.zeros_like(scale.follow)
+        for point in points:
+            curvature(point, packed, scale, STEP, single, follow)
+        return single, follow
+
+    with ThreadPoolExecutor(PARTS) as pool:
+        parts = pool.map(some, np.array_split(points, PARTS))
+        single, follow = (sum(part) / len(points) for part in zip(*parts, strict=True))
     weights, directions = np.linalg.eigh((single + np.swapaxes(single, -1, -2)) / 2)
     weights, back = np.clip(weights, LEAST_BEND, None)[..., None, :], np.swapaxes(directions, -1, -2)
     return -((directions / weights) @ back) @ follow, (directions / np.sqrt(weights)) @ back

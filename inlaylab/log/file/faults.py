@@ -23,7 +23,7 @@ _WORDS = {
     "PROTOCOL": ("the drive's locks do not work; nothing was saved", "a drive that knows locks, not every network's"),
     "NOLFS": ("the drive cannot hold so large a file; nothing was saved", "a drive with room"),
     "CORRUPT": ("the log's file is damaged", "a copy, or what `check --recover` can read of it"),
-    "NOTADB": ("this file is no log", "a log made by inlaylab"),
+    "NOTADB": ("this file is not a log", "a log made by inlaylab"),
     "CONSTRAINT": ("the log does not take this", "records as the tables describe them"),
     "TOOBIG": ("a text is too long for the log", "shorter texts"),
 }

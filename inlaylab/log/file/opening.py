@@ -160,11 +160,11 @@ def check_header(path: Path) -> None:
     if not path.exists():
         raise LogError("there is no such log", value=str(path), allowed="a log's file; `import` makes one")
     if not path.is_file():
-        raise LogError("this is no file", value=str(path), allowed="a log's file")
+        raise LogError("this is not a file", value=str(path), allowed="a log's file")
     with path.open("rb") as stream:
         head = stream.read(100)
     if len(head) < 100 or not head.startswith(b"SQLite format 3\0"):
-        raise LogError("this file is no log", value=str(path), allowed="a log made by inlaylab")
+        raise LogError("this file is not a log", value=str(path), allowed="a log made by inlaylab")
     if path.stat().st_size > LARGEST_LOG:
         raise LogError("this log is too large", value=str(path), allowed=f"up to {LARGEST_LOG // 1_000_000} MB")
     version, application = struct.unpack(">i", head[60:64])[0], struct.unpack(">i", head[68:72])[0]

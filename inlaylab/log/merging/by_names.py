@@ -8,6 +8,7 @@ from typing import Any
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError
+from inlaylab.log.kept_pictures import copy_photo
 from inlaylab.log.merging.new_log import new_log
 from inlaylab.log.store import Log
 
@@ -73,8 +74,11 @@ def merge(log_path: str | Path, other_path: str | Path, new_path: str | Path, *,
     with Log.open(other_path) as log:
         theirs = log.shop()
     renamed = _renamed(theirs, mine, prefix.strip())
+    home = Path(other_path).resolve().parent
     groups = ("bits", "pairs", "coupons", "grooves", "cuts", "readings", "forecasts")
     with new_log(log_path, new_path, other_path=other_path) as copy, Log.open(copy) as log:
+        cuts = tuple(replace(cut, photo=copy_photo(cut.photo, home, copy.parent)) for cut in renamed.cuts)
+        renamed = replace(renamed, cuts=cuts)
         log.add(
             [record for group in groups for record in getattr(renamed, group)],
             by=by,

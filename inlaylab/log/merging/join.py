@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from inlaylab.errors import LogError
 from inlaylab.log.change import Work, name_of
 from inlaylab.log.file.opening import open_log
 from inlaylab.log.file.rescue import copy_log
-from inlaylab.log.kept_pictures import copy_pictures
+from inlaylab.log.kept_pictures import copy_photo, copy_pictures
 from inlaylab.log.merging.common_start import Start, common_start, past_of
 from inlaylab.log.merging.entities import Entity, Key, Side
 from inlaylab.log.merging.three_way import Outcome, compare, settle
@@ -176,8 +177,10 @@ def join(
             raise LogError("a log has changed since both were compared", allowed="comparing them again")
         outcome = settle(pair.outcome, pair.chosen(choices or {}))
         word = first_word(prefix, pair.start.theirs, other_path)
-        notes = write(work, outcome, pair.start, prefix=word, mark=pair.seen[1])
-        copy_pictures(log.shop().cuts, other_path.parent, log.path.resolve().parent)
+        home, there = log.path.resolve().parent, other_path.resolve().parent
+        photo = partial(copy_photo, source=there, target=home)
+        notes = write(work, outcome, pair.start, prefix=word, mark=pair.seen[1], photo=photo)
+        copy_pictures(log.shop().cuts, there, home)
         return pair.told(outcome, notes=(*notes, *_dropped(outcome)))
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from inlaylab.errors import LogError
 from inlaylab.log.file.rescue import copy_log
-from inlaylab.log.kept_pictures import copy_pictures
+from inlaylab.log.kept_pictures import copy_photo, copy_pictures
 from inlaylab.log.store import Log
 
 
@@ -23,12 +24,14 @@ def new_log(log_path: str | Path, new_path: str | Path, *, other_path: str | Pat
     log_path, new_path : path
         This log, and the one to make, which must not be there yet.
     other_path : path
-        The log that is merged into the copy; the pictures of both are copied beside the new one.
+        The log that is merged into the copy. The pictures of both and this log's photos are copied beside the new one;
+        who merges copies the other's photos beside the copy.
 
     Yields
     ------
     copy : Path
-        The copy, to be changed and closed. Whatever goes wrong or is killed before the end leaves nothing behind.
+        The copy, with its photos beside it, to be changed and closed. Whatever goes wrong or is killed before the
+        end leaves nothing behind.
 
     Raises
     ------
@@ -40,9 +43,17 @@ def new_log(log_path: str | Path, new_path: str | Path, *, other_path: str | Pat
         raise LogError("there is a file of this name already", value=str(new_path), allowed="a new name")
     with tempfile.TemporaryDirectory() as folder:
         copy = copy_log(log_path, Path(folder) / "new.inlay")
+        with Log.open(copy) as log:
+            for cut in log.shop().cuts:
+                copy_photo(cut.photo, Path(log_path).resolve().parent, copy.parent)
         yield copy
+        home = new_path.resolve().parent
         with Log.open(copy) as log:
             cuts = log.shop().cuts
+            for cut in cuts:
+                photo = copy_photo(cut.photo, copy.parent, home)
+                if photo != cut.photo:
+                    log.correct(cut, replace(cut, photo=photo))
         for source in (log_path, other_path):
-            copy_pictures(cuts, Path(source).resolve().parent, new_path.resolve().parent)
+            copy_pictures(cuts, Path(source).resolve().parent, home)
         copy_log(copy, new_path)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from inlaylab.errors import LogError
 from inlaylab.log.change import FORECAST_FROM, name_of
@@ -64,7 +66,7 @@ def compare(start: Start, mine: Rows) -> Outcome:
         outcome.sides[key] = side or "mine"
         if side is None:
             _ask(outcome, key)
-    for key, ref in list(_dangling(outcome, but=set(outcome.asked))):  # deleted by one, needed by what the other did
+    for key, ref in list(_lacking(outcome, but=set(outcome.asked))):  # taken away by one, needed by what the other did
         outcome.asked.setdefault(ref, set()).add(key)
     return outcome
 
@@ -96,15 +98,16 @@ def settle(outcome: Outcome, chosen: Mapping[Key, Side]) -> Outcome:
     for key in chosen:
         _take_with(settled, key)
     turned: set[Key] = set()
-    while found := list(_dangling(settled)):
+    while found := list(_lacking(settled)):
         for key, ref in found:
-            if settled.version(key) is None or settled.version(ref) is not None:
+            if ref not in _lacks(settled, key):
                 continue
-            if key in kept and ref not in gone:  # what a chosen row needs comes with it
+            fixed = ref in kept or ref in gone
+            if key in kept and not fixed:  # what a chosen row needs comes with it
                 settled.sides[ref] = settled.sides[key]
                 kept.add(ref)
                 _take_with(settled, ref)
-            elif ref in gone and key not in kept | turned:  # what needs a row that goes is not taken
+            elif fixed and key not in kept | turned:  # what needs a row, or its station, that goes is not taken
                 turned.add(key)
                 settled.sides[key] = _other(settled.sides[key])
                 if settled.version(key) is None:
@@ -143,13 +146,38 @@ def _ask(outcome: Outcome, key: Key) -> None:
     outcome.asked.setdefault(key, set())
 
 
-def _dangling(outcome: Outcome, but: Container[Key] = ()) -> Iterator[tuple[Key, Key]]:
-    """Yield each row that stays and the row that it names but that does not."""
+def _lacking(outcome: Outcome, but: Container[Key] = ()) -> Iterator[tuple[Key, Key]]:
+    """Yield each row that stays and a row that it lacks."""
     for key in outcome.entities:
-        version = None if key in but else outcome.version(key)
-        for ref in version.refs.values() if version is not None else ():
-            if outcome.version(ref) is None:
-                yield key, ref
+        if key not in but:
+            yield from ((key, ref) for ref in _lacks(outcome, key))
+
+
+def _lacks(outcome: Outcome, key: Key) -> Iterator[Key]:
+    """Yield the rows that a row that stays names but that do not, or whose change takes its station away."""
+    version = outcome.version(key)
+    if version is None:
+        return
+    missing = [ref for ref in version.refs.values() if outcome.version(ref) is None]
+    yield from missing
+    if key[0] != "readings" or missing or not version.row["station"]:
+        return
+    cut = version.refs["cut"]
+    now, then = outcome.version(cut), outcome.entities[cut].of(outcome.sides[key])
+    coupon = now.refs.get("coupon") if now is not None else None
+    there = outcome.version(coupon) if coupon is not None else None
+    if coupon is not None and there is None:
+        return  # the cut lacks its coupon, which is told of the cut
+    kind = _stations(there.row["stations"]).get(version.row["station"]) if there is not None else None
+    if kind is None or (version.row["kind"] == "wedge_stop" and kind != "wedge"):
+        same = coupon is not None and then is not None and then.refs.get("coupon") == coupon
+        yield coupon if coupon is not None and same else cut
+
+
+@lru_cache(maxsize=1024)
+def _stations(text: str) -> Mapping[str, str]:
+    """Stations of a coupon as it is kept, with the kind of each."""
+    return {each["station"]: each["kind"] for each in json.loads(text)}
 
 
 def _take_with(outcome: Outcome, cut: Key) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from itertools import chain, count
 from pathlib import Path
@@ -14,7 +14,7 @@ from inlaylab.bench.habits import Habits
 from inlaylab.errors import LogError
 from inlaylab.log.change import Work
 from inlaylab.log.merging.common_start import Merged, Row, Rows, Start
-from inlaylab.log.merging.entities import TABLES, Key
+from inlaylab.log.merging.entities import TABLES, Key, Version
 from inlaylab.log.merging.three_way import Outcome
 from inlaylab.log.records import KEYS, to_record, to_row
 
@@ -51,7 +51,9 @@ def first_word(given: str, theirs: Rows, other: Path) -> str:
     return word
 
 
-def write(work: Work, outcome: Outcome, start: Start, *, prefix: str, mark: str) -> tuple[str, ...]:
+def write(
+    work: Work, outcome: Outcome, start: Start, *, prefix: str, mark: str, photo: Callable[[str], str]
+) -> tuple[str, ...]:
     """
     Write everything that becomes of the rows, and how far the other log was taken in.
 
@@ -67,13 +69,15 @@ def write(work: Work, outcome: Outcome, start: Start, *, prefix: str, mark: str)
         For names that are taken here.
     mark : str
         The other log's mark.
+    photo : callable
+        Brings a photo of the other log here and gives the path that it has here.
 
     Returns
     -------
     notes : tuple of str
         What got another name.
     """
-    writer = _Writer(work, outcome, start, prefix)
+    writer = _Writer(work, outcome, start, prefix=prefix, photo=photo)
     for table in TABLES:
         for key in outcome.entities:
             if key[0] == table:
@@ -86,8 +90,8 @@ def write(work: Work, outcome: Outcome, start: Start, *, prefix: str, mark: str)
 class _Writer:
     """Writes rows and knows what each is called here."""
 
-    def __init__(self, work: Work, outcome: Outcome, start: Start, prefix: str) -> None:
-        self._work, self._outcome, self._prefix = work, outcome, prefix
+    def __init__(self, work: Work, outcome: Outcome, start: Start, *, prefix: str, photo: Callable[[str], str]) -> None:
+        self._work, self._outcome, self._prefix, self._photo = work, outcome, prefix, photo
         rows, _ = work.past()
         self._taken = {
             table: {row[column]: number for number, row in rows[table].items()} for table, column in KEYS.items()
@@ -127,11 +131,22 @@ class _Writer:
             if isinstance(record, Coupon):
                 named = tuple(replace(station, coupon=changes["coupon"]) for station in record.stations)
                 record = replace(record, coupon=changes["coupon"], stations=named)
-            elif isinstance(record, Cut) and record.sanded_off is None and self._habits[0] != self._habits[1]:
-                record = replace(record, sanded_off=self._habits[0], **changes)
+            elif isinstance(record, Cut):
+                record = replace(self._cut(record, mine), **changes)
             else:
                 record = replace(record, **changes)
             self._put(key, {**to_row(record), "deleted": 0})
+
+    def _cut(self, cut: Cut, mine: Version | None) -> Cut:
+        """Give a cut of the other log with what it meant there: what was sanded off, and its photo."""
+        if cut.sanded_off is None and self._habits[0] != self._habits[1]:
+            cut = replace(cut, sanded_off=self._habits[0])
+        if mine is not None and mine.row["photo"] == cut.photo:
+            return cut
+        photo = self._photo(cut.photo) if cut.photo else ""
+        if photo != cut.photo:
+            self.notes.append(f"photo {cut.photo} of the other log is {photo} here")
+        return replace(cut, photo=photo)
 
     def _put(self, key: Key, columns: dict[str, Any]) -> None:
         self.ids[key] = self._work.put(key[0], columns, self.ids.get(key))

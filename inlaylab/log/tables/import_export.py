@@ -138,7 +138,7 @@ def _sheets(folder: Path, notes: list[str]) -> dict[str, Sheet]:
         near = get_close_matches(name.lower()[:60], [w for w in wanted if w not in names], n=1, cutoff=0.8)
         if near:
             raise TableError("this table has nearly a known name", value=name, file=name, allowed=near[0])
-        notes.append(f"{name} is no table of a log and was left alone")
+        notes.append(f"{name} is not a table of a log and was left alone")
     found = [name for name in wanted if name in names]
     if not found:
         raise TableError("the folder holds no table of a log", value=str(folder), allowed=", ".join(wanted))
@@ -181,9 +181,17 @@ class Imported:
         text : str
             One or more lines.
         """
-        added = ", ".join(f"{count} {table}" for table, count in self.added.items() if count)
+        added = ", ".join(
+            f"{count} {table.removesuffix('s') if count == 1 else table}"
+            for table, count in self.added.items()
+            if count
+        )
         lines = [f"Added {added}." if added else "Nothing was new."]
-        already = ", ".join(f"{count} {table}" for table, count in self.already.items() if count)
+        already = ", ".join(
+            f"{count} {table.removesuffix('s') if count == 1 else table}"
+            for table, count in self.already.items()
+            if count
+        )
         if already:
             lines.append(f"In the log already: {already}.")
         return "\n".join([*lines, *(note + "." for note in self.notes)])
@@ -318,7 +326,8 @@ def export_folder(log_path: str | Path, folder: str | Path) -> str:
     with Log.open(log_path) as log:
         shop, stated = log.shop(), log.stated_habits()
     write_folder(shop, folder, habits=stated, pictures=Path(log_path).resolve().parent)
-    return f"Wrote {len(shop.cuts)} cuts and {len(shop.readings)} readings. {_README}"
+    said = f"{_counted('cuts', len(shop.cuts))} and {_counted('readings', len(shop.readings))}"
+    return f"Wrote {said}. {_README}"
 
 
 _README = "The history of changes and deleted rows stay in the log; these tables do not carry them."
@@ -373,3 +382,8 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         raise LogError(what, value=str(folder), allowed="a folder that may be written, on a drive with room") from fault
     finally:
         shutil.rmtree(temporary, ignore_errors=True)
+
+
+def _counted(table: str, count: int) -> str:
+    """Say how many rows of a table there are."""
+    return f"{count} {table.removesuffix('s') if count == 1 else table}"

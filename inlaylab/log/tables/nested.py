@@ -62,7 +62,7 @@ def _json(path: Path) -> Any:
     try:
         return json.loads(read_text(path))
     except (ValueError, RecursionError):
-        raise TableError("this file is no JSON", file=path.name, allowed="JSON as `export` writes it") from None
+        raise TableError("this file is not JSON", file=path.name, allowed="JSON as `export` writes it") from None
 
 
 def _forecasts(found: Any, file: str) -> list[tuple[int, Forecast]]:

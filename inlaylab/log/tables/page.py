@@ -219,6 +219,8 @@ def read_page(path: str | Path) -> Carried:
         what = "this is no findings page that carries its tables" if not found else "a page that carries tables twice"
         raise TableError(what, file=path.name, allowed="a page as `inlaylab findings` wrote it")
     version, fingerprint = found[0]
+    if int(version) < 1:
+        raise TableError("no inlaylab writes pages of this format", value=f"format {version}", file=path.name)
     if int(version) > FORMAT:
         what = "this page was written by a later inlaylab"
         raise TableError(what, value=f"format {version}", file=path.name, allowed=f"up to format {FORMAT}, or upgrade")
@@ -252,9 +254,9 @@ def _text(path: Path) -> str:
 
 def _carried(text: str, fingerprint: str, name: str) -> Carried:
     try:
-        content = json.loads(text, parse_constant=_no_number)
+        content = json.loads(text, parse_constant=_no_number, object_pairs_hook=_each_once)
     except (ValueError, RecursionError):
-        raise TableError("what the page carries is no JSON of its kind", file=name) from None
+        raise TableError("what the page carries is not JSON of its kind", file=name) from None
     files = content.pop("tables", None) if isinstance(content, dict) else None
     if not isinstance(files, dict) or not all(isinstance(each, str) for each in files.values()):
         raise TableError("the page carries no tables", file=name)
@@ -264,8 +266,23 @@ def _carried(text: str, fingerprint: str, name: str) -> Carried:
     plain = {key: content.pop(key, "") for key in ("whose", "written")}
     if not all(isinstance(each, str) for each in plain.values()):
         raise TableError("the page does not say whose it is in words", file=name)
+    broken = next((key for key, each in {**plain, **files}.items() if _half_letters(each)), None)
+    if broken is not None:
+        raise TableError("the page carries half a letter, which is no text", value=broken, file=name)
     return Carried(fingerprint=fingerprint, files=files, said=content, **plain)
 
 
 def _no_number(word: str) -> float:
     raise ValueError(word)
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("a key stands twice")
+    return found
+
+
+def _half_letters(text: str) -> bool:
+    """Tell whether a text holds lone surrogates, which JSON can spell and no file can hold."""
+    return any("\ud800" <= letter <= "\udfff" for letter in text)

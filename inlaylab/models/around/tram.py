@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from inlaylab.errors import InputError
 from inlaylab.models.walls import half_tangent, path_depth
+from inlaylab.units import in_both
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +79,7 @@ def lean_from_sweep(*, difference: float, diameter: float) -> float:
     0.19
     """
     if not diameter > 0:
-        raise InputError("the circle swept must have a diameter", value=f"{diameter:g} mm", allowed="above 0 mm")
+        raise InputError("the circle swept must have a diameter", value=in_both(diameter), allowed="above 0")
     return math.degrees(math.atan2(difference, diameter))
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from inlaylab.errors import InputError
 from inlaylab.models.arrays import Floats, as_arrays, plain
+from inlaylab.units import in_both
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,7 +121,7 @@ def passes_needed(*, depth: float, pass_depth: float) -> int:
     3
     """
     if not pass_depth > 0:
-        raise InputError("the pass depth must be above zero", value=f"{pass_depth:g} mm", allowed="above 0 mm")
+        raise InputError("the pass depth must be above zero", value=in_both(pass_depth), allowed="above 0")
     return max(1, math.ceil(depth / pass_depth - 1e-9))
 
 

@@ -11,6 +11,7 @@ import traitlets
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import Form
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
+from inlaylab.wording.panels.around_the_cut import woods as words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,5 +139,5 @@ def read_temperature(text: str) -> float:
     number = parse_number(bare)
     celsius = (number - 32) / 1.8 if text.strip().casefold().endswith("f") else number
     if not -20 <= celsius <= 60:
-        raise InputError("the air's temperature", value=text, allowed="-20 to 60 °C, or -4 to 140 °F")
+        raise InputError(words.TEMPERATURE, value=text, allowed=words.TEMPERATURES)
     return celsius

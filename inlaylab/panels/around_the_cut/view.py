@@ -21,6 +21,7 @@ from inlaylab.panels.around_the_cut.woods import glue_reckoning, moisture_reckon
 from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.drafts import Draft, DraftLine
 from inlaylab.panels.shared.entries import Entry
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.panels.around_the_cut import cutting as words
 
@@ -52,9 +53,10 @@ class AroundState(traitlets.HasTraits):
         from inlaylab.log.store import Log
 
         super().__init__()
+        self.path = Path(log)
         with Log.open(log) as opened:
             shop = opened.shop()
-        unit = shop.habits.unit
+        unit = reader_unit(log, shop.habits.unit)
         pair = shop.pairs[-1] if shop.pairs else None
         if shop.cuts:
             pair = next(pair for pair in shop.pairs if pair.pair == shop.cuts[-1].pair)
@@ -170,7 +172,7 @@ class AroundTheCut:
 
     def __init__(self, log: str | Path | None = None):
         self.state = AroundState(find_log(log))
-        self.unit = controls.unit_choice(self.state)
+        self.unit = controls.unit_choice(self.state, self.state.path)
         self.pages = {name: Page(reckoning) for name, reckoning in self.state.reckonings.items()}
         self.tabs = ipywidgets.Tab(
             children=[*self.pages.values(), cautions.in_full()],

@@ -197,7 +197,7 @@ def pressures() -> dict[str, gluing.Figure]:
     pressures : dict
         Label to `gluing.Figure`.
     """
-    return {f"{each.applies_to} ({each.as_stated})": each for each in gluing.figures_of("clamping_pressure")}
+    return {each.applies_to: each for each in gluing.figures_of("clamping_pressure")}
 
 
 def glue_reckoning(*, unit: str) -> Reckoning:

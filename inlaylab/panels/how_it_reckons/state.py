@@ -11,10 +11,12 @@ import traitlets
 
 from inlaylab import units
 from inlaylab.errors import InputError
+from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.by_hand.section import Section
 from inlaylab.services.by_hand.turned_by_hand import Bend, Chance, GiveOrTake, Settings, bend_of, chance_of
+from inlaylab.services.desk import reader_unit
 from inlaylab.wording.answers.by_hand import bend_line, chance_lines, held_line
 from inlaylab.wording.panels import how_it_reckons as words
 
@@ -91,6 +93,8 @@ class TurnedState(traitlets.HasTraits):
         The worst line against start depth.
     chance : Chance or None
         What many cuts would show.
+    draft : panels.shared.drafts.Draft
+        What was typed or turned.
     said : str
         Why there is no answer.
     turned : int
@@ -108,6 +112,7 @@ class TurnedState(traitlets.HasTraits):
         from inlaylab.log.store import Log
 
         super().__init__()
+        self.path = Path(log)
         with Log.open(log) as opened:
             shop = opened.shop()
         self._cut = shop.cuts[-1] if shop.cuts else None
@@ -119,7 +124,10 @@ class TurnedState(traitlets.HasTraits):
         for entry in self.form.entries.values():
             entry.observe(self._reckon, ["value", "said"])
         self.begin()
-        self.unit = shop.habits.unit
+        self.unit = reader_unit(log, shop.habits.unit)
+        self.draft = Draft(log, "how_it_reckons", entries=lambda: self.form.entries, empty=self.begin, state=self)
+        with self._all_at_once():
+            self.draft.begin()
 
     def begin(self) -> None:
         """Put everything back to where it began: the newest cut's depths and bit, and the kit's own for the rest."""
@@ -186,8 +194,8 @@ class TurnedState(traitlets.HasTraits):
             for name, entry in self.form.entries.items()
         }
         if not 1 <= len(given["stroke_widths"]) <= MOST_STROKES:
-            count = f"{len(given['stroke_widths'])} widths"
-            raise InputError("stroke widths", value=count, allowed=f"1 to {MOST_STROKES} of them")
+            count = words.widths(len(given["stroke_widths"]))
+            raise InputError("stroke widths", value=count, allowed=words.up_to_strokes(MOST_STROKES))
         settings = Settings(**{name: given[name] for name in Settings.__dataclass_fields__})
         strayed = GiveOrTake(
             tip_flat=given["tip_flat_spread"],

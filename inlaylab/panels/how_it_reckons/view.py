@@ -11,6 +11,7 @@ from inlaylab import units
 from inlaylab.figures import figure
 from inlaylab.panels.how_it_reckons.state import TurnedState
 from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.tune_the_start_depth.try_settings import ANGLE_STEP, DEEPER, SHALLOWER
 from inlaylab.services.find_log import find_log
@@ -128,16 +129,18 @@ class HowItReckons:
     again : ipywidgets.Button
         Puts everything back.
     unit : ipywidgets.Dropdown
+    draft : DraftLine
     line : MessageLine
     view : ipywidgets.VBox
     """
 
     def __init__(self, log: str | Path | None = None):
         self.state = TurnedState(find_log(log))
-        self.unit = controls.unit_choice(self.state)
+        self.unit = controls.unit_choice(self.state, self.state.path)
         self.line = controls.MessageLine()
         self.again = controls.button(words.AGAIN, hint=words.AGAIN_HINT)
-        self.again.on_click(controls.guarded(self.line, lambda _: self.state.begin()))
+        self.again.on_click(controls.guarded(self.line, lambda _: self.state.draft.throw_away()))
+        self.draft = DraftLine(self.state.draft)
         self.turns = {name: Turn(self.state, name) for _, names, _, _ in PARTS.values() for name in names}
         self.words = {part: controls.Words() for part in PARTS}
         self.pictures = {part: controls.PictureBox() for part in PARTS}
@@ -149,7 +152,7 @@ class HowItReckons:
             box.layout.width = "100%"
         defer = controls.Words(DEFER, kind="hint")
         defer.layout.width = "100%"
-        self.view = controls.panel(defer, controls.row(self.unit, self.again), self.line, *parts)
+        self.view = controls.panel(defer, controls.row(self.unit, self.again), self.draft, self.line, *parts)
         self.state.observe(controls.guarded(self.line, lambda _: self.show()), "turned")
         self.show()
 

@@ -21,6 +21,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import log_a_test_cut as words
@@ -78,7 +79,7 @@ class CutState(traitlets.HasTraits):
         self._stored: dict[str, tuple[str, Any]] = {}
         self._fit: Any = None
         self.reload()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self.start_new()
         self.form["coupon"].observe(self._coupon_changed, "value")
         self.form["bit"].observe(self._bit_changed, "value")
@@ -187,10 +188,10 @@ class CutState(traitlets.HasTraits):
             Where the record is not whole.
         """
         if not self.form.whole:
-            raise InputError(self.form.needs.rstrip(".") or "the record is not whole")
+            raise InputError(self.form.needs.rstrip(".") or words.NOT_COMPLETE)
         cut = self.record()
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
-            raise InputError("there is a cut of this name already", value=cut.cut, allowed="a new name")
+            raise InputError(words.NAME_TAKEN, value=cut.cut, allowed=words.NEW_NAME)
         readings = self.readings(cut.cut)
         expected = None if self._before else forecast_of(self.path, cut, shop=self.shop, fit=self.session.opened.last)
         how = {"by": self._by, "based_on": self._based_on, "readings_before": self._before}

@@ -19,6 +19,7 @@ from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.entries import Entry
 from inlaylab.panels.shared.length_entries import LengthEntry
+from inlaylab.wording.panels import log_a_test_cut as words
 from inlaylab.wording.panels.log_a_test_cut import MARKS, READINGS, understood
 
 _CLOSED = ("c", "closed")
@@ -65,39 +66,37 @@ class StationEntry(Entry):
         for mark in marks:
             key, value = ("closed", True) if mark in _CLOSED else ("fill", _FILLS[mark])
             if found[key]:
-                raise InputError(self.label, value=text, allowed="one mark of a kind")
+                raise InputError(self.label, value=text, allowed=words.ONE_MARK)
             found[key] = value
         if rest:
-            words = " ".join(rest)
-            below = words.startswith("<")
-            found["below" if below else "length"] = self._length(words.lstrip("< "), text)
+            typed = " ".join(rest)
+            below = typed.startswith("<")
+            found["below" if below else "length"] = self._length(typed.lstrip("< "), text)
             found["closed"] = found["closed"] or below
         self._agree(found, text)
         return found
 
-    def _length(self, words: str, text: str) -> Any:
+    def _length(self, typed: str, text: str) -> Any:
         try:
-            length = units.parse_length(words, self.unit)
+            length = units.parse_length(typed, self.unit)
         except InputError as refusal:
-            allowed = refusal.allowed if any(c.isdigit() for c in words) else MARKS
+            allowed = refusal.allowed if any(c.isdigit() for c in typed) else MARKS
             raise InputError(self.label, value=text, allowed=allowed) from None
         if length.mm < 0:
-            raise InputError(self.label, value=text, allowed="not below zero")
+            raise InputError(self.label, value=text, allowed=words.NOT_BELOW_ZERO)
         return length
 
     def _agree(self, found: dict[str, Any], text: str) -> None:
         if self.station.kind == "wedge":
             if found["closed"] or found["fill"]:
-                raise InputError(
-                    self.label, value=text, allowed="on a wedge only the finished width at which filling stops"
-                )
+                raise InputError(self.label, value=text, allowed=words.ONLY_WEDGE)
             return
         if found["closed"] and found["length"] is not None:
-            raise InputError(self.label, value=text, allowed="closed or a length, not both")
+            raise InputError(self.label, value=text, allowed=words.NOT_BOTH)
         if found["fill"] == "missing" and (found["closed"] or found["length"] is not None):
-            raise InputError(self.label, value=text, allowed="a missing stroke has no glue line: m alone")
+            raise InputError(self.label, value=text, remedy=words.M_ALONE)
         if found["closed"] and found["below"] is None and self.limit.mm is None:
-            raise InputError(self.label, value=text, allowed="first say below which width the eye sees nothing")
+            raise InputError(self.label, value=text, remedy=words.FIRST_LIMIT)
 
     def understood(self, value: dict[str, Any]) -> str:
         """Say what was understood."""

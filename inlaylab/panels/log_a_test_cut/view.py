@@ -58,7 +58,7 @@ class LogATestCut:
     def __init__(self, log: str | Path | None = None):
         self.state = CutState(find_log(log))
         state = self.state
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.path)
         self.fields = self._make_fields()
         self.limit = controls.Field(state.limit, hint=words.LIMIT_HINT)
         self.grid = StationGrid(state.grid)

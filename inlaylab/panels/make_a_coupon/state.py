@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import make_a_coupon as words
 
@@ -26,6 +28,12 @@ GROOVES = {
 }
 #: Finished widths between which thin strokes usually begin to fill, where no fit says better. [mm] Ours.
 THIN = (0.4, 0.9)
+
+
+BLANK_PARTS = ("length", "width", "border")
+USUAL_BLANK = {"mm": ("120 mm", "80 mm", "10 mm"), "in": ("5 in", "3 1/4 in", "3/8 in")}
+USUAL_BLANK["thou"] = USUAL_BLANK["in"]
+"""What a blank begins with in each unit; our choice, for round numbers on the ruler at hand."""
 
 
 class CouponState(traitlets.HasTraits):
@@ -61,11 +69,12 @@ class CouponState(traitlets.HasTraits):
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
+        self._drafting = False
         self.session = LogSession(self.path)
         self.form = _coupon_form()
         self.new = {what: NewThing(what, self.form[what], self.session) for what in ("bit", "pair")}
         self.reload()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self._begin()
         self.form["bit"].observe(self._bit_changed, "value")
         self.form["pair"].observe(self._look_at_fit, "value")
@@ -73,7 +82,8 @@ class CouponState(traitlets.HasTraits):
             entry.observe(self._draw, ["value", "said"])
         self._look_at_fit()
         self._draw()
-        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._begin, state=self)
+        self.draft = Draft(self.path, "make_a_coupon", entries=self._entries, empty=self._empty, state=self)
+        self._drafting = True
         self.draft.begin()
         self.session.listen(self._heard)
 
@@ -113,7 +123,7 @@ class CouponState(traitlets.HasTraits):
             raise InputError(self.said or words.NOTHING_TO_ADD)
         coupon = self.plan.coupon
         if any(known.coupon == coupon.coupon for known in self.shop.coupons):
-            raise InputError(words.TAKEN, value=coupon.coupon, allowed="another name")
+            raise InputError(words.TAKEN, value=coupon.coupon, allowed=words.OTHER_NAME)
         with self.session.write() as log:
             log.add(coupon)
         self.reload()
@@ -139,6 +149,14 @@ class CouponState(traitlets.HasTraits):
         if last is not None:
             form["bit"].typed, form["pair"].typed = last.bit, last.pair
         self._bit_changed()
+
+    def _empty(self) -> None:
+        """Put every field back to how it stood at first."""
+        for name in ("widths", "folder"):
+            self.form[name].clear()
+        for name, size in zip(BLANK_PARTS, USUAL_BLANK[self.unit], strict=True):
+            self.form[name].typed = size
+        self._begin()
 
     def _bit_changed(self, change: Any = None) -> None:
         bit = next((bit for bit in self.shop.bits if bit.bit == self.form["bit"].value), None)
@@ -190,7 +208,13 @@ class CouponState(traitlets.HasTraits):
     def _unit_changed(self, change: Any) -> None:
         for new in self.new.values():
             new.set_unit(self.unit)
-        change_unit(self.form.entries.values(), self.unit)
+        parts = [self.form[name] for name in BLANK_PARTS]
+        usual = [part.typed for part in parts] in [list(sizes) for sizes in USUAL_BLANK.values()]
+        with self.draft.by_itself() if self._drafting else nullcontext():
+            change_unit(self.form.entries.values(), self.unit)
+            if usual:
+                for part, size in zip(parts, USUAL_BLANK[self.unit], strict=True):
+                    part.typed = size
         self._draw()
 
 
@@ -203,9 +227,9 @@ def _coupon_form() -> Form:
         pocket_depth=LengthEntry("pocket depth", required=True, above=True, highest=50.0),
         relief_depth=LengthEntry("relief depth", required=True, above=True, highest=50.0),
         sanded_off=LengthEntry("sanded off", required=True, highest=5.0),
-        length=LengthEntry(words.ALONG, required=True, above=True, highest=2000.0, typed="120 mm"),
-        width=LengthEntry(words.ACROSS, required=True, above=True, highest=2000.0, typed="80 mm"),
-        border=LengthEntry(words.BORDER, required=True, highest=200.0, typed="10 mm"),
+        length=LengthEntry(words.ALONG, required=True, above=True, highest=2000.0, typed=USUAL_BLANK["mm"][0]),
+        width=LengthEntry(words.ACROSS, required=True, above=True, highest=2000.0, typed=USUAL_BLANK["mm"][1]),
+        border=LengthEntry(words.BORDER, required=True, highest=200.0, typed=USUAL_BLANK["mm"][2]),
         widths=LengthsEntry("stroke widths"),
         groove=ChoiceEntry(words.GROOVE, options=GROOVES, required=True),
         mirror=ChoiceEntry(words.TURNED, options=MIRRORS, required=True),

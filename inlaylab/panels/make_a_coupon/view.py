@@ -48,7 +48,7 @@ class MakeACoupon:
     def __init__(self, log: str | Path | None = None):
         self.state = CouponState(find_log(log))
         state = self.state
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.path)
         self.line = controls.MessageLine()
         self.fields: dict[str, Any] = {
             name: controls.Choice(entry, label_width="12em", width="30em", add=self._add_form(name))

@@ -15,6 +15,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.shared.new_things import NewThing
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import measure_a_bit as words
 
@@ -87,8 +88,9 @@ class BitState(traitlets.HasTraits):
             good_to=_uncertainty(words.FLAT_ACCURACY, "0.03 mm"),
             spare=LengthEntry(words.SPARE_GAP, above=True, highest=20.0, typed="0.2 mm"),
         )
+        self.observe(lambda _: self.new_bit.set_unit(self.unit), "unit")
         self.reload()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self.groove["date"].typed = datetime.date.today().isoformat()
         self.bit.observe(self._bit_changed, "value")
         for entry in (*self.trust.entries.values(), self.loupe):
@@ -312,7 +314,7 @@ def read_metres(text: str) -> tuple[float, ...]:
     for part in filter(None, (part.strip() for part in text.split(";"))):
         number = units.parse_number(part.removesuffix("m").strip())
         if not 0 <= number <= 1e6:
-            raise InputError("metres cut", value=part, allowed="0 to 1 000 000 m")
+            raise InputError(words.METRES_CUT, value=part, allowed=words.METRES_RANGE)
         metres.append(number)
     return tuple(metres)
 

@@ -43,7 +43,7 @@ class MeasureABit:
     def __init__(self, log: str | Path | None = None):
         self.state = BitState(find_log(log))
         state = self.state
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.path)
         self.line = controls.MessageLine()
         self.fields: dict[str, Any] = {
             "bit": controls.Choice(state.bit, add=record_controls.AddForm(state.new_bit)),

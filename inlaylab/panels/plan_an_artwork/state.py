@@ -14,6 +14,7 @@ from inlaylab.panels.plan_an_artwork.draft import plan_draft
 from inlaylab.panels.plan_an_artwork.entries import plan_form
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import change_unit
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.jobs import Job, Stage
 from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
 from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
@@ -21,7 +22,6 @@ from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, wor
 from inlaylab.services.planning.plan_settings import TURNS, Settings
 from inlaylab.wording.panels import plan_an_artwork as words
 
-MINE = words.OTHER_FILE
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
 
@@ -80,7 +80,7 @@ class PlanState(traitlets.HasTraits):
         self.draft = plan_draft(self)
         self.job = Job(self._work, tell=lambda stage: setattr(self, "stage", stage), name="inlaylab plan")
         self._list()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(log, self.shop.habits.unit)
         for name in ("bit", "pair"):
             self.form[name].observe(self._take_bit, "value")
         self.form["limit"].observe(self._ask_closed_form, "value")
@@ -98,12 +98,12 @@ class PlanState(traitlets.HasTraits):
         """Path of the drawing that is chosen."""
         chosen = self.form["drawing"].value
         if chosen is None:
-            raise InputError("no drawing is chosen", allowed="one of the list")
-        if chosen != MINE:
+            raise InputError(words.NOT_CHOSEN, allowed=words.ONE_OF_LIST)
+        if chosen != words.OTHER_FILE:
             return drawings()[chosen]
         typed = self.form["file"].value
         if typed is None:
-            raise InputError("the drawing's file", allowed="its name, or its path from this folder")
+            raise InputError(words.FILE, allowed=words.NAME_OR_PATH)
         return Path(typed).expanduser()
 
     def open_drawing(self) -> None:
@@ -147,9 +147,9 @@ class PlanState(traitlets.HasTraits):
         """
         path = Path(Path(name.replace("\\", "/")).name)
         if path.suffix.lower() not in SUFFIXES:
-            raise DrawingError("this kind of drawing is not known", value=name, allowed=", ".join(SUFFIXES))
+            raise DrawingError(words.UNKNOWN_KIND, value=name, allowed=", ".join(SUFFIXES))
         if path.exists() and path.read_bytes() != content:
-            raise DrawingError("another file has this name here already", value=path.name, allowed="another name")
+            raise DrawingError(words.NAME_TAKEN, value=path.name, allowed=words.OTHER_NAME)
         path.write_bytes(content)
         self.list_drawings()
         self.form["drawing"].typed = path.name
@@ -160,7 +160,7 @@ class PlanState(traitlets.HasTraits):
 
         unknown = set(values) - set(TURNS)
         if unknown:
-            raise InputError("no such setting", value=", ".join(sorted(unknown)), allowed=", ".join(TURNS))
+            raise InputError(words.NO_SETTING, value=", ".join(sorted(unknown)), allowed=", ".join(TURNS))
         self.settings = replace(self.settings, **values)
         self._ask_closed_form()
 
@@ -189,7 +189,7 @@ class PlanState(traitlets.HasTraits):
     def is_bitmap(self) -> bool:
         """Whether the chosen drawing is a picture without a size of its own."""
         chosen = self.form["drawing"].value
-        return chosen not in (None, MINE) and drawings()[chosen].suffix.lower() in BITMAPS
+        return chosen not in (None, words.OTHER_FILE) and drawings()[chosen].suffix.lower() in BITMAPS
 
     @property
     def cut(self) -> Any:
@@ -225,10 +225,10 @@ class PlanState(traitlets.HasTraits):
     def start(self) -> None:
         """Begin to work out the virtual cut and all that goes with it, beside whatever else the notebook does."""
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         border = self.form["border"].mm
         if border is None:
-            raise InputError("the border around the artwork", allowed="a length")
+            raise InputError(words.BORDER, allowed=words.A_LENGTH)
         if self.job.running:
             return
         self.rough, self._asked = None, (self.drawing, self.settings, self.limit, border)
@@ -271,12 +271,12 @@ class PlanState(traitlets.HasTraits):
         from inlaylab.fitting.predict.question import Question
 
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         if self.fit.fit is None:
-            raise InputError("there is no fit of the log as it is now", allowed="fit it in notebook 4 first")
+            raise InputError(words.NO_FIT, remedy=words.FIT_FIRST)
         bit, pair, within, chance = (self.form[name] for name in ("bit", "pair", "within", "chance"))
         if not all(entry.whole and entry.value is not None for entry in (bit, pair, within, chance)):
-            raise InputError("bit, species pair, glue line within and chance", allowed="all four")
+            raise InputError(words.WHOLE_QUESTION, allowed=words.ALL_FOUR)
         settings, strokes = self.settings, self.drawing.scaled(self.settings.scale).strokes
         made = {
             "bit": bit.value,
@@ -307,9 +307,9 @@ class PlanState(traitlets.HasTraits):
         """
         ends = [self.form[name].mm for name in ("x_a", "y_a", "x_b", "y_b")]
         if any(value is None for value in ends):
-            raise InputError("the line of the section", allowed="x and y of both ends")
+            raise InputError(words.SECTION_LINE, allowed=words.BOTH_ENDS)
         if ends[:2] == ends[2:]:
-            raise InputError("the line of the section has no length", allowed="two ends that differ")
+            raise InputError(words.NO_LENGTH, allowed=words.TWO_ENDS)
         return (ends[0], ends[1]), (ends[2], ends[3])
 
     def write(self) -> list[Path]:
@@ -325,7 +325,7 @@ class PlanState(traitlets.HasTraits):
         from inlaylab.wording.artwork import answer
 
         if self.drawing is None:
-            raise InputError("there is no drawing", allowed="open one first")
+            raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         form, settings = self.form, self.settings
         bit, pair = (form[name].value for name in ("bit", "pair"))
         stand_off, mirror = float(self.quick.seat.stand_off), form["mirror"].value or "y"
@@ -343,7 +343,7 @@ class PlanState(traitlets.HasTraits):
 
     def list_drawings(self) -> None:
         """List the drawings of this folder and of the kit anew."""
-        self.form["drawing"].options = (*drawings(), MINE)
+        self.form["drawing"].options = (*drawings(), words.OTHER_FILE)
 
     def _list(self) -> None:
         form, shop = self.form, self.shop

@@ -14,7 +14,7 @@ from inlaylab.figures.cut_section import cut_section
 from inlaylab.figures.planned_artwork import FILL, GLUE, planned_artwork
 from inlaylab.figures.virtual_cut import virtual_cut
 from inlaylab.handbook.cautions import MACHINE
-from inlaylab.panels.plan_an_artwork.state import MINE, PlanState
+from inlaylab.panels.plan_an_artwork.state import PlanState
 from inlaylab.panels.shared import cautions, controls
 from inlaylab.panels.shared.drafts import DraftLine
 from inlaylab.services.find_log import find_log
@@ -54,7 +54,8 @@ class PlanAnArtwork:
     draft : DraftLine
     open, work, stop, ask, write, cut_through : ipywidgets.Button
     progress : ipywidgets.FloatProgress
-    line : MessageLine
+    lines : dict of str to MessageLine
+        One at each button: drawing, work, section, log, write.
     drawn, answer, worked, cost, log : Words
     pictures : dict of str to PictureBox
         ``artwork`` (the closed form, or the virtual cut once it is asked for), ``section``.
@@ -63,9 +64,9 @@ class PlanAnArtwork:
 
     def __init__(self, log: str | Path | None = None):
         self.state = state = PlanState(find_log(log))
-        self.line = controls.MessageLine()
+        self.lines = {name: controls.MessageLine() for name in ("drawing", "work", "section", "log", "write")}
         self.draft = DraftLine(state.draft)
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.fit.path)
         self.fields: dict[str, Any] = {
             name: (controls.Choice if hasattr(entry, "options") else controls.Field)(
                 entry, label_width=_LABEL, width="30em", **({"hint": _HINTS[name]} if name in _HINTS else {})
@@ -74,12 +75,12 @@ class PlanAnArtwork:
         }
         self._following = False
         self.sliders = {name: self._slider(name) for name in TURNS}
-        self.open = self._button(words.OPEN_FILE, self._open, main=True)
-        self.work = self._button(words.DRAW, state.start, main=True)
-        self.stop = self._button("Stop", state.stop)
-        self.ask = self._button(words.ASK, self._ask)
-        self.cut_through = self._button(words.OPEN, self._show_section)
-        self.write = self._button(words.WRITE, self._write)
+        self.open = self._button(words.OPEN_FILE, self._open, "drawing", main=True)
+        self.work = self._button(words.DRAW, state.start, "work", main=True)
+        self.stop = self._button("Stop", state.stop, "work")
+        self.ask = self._button(words.ASK, self._ask, "log")
+        self.cut_through = self._button(words.OPEN, self._show_section, "section")
+        self.write = self._button(words.WRITE, self._write, "write")
         self.upload = ipywidgets.FileUpload(accept=",".join(SUFFIXES), description=words.UPLOAD)
         self.upload.layout.width = "auto"
         self.colour_by = ipywidgets.Dropdown(options=[GLUE, FILL], description=words.COLOUR)
@@ -103,14 +104,16 @@ class PlanAnArtwork:
         state = self.state
 
         def whenever(names: list[str], action: Any) -> None:
-            state.observe(controls.guarded(self.line, lambda _: action()), names)
+            state.observe(controls.guarded(self.lines["work"], lambda _: action()), names)
 
         whenever(["settings", "quick", "drawing", "unit", "colour_by"], self._follow)
         whenever(["stage"], self._show_doing)
         whenever(["rough"], self._show_picture)
         whenever(["worked", "unit"], self._show_worked)
-        state.form["drawing"].observe(controls.guarded(self.line, lambda _: self._chosen()), "value")
-        self.upload.observe(controls.guarded(self.line, lambda change: self._uploaded(change["new"])), "value")
+        state.form["drawing"].observe(controls.guarded(self.lines["drawing"], lambda _: self._chosen()), "value")
+        self.upload.observe(
+            controls.guarded(self.lines["drawing"], lambda change: self._uploaded(change["new"])), "value"
+        )
         traitlets.link((state, "colour_by"), (self.colour_by, "value"))
 
     def _ipython_display_(self) -> None:
@@ -118,9 +121,9 @@ class PlanAnArtwork:
 
         display(self.view)
 
-    def _button(self, words: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
+    def _button(self, words: str, action: Any, line: str, *, main: bool = False) -> ipywidgets.Button:
         made = controls.button(words, main=main)
-        made.on_click(controls.guarded(self.line, lambda _: action()))
+        made.on_click(controls.guarded(self.lines[line], lambda _: action()))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
@@ -131,6 +134,7 @@ class PlanAnArtwork:
             return controls.Words(text, kind="hint")
 
         fields = self.fields
+        self.shown = ipywidgets.VBox([self.drawn, self.answer, self.pictures["artwork"]])
         self.file_fields = ipywidgets.VBox([fields["file"], fields["drawing_unit"], controls.row(self.open)])
         return controls.panel(
             self.draft,
@@ -140,13 +144,12 @@ class PlanAnArtwork:
             controls.row(self.upload),
             fields["width"],
             self.file_fields,
-            self.drawn,
-            self.answer,
-            self.pictures["artwork"],
+            self.lines["drawing"],
+            self.shown,
             self.colour_by,
             controls.row(self.work, self.stop, self.progress),
             self.doing,
-            self.line,
+            self.lines["work"],
             heading("Settings"),
             hint(words.FOLLOWS),
             fields["bit"],
@@ -160,6 +163,7 @@ class PlanAnArtwork:
                 [
                     *(fields[name] for name in ("x_a", "y_a", "x_b", "y_b", "exaggeration")),
                     controls.row(self.cut_through),
+                    self.lines["section"],
                     self.pictures["section"],
                 ],
             ),
@@ -167,6 +171,7 @@ class PlanAnArtwork:
             fields["within"],
             fields["chance"],
             controls.row(self.ask),
+            self.lines["log"],
             self.log,
             heading(words.COST),
             controls.Words(plan.CAUTION, kind="caution"),
@@ -176,6 +181,7 @@ class PlanAnArtwork:
             fields["mirror"],
             fields["folder"],
             controls.row(self.write),
+            self.lines["write"],
             cautions.box_of_pair(
                 fields["pair"].entry, lambda: self.state.shop, *MACHINE, "backer", "clamps", "solvents", "rags"
             ),
@@ -187,7 +193,7 @@ class PlanAnArtwork:
         slider.layout.width = "36em"
         slider.layout.max_width = "100%"
         self._scale(name, slider)
-        slider.observe(controls.guarded(self.line, lambda change: self._turn(name, change["new"])), "value")
+        slider.observe(controls.guarded(self.lines["work"], lambda change: self._turn(name, change["new"])), "value")
         return slider
 
     def _factor(self, name: str) -> float:
@@ -246,10 +252,11 @@ class PlanAnArtwork:
         """Open what was chosen at once; a file elsewhere waits for its name, a bitmap for its width."""
         self._show_file()
         chosen, width = self.state.form["drawing"].value, self.state.form["width"].mm
-        if chosen in (None, MINE):
+        if chosen in (None, words.OTHER_FILE):
             return
         if width is None and self.state.is_bitmap:
-            self.line.done(words.TYPE_WIDTH)
+            controls.set_stale(self.shown, True)
+            self.lines["drawing"].done(words.TYPE_WIDTH)
             return
         self._open()
 
@@ -259,7 +266,7 @@ class PlanAnArtwork:
 
     def _show_file(self) -> None:
         state = self.state
-        elsewhere = state.form["drawing"].value == MINE
+        elsewhere = state.form["drawing"].value == words.OTHER_FILE
         self.file_fields.layout.display = None if elsewhere or state.is_bitmap else "none"
         self.fields["file"].layout.display = self.fields["drawing_unit"].layout.display = (
             "flex" if elsewhere else "none"
@@ -311,19 +318,21 @@ class PlanAnArtwork:
         self.pictures["section"].show(cut_section(result, unit=self.state.unit))
 
     def _open(self) -> None:
-        self.line.done(words.OPENING)
+        controls.set_stale(self.shown, True)
+        self.lines["drawing"].done(words.OPENING)
         self.state.open_drawing()
+        controls.set_stale(self.shown, False)
         self.log.say("")
-        self.line.done("Opened.")
+        self.lines["drawing"].done("Opened.")
 
     def _ask(self) -> None:
-        self.line.done(words.ASKING)
+        self.lines["log"].done(words.ASKING)
         self.state.ask_the_log()
         state = self.state
         lines = plan.spread_lines(state.spread, state.advice, state.unit)
         self.log.say("\n".join(lines))
-        self.line.done("Answered.")
+        self.lines["log"].done("Answered.")
 
     def _write(self) -> None:
         files = self.state.write()
-        self.line.done(words.wrote((path.name for path in files), files[0].parent))
+        self.lines["write"].done(words.wrote((path.name for path in files), files[0].parent))

@@ -83,12 +83,12 @@ class MergeState(traitlets.HasTraits):
         from inlaylab.services.updates import updates_of
 
         if self.seen is None or self.other is None:
-            raise InputError(words.NOTHING_LOOKED_AT, allowed=words.LOOK_FIRST)
+            raise InputError(words.NOTHING_LOOKED_AT, remedy=words.LOOK_FIRST)
         with Log.open(self.path) as log:
             before = next(iter(log.history(longest=1)), None)
         merged = join(self.path, self.other, choices=self.choices, prefix=prefix, seen=self.seen.seen)
         if merged is None:
-            raise InputError("these two logs never were one", value=self.other.name)
+            raise InputError(words.NEVER_ONE, value=self.other.name)
         with Log.open(self.path) as log:
             newest = log.history(longest=1)[0]
         self.seen, self.choices = None, {}

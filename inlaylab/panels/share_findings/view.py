@@ -16,6 +16,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.drafts import Draft, DraftLine, Kept
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form
 from inlaylab.panels.shared.fit_box import FitBox, FitState
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.panels import share_findings as words
 
@@ -91,6 +92,11 @@ class ShareState(traitlets.HasTraits):
             chosen |= {name: getattr(same_bit[-1], name) for name in ("pocket_depth", "relief_depth")}
         return replace(asked, **chosen)
 
+    @property
+    def unit(self) -> str:
+        """The unit that the maker reads this log in."""
+        return reader_unit(self.path, self.fit.shop.habits.unit)
+
     def write(self, progress: Any = None) -> tuple[Path, ...]:
         """
         Write the page and whatever else was chosen.
@@ -110,6 +116,7 @@ class ShareState(traitlets.HasTraits):
             page,
             question=self.question(),
             leave_out=self.leave_out,
+            unit=self.unit,
             pdf=pdf,
             notebook=notebook,
             progress=progress,
@@ -169,7 +176,7 @@ class ShareFindings:
             traitlets.link((state, name), (getattr(self, name), "value"))
         self.write = controls.button(words.WRITE, hint=words.WRITE_HINT, main=True)
         self.write.on_click(controls.guarded(self.line, lambda _: self._write()))
-        self.two, self.other = two_logs.fold(state.path, state.two, unit=state.fit.shop.habits.unit)
+        self.two, self.other = two_logs.fold(state.path, state.two, unit=state.unit)
         self.draft = DraftLine(state.draft)
         self.view = controls.panel(
             controls.Words(words.ANSWERS, kind="heading"),

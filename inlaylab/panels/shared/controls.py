@@ -19,6 +19,7 @@ from inlaylab import units
 from inlaylab.errors import InlaylabError
 from inlaylab.panels.shared.entries import ADD_NEW, NOTHING
 from inlaylab.panels.shared.screen import SCREEN, width_box
+from inlaylab.services.desk import keep_unit
 from inlaylab.wording.panels import shared as words
 
 
@@ -79,9 +80,10 @@ class Words(ipywidgets.HTML):
     def say(self, text: str, *, kind: str = "") -> None:
         """Show a text; `kind` is "", "hint", "understood", "heading" or "caution"."""
         self.text = text
-        safe = html.escape(text).replace("\n", "<br>")
-        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<p class="inlaylab-caution">{safe}</p>'}
-        self.value = shapes.get(kind, f'<span class="inlaylab-{kind}">{safe}</span>' if kind else safe) if text else ""
+        lines = html.escape(text).split("\n")
+        safe = "".join(f"<p>{line}</p>" for line in lines) if len(lines) > 1 else lines[0]
+        shapes = {"heading": f"<h3>{safe}</h3>", "caution": f'<div class="inlaylab-caution">{safe}</div>'}
+        self.value = shapes.get(kind, f'<div class="inlaylab-{kind}">{safe}</div>' if kind else safe) if text else ""
 
     def show_html(self, markup: str, *, text: str) -> None:
         """Show markup made by the kit, in which every foreign word is already escaped."""
@@ -293,13 +295,18 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, *, words: str = words.BARE) -> ipywidgets.Dropdown:
-    """Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it."""
+def unit_choice(state: Any, log: str | Path, *, words: str = words.BARE) -> ipywidgets.Dropdown:
+    """
+    Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it.
+
+    What is chosen is kept beside the log for the other panels.
+    """
     box = ipywidgets.Dropdown(options=list(units.UNITS), value=state.unit, description=words)
     box.style.description_width = "15em"
     box.layout.width = "24em"
     box.layout.max_width = "calc(100% - 8px)"
     box.observe(lambda change: setattr(state, "unit", change["new"]), "value")
+    box.observe(lambda change: keep_unit(log, change["new"]), "value")
     state.observe(lambda change: setattr(box, "value", change["new"]), "unit")
     return box
 

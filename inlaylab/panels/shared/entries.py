@@ -172,7 +172,7 @@ class DateEntry(Entry):
         try:
             return datetime.date.fromisoformat(text)
         except ValueError:
-            raise InputError(self.label, value=text, allowed="year-month-day, as 2026-03-12") from None
+            raise InputError(self.label, value=text, allowed=words.A_DATE) from None
 
 
 class ChoiceEntry(Entry):
@@ -219,7 +219,7 @@ class ChoiceEntry(Entry):
             return None
         match = next((option for option in self.options if option.strip() == text), None)
         if match is None:
-            raise InputError(self.label, value=text, allowed="one of the list")
+            raise InputError(self.label, value=text, allowed=words.OF_LIST)
         return match
 
     @traitlets.observe("options")

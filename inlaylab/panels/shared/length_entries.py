@@ -93,14 +93,16 @@ class LengthEntry(Entry):
             typed = f"{units.number_text(exact, self.unit)} {self.unit}"
             length = replace(length, mm=exact, value=exact / units.UNITS[self.unit], unit=self.unit, typed=typed)
         if length.mm < self.lowest or (self.above and length.mm == self.lowest):
-            least = "above" if self.above else words.AT_LEAST
-            raise LengthError(f"{self.label} is too small", value=text, allowed=f"{least} {self._both(self.lowest)}")
+            least = words.ABOVE if self.above else words.AT_LEAST
+            raise LengthError(words.too_small(self.label), value=text, allowed=f"{least} {self._both(self.lowest)}")
         if length.mm > self.highest:
-            raise LengthError(f"{self.label} is too large", value=text, allowed=f"at most {self._both(self.highest)}")
+            raise LengthError(
+                words.too_large(self.label), value=text, allowed=f"{words.AT_MOST} {self._both(self.highest)}"
+            )
         return length
 
     def understood(self, value: Any) -> str:
-        """Say the length in mm and in the entry's unit."""
+        """Say the length in the entry's unit, and in mm or inches beside it."""
         return "= " + self._both(value.mm)
 
     def set_mm(self, length: float | None) -> None:
@@ -128,10 +130,10 @@ class LengthEntry(Entry):
 
     @property
     def _other(self) -> str:
-        return self.unit if self.unit != "mm" else "in"
+        return "mm" if self.unit != "mm" else "in"
 
     def _both(self, length: float) -> str:
-        return f"{units.format_length(length, 'mm')} ({units.format_length(length, self._other)})"
+        return f"{units.format_length(length, self.unit)} ({units.format_length(length, self._other)})"
 
 
 class LengthsEntry(LengthEntry):
@@ -151,9 +153,11 @@ class LengthsEntry(LengthEntry):
         return tuple(super(LengthsEntry, self).read(part) for part in parts if part)
 
     def understood(self, value: Any) -> str:
-        """Say the lengths in mm and in the entry's unit."""
-        shown = ["; ".join(units.format_number(length.mm, unit) for length in value) for unit in ("mm", self._other)]
-        return f"= {shown[0]} mm ({shown[1]} {self._other})"
+        """Say the lengths in the entry's unit, and in mm or inches beside it."""
+        shown = [
+            "; ".join(units.format_number(length.mm, unit) for length in value) for unit in (self.unit, self._other)
+        ]
+        return f"= {shown[0]} {self.unit} ({shown[1]} {self._other})"
 
     def set_mm(self, length: Any) -> None:
         """Fill lengths in, in the entry's unit."""

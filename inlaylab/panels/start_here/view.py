@@ -19,6 +19,7 @@ from inlaylab.panels.shared import controls
 from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.services.by_hand.section import Section
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.answers.forecasts import HEADING, forecast_lines
 from inlaylab.wording.answers.next_cut import why
@@ -63,7 +64,7 @@ class StartState(traitlets.HasTraits):
         self.path = Path(log)
         self.fit = FitState(self.path)
         self._suspects: tuple[Any, tuple[Any, ...]] = (None, ())
-        self.unit = self.fit.shop.habits.unit
+        self.unit = reader_unit(self.path, self.fit.shop.habits.unit)
         self.answers = Task(self._answer_each)
         self.next = Task(self._next)
         self.taught = Task(self._taught)
@@ -128,7 +129,7 @@ class StartState(traitlets.HasTraits):
         from inlaylab.log.health import problems
 
         lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
-        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop)]
+        return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop, unit=self.unit)]
 
     def _fitted(self) -> Any:
         if self.fit.fit is None:
@@ -224,7 +225,7 @@ class StartHere:
         self.state = StartState(find_log(log))
         state = self.state
         self.line = controls.MessageLine()
-        self.unit = controls.unit_choice(state, words=words.UNIT)
+        self.unit = controls.unit_choice(state, state.path, words=words.UNIT)
         self.fit = FitBox(state.fit)
         self.section, self.known, self.residuals, self.filling = (controls.PictureBox() for _ in range(4))
         self.taught, self.wear, self.others = (controls.PictureBox() for _ in range(3))

@@ -17,6 +17,7 @@ from inlaylab.panels.shared.drafts import Draft
 from inlaylab.panels.shared.entries import ChoiceEntry, Form, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
+from inlaylab.services.desk import reader_unit
 from inlaylab.services.what_moved import what_moved
 from inlaylab.wording.panels import tune_the_start_depth as words
 from inlaylab.wording.panels.log_and_fit import no_answers_yet
@@ -70,7 +71,7 @@ class TuneState(traitlets.HasTraits):
         self.form = _question_form()
         self.draft = Draft(self.path, "tune_the_start_depth", entries=lambda: self.form.entries, state=self)
         self._list()
-        self.unit = self.shop.habits.unit
+        self.unit = reader_unit(self.path, self.shop.habits.unit)
         self._begin()
         self.draft.begin()
         for entry in self.form.entries.values():
@@ -98,7 +99,7 @@ class TuneState(traitlets.HasTraits):
             raise InputError(form.needs.rstrip("."))
         low, high = form["shallowest"].mm, form["deepest"].mm
         if (low is None) != (high is None):
-            raise InputError("start depths to look between", allowed="both ends, or neither")
+            raise InputError(words.BETWEEN, allowed=words.BOTH_OR_NEITHER)
         return Question(
             bit=form["bit"].value,
             pair=form["pair"].value,
@@ -118,7 +119,7 @@ class TuneState(traitlets.HasTraits):
     def coupon(self) -> str | None:
         """Name of the coupon whose strokes are asked about."""
         chosen = self.form["strokes"].value
-        return None if chosen in (None, TYPED) else chosen.removeprefix("coupon ")
+        return None if chosen in (None, TYPED) else self._coupons.get(chosen)
 
     def strokes(self) -> tuple[Stroke, ...]:
         """
@@ -133,7 +134,7 @@ class TuneState(traitlets.HasTraits):
             return coupon_strokes(self.shop, self.coupon)
         widths, land = self.form["widths"].mm, self.form["land"].mm
         if not widths or land is None:
-            raise InputError("stroke widths and the land between them", allowed="type both, or take a coupon's")
+            raise InputError(words.WIDTHS_AND_LAND, remedy=words.TYPE_BOTH)
         return tuple(Stroke(stroke_width=width, land_width=land, unit=self.unit) for width in widths)
 
     def ask(self) -> None:
@@ -175,7 +176,11 @@ class TuneState(traitlets.HasTraits):
         form, shop = self.form, self.shop
         form["bit"].options = tuple(bit.bit for bit in shop.bits)
         form["pair"].options = tuple(pair.pair for pair in shop.pairs)
-        form["strokes"].options = (*(f"coupon {c.coupon}" for c in shop.coupons), TYPED)
+        self._coupons: dict[str, str] = {}
+        for name in (each.coupon for each in shop.coupons):
+            short = f"coupon {name.removeprefix('coupon ')}"
+            self._coupons[f"coupon {name}" if short in self._coupons else short] = name
+        form["strokes"].options = (*self._coupons, TYPED)
 
     def _begin(self) -> None:
         """Start from the newest cut, which is what a maker most likely asks about."""
@@ -188,7 +193,7 @@ class TuneState(traitlets.HasTraits):
         usual = usual_question(self.shop)
         form["bit"].typed, form["pair"].typed = usual.bit, usual.pair
         if usual.coupon is not None:
-            form["strokes"].typed = f"coupon {usual.coupon}"
+            form["strokes"].typed = next(said for said, name in self._coupons.items() if name == usual.coupon)
         form["pocket_depth"].set_mm(usual.pocket_depth)
         form["relief_depth"].set_mm(usual.relief_depth)
 

@@ -63,7 +63,7 @@ class TuneTheStartDepth:
         state = self.state
         self.fit = FitBox(state.fit)
         self.line = controls.MessageLine()
-        self.unit = controls.unit_choice(state)
+        self.unit = controls.unit_choice(state, state.path)
         self.fields = {
             name: controls.Choice(entry, width="32em")
             if hasattr(entry, "options")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PAD = 10  # steps beyond both ends of a profile, so that sharpening sees its surroundings
 FAR = 90.0  # where the far side of a wide stroke lies, out of sight [mm]
-SHARED = ("log_blur", "field", "log_sharpening", "log_radius", "shrink", "dot_shift", "log_soft")
+SHARED = ("log_blur", "field", "log_sharpening", "log_radius", "shrink", "dot_shift")
 OWN = (
     "edge_low",
     "line_low",
@@ -49,8 +49,6 @@ class Beliefs:
         Middle of the blur [mm] and sd of its logarithm.
     radius : float
         Of the camera's sharpening. [mm]
-    soft : float
-        Blur of code values that reading between pixels adds. [mm]
     edge : float
         Sd of the host's edge about the drawing less the shrink. [mm]
     line, line_spread : float
@@ -62,7 +60,6 @@ class Beliefs:
     blur: float
     blur_factor: float = 0.3
     radius: float = 0.06
-    soft: float = 0.018
     edge: float = 0.012
     line: float = 0.05
     line_spread: float = 0.2
@@ -76,7 +73,7 @@ class Fit:
 
     Parameters
     ----------
-    shared : array of shape (7,)
+    shared : array of shape (6,)
         In the order of `SHARED`.
     own : array of shape (n, 10)
         In the order of `OWN`, a row a profile.
@@ -134,8 +131,8 @@ class Problem:
         self.widths = np.array([p.width for p in profiles])
         self.own_sd, self.own_mean = self._own_beliefs()
         b = beliefs
-        self.shared_mean = np.array([np.log(b.blur), 0.0, np.log(0.2), np.log(b.radius), 0.1, 0.0, np.log(b.soft)])
-        self.shared_sd = np.array([b.blur_factor, 0.2, 0.7, 0.2, 0.2, b.dot, 0.1])
+        self.shared_mean = np.array([np.log(b.blur), 0.0, np.log(0.2), np.log(b.radius), 0.1, 0.0])
+        self.shared_sd = np.array([b.blur_factor, 0.2, 0.7, 0.2, 0.2, b.dot])
 
     def _own_beliefs(self) -> tuple[Floats, Floats]:
         b, count = self.beliefs, len(self.profiles)
@@ -193,7 +190,6 @@ class Problem:
             values,
             strength=float(np.exp(shared[2])),
             radius=float(np.exp(shared[3])) / STEP,
-            soft=float(np.exp(shared[6])) / STEP,
         )
         return values[:, PAD:-PAD]
 
@@ -238,7 +234,7 @@ class Problem:
         return best
 
     def derivatives(self, shared: Floats, own: Floats, tone: Floats) -> tuple[Floats, Floats, Floats]:
-        """Whitened residuals and their derivatives by shared (n, m, 7) and own unknowns (n, m, 10)."""
+        """Whitened residuals and their derivatives by shared (n, m, 6) and own unknowns (n, m, 10)."""
         here = self.whitened(shared, own, tone)
         by_shared = np.empty((*here.shape, len(SHARED)))
         by_own = np.empty((*here.shape, len(OWN)))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -99,9 +98,9 @@ def brightness(light: Floats) -> Floats:
     return np.asarray(encode(light) @ LUMA, float)
 
 
-def sharpened(values: Floats, *, strength: float, radius: float, soft: float = 0.0) -> Floats:
+def sharpened(values: Floats, *, strength: float, radius: float) -> Floats:
     """
-    Unsharp mask along the last axis, as cameras apply it to code values, then a blur of code values.
+    Unsharp mask along the last axis, as cameras apply it to code values.
 
     Parameters
     ----------
@@ -111,20 +110,16 @@ def sharpened(values: Floats, *, strength: float, radius: float, soft: float = 0
         How much of the difference from the blurred profile is added.
     radius : float
         Standard deviation of the mask's blur. [steps]
-    soft : float, optional
-        Standard deviation of the blur that comes after, as reading between pixels makes it. [steps]
 
     Returns
     -------
     values : array of the same shape
     """
-    return (1 + strength) * _smooth(values, soft) - strength * _smooth(values, math.hypot(radius, soft))
+    return (1 + strength) * values - strength * _smooth(values, radius)
 
 
 def _smooth(values: Floats, sigma: float) -> Floats:
     """Gaussian blur along the last axis; beyond the ends nothing counts."""
-    if sigma <= 0:
-        return values
     places = np.arange(values.shape[-1])
     matrix = np.exp(-0.5 * ((places[:, None] - places) / sigma) ** 2)
     return np.asarray(values @ (matrix / matrix.sum(axis=0)), float)

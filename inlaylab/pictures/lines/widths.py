@@ -23,8 +23,6 @@ NODES = (-1.5, -0.75, 0.0, 0.75, 1.5)  # in those standard deviations
 UNKNOWN_TONES = (0.08, 0.16, 0.3, 0.5, 0.75, 1.05)  # of the darker wood's light, where no glue alone was seen
 STRANGER = 1.5  # factor on every sd: profiles of real lenses and woods fit less well than the noise says
 LEAST_SD = 0.005  # of a line, whatever the fit says [mm]
-SHARP = 0.9  # blur below which it shows how a side falls on the pixels, which the fit does not know [pixels]
-SHARP_SD = 0.007  # of a line in such a picture: measured, see the room's README [mm]
 MOST_SD = 0.03  # from which a line is not answered [mm]
 ALIKE = 14.0  # code values between line and the nearer wood below which lines are not read
 DARK = 1.05  # share of the darker wood's light from which a line is not darker than both
@@ -115,9 +113,7 @@ def find_lines(problem: Problem, glue: Floats | None, *, progress: Callable[[flo
     return Lines(mean=mean, covariance=np.asarray(covariance), best=fits[int(weights.argmax())], tone=tone, faint=faint)
 
 
-def both_sides(
-    lines: Lines, low: tuple[int, int], high: tuple[int, int], *, sharp: bool = False
-) -> tuple[float, float, float]:
+def both_sides(lines: Lines, low: tuple[int, int], high: tuple[int, int]) -> tuple[float, float, float]:
     """
     Mean of a station's two sides.
 
@@ -127,8 +123,6 @@ def both_sides(
         Of all profiles.
     low, high : tuple of int
         Profile and column of either side.
-    sharp : bool, optional
-        Whether the picture's blur is below `SHARP`.
 
     Returns
     -------
@@ -142,5 +136,5 @@ def both_sides(
     places = [2 * low[0] + low[1], 2 * high[0] + high[1]]
     width = float(lines.mean[low] + lines.mean[high]) / 2
     variance = float(lines.covariance[np.ix_(places, places)].sum()) / 4
-    sd = float(np.hypot(STRANGER * np.sqrt(max(variance, 0.0)), SHARP_SD if sharp else LEAST_SD))
+    sd = float(np.hypot(STRANGER * np.sqrt(max(variance, 0.0)), LEAST_SD))
     return width, sd, float(ndtr((CLOSED - width) / sd))

@@ -61,8 +61,8 @@ def bend_line(bend: Any, unit: str) -> str:
     gap = bend.pocket_depth - bend.bend
     place = f"{fine(abs(gap), unit)} {'above' if gap >= 0 else 'below'} the pocket's bottom"
     return (
-        f"The worst glue line is level up to the bend at {both(bend.bend, unit)}, {place}, and opens "
-        f"from there; the bend counts from where it has opened by {fine(bend.hair, unit)}. {now}"
+        f"The worst glue line stays the same up to the bend at {both(bend.bend, unit)}, {place}, and opens from there "
+        f"(the bend is where it has opened by {fine(bend.hair, unit)}). {now}"
     )
 
 

@@ -14,8 +14,6 @@ SURPRISES = {
     "not compared": "cut {cut} was added or corrected",
     "gone": "cut {cut} was taken out of the log",
 }
-SAME = 0.005
-"""A start depth that moved by less counts as the same. [mm]"""
 
 
 def moved_line(moved: Moved, unit: str) -> str:
@@ -37,7 +35,7 @@ def moved_line(moved: Moved, unit: str) -> str:
     'Start depth still 3.42 mm: the log has changed.'
     """
     now, before = length(moved.start_depth, unit), length(moved.before, unit)
-    told = f"still {now}" if abs(moved.start_depth - moved.before) < SAME else f"{now}, was {before}"
+    told = f"still {now}" if now == before else f"{now}, was {before}"
     name = moved.cut.removeprefix("cut ")
     why = SURPRISES[moved.surprise].format(cut=name) if moved.cut else "the log has changed"
     return f"Start depth {told}: {why}."

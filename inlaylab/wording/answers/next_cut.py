@@ -7,7 +7,7 @@ from inlaylab.fitting.next.next_cut import SETTABLE, NextCut
 from inlaylab.fitting.next.options import Candidate
 from inlaylab.units import format_length
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import fine
+from inlaylab.wording.lengths import NOTHING, change, fine
 
 GAUGED = {
     "backer_gap": "the backer gap by feeler gauge before the backer is cut off",
@@ -16,7 +16,7 @@ GAUGED = {
 }
 """Readings of the whole piece."""
 VISIBLE = 0.005
-"""A move of the advice [mm], or a growth of a chance, below this is not worth saying."""
+"""A growth of a chance below this is not worth saying."""
 
 
 def why(found: NextCut, unit: str) -> str:
@@ -35,10 +35,11 @@ def why(found: NextCut, unit: str) -> str:
     words : str
     """
     if found.enough:
+        what = _what(found, unit)
         return (
             f"You may stop here: no test cut and no measurement is expected to move the start depth by as much as "
             f"{format_length(SETTABLE, unit)}, and the chance that it is within {format_length(NEAR, unit)} of the "
-            f"best is already {percent(found.near)}. The most telling would be: {_what(found, unit)}"
+            f"best is already {percent(found.near)}. The most telling would be: {what[0].lower()}{what[1:]}"
         )
     words = [_what(found, unit), _gain(found, unit)]
     if not found.reached and found.candidates[0].reached >= 0.01:
@@ -73,9 +74,9 @@ def _gain(found: NextCut, unit: str) -> str:
     """Say what it is expected to change."""
     chosen, cut = found.candidates[0], found.best_cut
     said = []
-    if chosen.expected_gain >= VISIBLE:
+    if change(chosen.expected_gain, unit) != NOTHING:
         said.append(f"to move the start depth by {format_length(chosen.expected_gain, unit)}")
-    if chosen.line_saved >= 0.001:
+    if change(chosen.line_saved, unit, "fine") != NOTHING:
         said.append(f"to save {fine(chosen.line_saved, unit)} of glue line")
     if chosen.near - found.near >= VISIBLE:
         said.append(
@@ -85,7 +86,7 @@ def _gain(found: NextCut, unit: str) -> str:
     if not said:
         return "It is not expected to change much."
     beside = ""
-    if chosen.measure != "cut" and cut.expected_gain >= VISIBLE:
+    if chosen.measure != "cut" and change(cut.expected_gain, unit) != NOTHING:
         beside = (
             f"; a test cut would move it by {format_length(cut.expected_gain, unit)}, and takes a night in the clamps"
         )

@@ -64,7 +64,7 @@ def began_with(beliefs: Beliefs) -> str:
     if beliefs.basis == "pooled":
         shops, cuts = count(beliefs.shops, "shop"), count(beliefs.cuts, "cut")
         return f"It began with what {shops} know together ({cuts})."
-    return "It began with the kit's own starting beliefs, a judgement."
+    return "It began with the kit's own starting beliefs, which are a judgement."
 
 
 def _learned_from(beliefs: Beliefs) -> str:
@@ -78,7 +78,7 @@ def _learned(priors: Mapping[str, Prior], unit: str) -> Iterator[str]:
             own, before = _range(prior, unit), _range(KIT.priors[name], unit)
             yield f"{prior.meaning}: {own} ({before}); from {count(prior.shops, 'shop')}"
         else:
-            yield f"{prior.meaning}: nothing to learn from, as before"
+            yield f"{prior.meaning}: nothing to learn from; as before"
 
 
 def _range(prior: Prior, unit: str) -> str:

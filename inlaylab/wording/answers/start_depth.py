@@ -6,7 +6,7 @@ from inlaylab.fitting.advice.settings import Setting, Turn
 from inlaylab.fitting.advice.start_depth import Advice
 from inlaylab.wording.chances import chance_that, percent
 from inlaylab.wording.contacts import HELD_BY
-from inlaylab.wording.lengths import both, fine
+from inlaylab.wording.lengths import both, fine, hollow
 
 FEW_CUTS = 2
 """With so few cuts in the log the answer is called a guess."""
@@ -137,17 +137,17 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
 def depth_lines(advice: Advice, unit: str) -> list[str]:
     """Say what start depth gives and costs, and which gaps carry over to other depths."""
     trade, low = advice.trade, advice.question.span[0]
-    left, hollow = both(trade.plug_left, unit), both(trade.hollow, unit)
+    left, under_it = both(trade.plug_left, unit), both(trade.hollow, unit)
     under = (
         f"at {both(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of "
-        f"{hollow} ({trade.hollow_ml_per_m:.1f} ml in each metre of the widest stroke); at {both(low, unit)} it is "
+        f"{under_it} ({hollow(trade.hollow_ml_per_m, unit)} of the widest stroke); at {both(low, unit)} it is "
         f"{both(trade.plug_left_shallowest, unit)} over {both(trade.hollow_shallowest, unit)} "
-        f"({trade.hollow_ml_per_m_shallowest:.1f} ml)"
+        f"({hollow(trade.hollow_ml_per_m_shallowest, unit)})"
     )
     if not advice.matters:
         lines = [
             f"Start depth does not matter for these strokes: from {both(low, unit)} to "
-            f"{both(advice.start_depth, unit)} the glue lines are the same, for no nose comes near the floor.",
+            f"{both(advice.start_depth, unit)} the glue lines are the same, because no nose comes near the floor.",
             f"Deeper only leaves more plug and less hollow: {under}.",
         ]
     else:

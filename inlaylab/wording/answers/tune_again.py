@@ -7,6 +7,7 @@ import math
 from inlaylab.fitting.advice.worst_lines import HAIR
 from inlaylab.fitting.review.tune_again import AHEAD, RETUNE, Retune
 from inlaylab.units import format_length
+from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import fine
 
 
@@ -30,7 +31,7 @@ def tune_again(due: Retune, *, chance: float, unit: str) -> str:
     reason = {
         "depth": f"By then the start depth to go by will have moved by {format_length(RETUNE, unit)}.",
         "line": f"By then a new start depth will save more than {fine(HAIR, unit)} of glue line.",
-        "chance": f"By then today's start depth will have less than the {chance:.0%} chance you asked for.",
+        "chance": f"By then today's start depth will have less than the {percent(chance)} chance you asked for.",
         "nothing": f"Wear is not expected to matter within {AHEAD[-1]:.0f} further cuts.",
     }[due.because]
     if not math.isfinite(due.due):

@@ -50,8 +50,8 @@ def closed_form_lines(quick: AtOnce, unit: str, *, fitted: bool) -> list[str]:
         return lines
     thicker = ""
     if quick.thicker_scale is not None:
-        thicker = f" With every stroke {length(THICKER, unit)} thicker, from {percent(quick.thicker_scale)}."
-    return [*lines, f"98% of it fills from {percent(quick.smallest_scale)} of the drawing's size on.{thicker}"]
+        thicker = f"; with every stroke {length(THICKER, unit)} thicker, at {percent(quick.thicker_scale)} or larger"
+    return [*lines, f"98% of it fills at {percent(quick.smallest_scale)} of the drawing's size or larger{thicker}."]
 
 
 def cut_lines(cut: VirtualCut, unit: str) -> list[str]:
@@ -85,7 +85,7 @@ def cut_lines(cut: VirtualCut, unit: str) -> list[str]:
 
 def _seat(stand_off: float, held: str, unit: str) -> str:
     way = "sinks" if stand_off <= 0 else "stands proud"
-    return f"The plug {way} by {length(abs(stand_off), unit)}, held up by {held}: {HELD_BY[held]}."
+    return f"The plug {way} by {length(abs(stand_off), unit)}. Held up by the {held}: {HELD_BY[held]}."
 
 
 def page_lines(

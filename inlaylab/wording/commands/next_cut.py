@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import fine, length
+from inlaylab.wording.lengths import change, length
 
 if TYPE_CHECKING:
     from inlaylab.fitting.next.next_cut import NextCut
@@ -54,8 +54,8 @@ def _compared(each: Candidate, unit: str) -> str:
     name = MEASURES[each.measure] + (f" on {each.coupon}" if each.coupon else "")
     name += ", more readings" if each.also else ""
     start = "" if each.start_depth is None else length(each.start_depth, unit)
-    saves = fine(max(0.0, each.worth), unit)
-    return _row(name[:45], start, length(each.expected_gain, unit), saves, percent(each.near))
+    saves = change(max(0.0, each.worth), unit, "fine")
+    return _row(name[:45], start, change(each.expected_gain, unit), saves, percent(each.near))
 
 
 def _row(name: str, start: str, moves: str, saves: str, near: str) -> str:

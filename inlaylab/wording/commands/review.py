@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import between, count, fine, length, tiny
+from inlaylab.wording.lengths import between, change, count, fine, length, tiny
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.beliefs import Belief, Beliefs
@@ -62,7 +62,7 @@ def taught_lines(found: Taught, unit: str) -> list[str]:
     ]
     for cut in found.by_weight:
         unusual = "" if cut.residual is None else f"{cut.residual:.1f}"
-        without, moved, weight = length(cut.advised_without, unit), length(cut.moved, unit), percent(cut.leverage)
+        without, moved, weight = length(cut.advised_without, unit), change(cut.moved, unit), percent(cut.leverage)
         worst = f"{cut.worst_reading}{'' if cut.trusted else UNSURE}"
         lines.append(_row(cut.cut[:13], without, moved, weight, cut.held_up_by, unusual, worst))
     return [*lines, NEAR_ONE]

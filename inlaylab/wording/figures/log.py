@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from inlaylab.wording.lengths import between, count, fine, length
+from inlaylab.wording.lengths import between, change, count, fine, length
 from inlaylab.wording.names import named
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def held_up(cut: CutTaught) -> str:
 def taught_alt(result: Taught, unit: str, *, most: int) -> str:
     """Say what the picture of what each cut taught shows, of so many cuts at most."""
     told = "; ".join(
-        f"{cut.cut} moved it by {fine(cut.moved, unit)} ({held_up(cut)})" for cut in result.by_weight[:most]
+        f"{cut.cut} moved it by {change(cut.moved, unit, 'fine')} ({held_up(cut)})" for cut in result.by_weight[:most]
     )
     return f"What each cut taught about {result.question.bit} on {result.question.pair}. {told}."
 

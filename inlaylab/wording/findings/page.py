@@ -64,6 +64,17 @@ CAUTIONS = (
 OF_PAGE, OF_LOG = "fingerprint of this page", "fingerprint of the log"
 GOOD_ENOUGH, CHANCE_ASKED, WRITING = "good enough", "chance asked for", "writing the page"
 
+NO_BROWSER = "no browser to print with"
+BROWSER_OR_NO_PDF = "an installed Chromium, or no PDF"
+WHAT_LEFT_OUT = "what to leave out"
+PAGE_NAME = "name of the page"
+A_PAGE_NAME = "a name that ends in .html"
+PAGE_FOLDER = "folder of the page"
+A_FOLDER = "a folder that is there"
+PRINTED_NOTHING = "the browser printed nothing"
+A_BROWSER = "an installed Chromium"
+TOO_LONG = "the browser took too long to print"
+
 
 def strokes(narrowest: float | None, widest: float | None, unit: str) -> str:
     """Say which strokes were asked about [mm]; a usual piece where none were named."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from inlaylab.wording.lengths import count
+
 SECTION = "1 · The section: what holds the plug up"
 SECTION_ABOUT = (
     "Every place where plug and pocket could touch holds the plug at some height; the highest wins, and sets every "
@@ -29,3 +31,13 @@ HOST_SPREAD = "host's zero, give or take"
 INSERT_SPREAD = "insert's zero, give or take"
 ANGLE_SPREAD = "true angle, give or take"
 CRESTS_LOST = "crests lost"
+
+
+def widths(number: int) -> str:
+    """Say how many stroke widths were typed."""
+    return count(number, "width")
+
+
+def up_to_strokes(most: int) -> str:
+    """Say how many stroke widths may be typed."""
+    return f"1 to {most} of them"

@@ -70,6 +70,16 @@ CORRECT = "Correct it"
 DELETE = "Delete it"
 SAVED_CUT = "saved cut"
 
+NOT_COMPLETE = "the record is not whole"
+NAME_TAKEN = "there is a cut of this name already"
+NEW_NAME = "a new name"
+NOT_BELOW_ZERO = "not below zero"
+NOT_BOTH = "closed or a length, not both"
+M_ALONE = "a missing stroke has no glue line: m alone"
+FIRST_LIMIT = "first say below which width the eye sees nothing"
+ONE_MARK = "one mark of a kind"
+ONLY_WEDGE = "on a wedge only the finished width at which filling stops"
+
 
 def picture_proposal(one: Any, unit: str) -> str:
     """

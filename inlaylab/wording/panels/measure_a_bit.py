@@ -18,7 +18,10 @@ HOW_TO_CUT = (
     "Cut straight grooves at three or more depths in one setup, at least one of them deep, and measure each across its "
     "top. Grooves of one day share one zero."
 )
-HOW_TO_TELL_WEAR = "Tip flats of one bit as it has cut more and more metres of path, with ; between them: 0; 120; 260."
+HOW_TO_TELL_WEAR = (
+    "How the tip flat of one bit has grown with the metres that it has cut. Put ; between the values, as in "
+    "0; 120; 260."
+)
 ANSWER = "What the bit really is"
 CHOOSE_A_BIT = "Choose a bit."
 CHOOSE_FIRST = "choose the bit first"
@@ -36,6 +39,9 @@ FLAT_ACCURACY = "flat accuracy ±"
 SPARE_GAP = "spare floor gap"
 OFF_LINE = "off the line"
 A_GROOVE = "A groove"
+
+METRES_CUT = "metres cut"
+METRES_RANGE = "0 to 1 000 000 m"
 
 
 def no_groove_yet(bit: str | None) -> str:

@@ -97,6 +97,8 @@ def conflict_rows(conflict: Conflict, unit: str) -> list[dict[str, str]]:
     rows = []
     if conflict.mine is None or conflict.theirs is None:
         rows.append(_row("the record", *(_presence(each, conflict) for each in versions)))
+    elif conflict.needed_by:
+        rows.append(_row("needed as it was by", counted(conflict.needed_by), "", ""))
     known = [each for each in versions if each is not None]
     for name, spec in fields.specs(type(there)).items():
         values = [getattr(each, name) for each in known]

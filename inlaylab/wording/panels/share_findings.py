@@ -55,6 +55,8 @@ OTHER_HINT = "friend.inlay or friend.html"
 PREFIX = "before its names"
 NEW_LOG = "new log, if needed"
 
+NEVER_ONE = "these two logs never were one"
+
 
 def page_written(names: Iterable[str]) -> str:
     """Say what was written."""

@@ -37,6 +37,7 @@ BARE = "numbers without a unit are in"
 THROW = "Throw it away"
 ADD_NEW = "add new …"
 NOTHING = "choose …"
+ABOVE, AT_MOST = "above", "at most"
 AT_LEAST = "at least"
 TIP_FLAT = "tip flat, by loupe"
 LAND = "land between"
@@ -51,6 +52,9 @@ NAME_HINT = "as my shop"
 OTHER_LOG, NO_LINE = "the line in this notebook names another log", "log = None in that line"
 LIMITS = "Published limits, by country"
 STOPPED, DONE, NEEDED = "Stopped.", "Done.", "needed"
+
+OF_LIST = "one of the list"
+A_DATE = "year-month-day, as 2026-03-12"
 
 
 def works_on(log: str, *, new: bool) -> str:
@@ -111,3 +115,13 @@ def undo(what: str) -> str:
 def redo(what: str) -> str:
     """Name the button that does something again, and what that is."""
     return f"Redo: {what}" if what else "Redo"
+
+
+def too_small(field: str) -> str:
+    """Say that a length is too small."""
+    return f"{field} is too small"
+
+
+def too_large(field: str) -> str:
+    """Say that a length is too large."""
+    return f"{field} is too large"

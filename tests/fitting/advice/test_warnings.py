@@ -16,10 +16,10 @@ CASES = {
     "new woods": ({"pair": "oak"}, "No cut has had padauk: its crest loss"),
     "a thin stroke": (
         {"strokes": (Stroke(stroke_width=0.3, land_width=4),)},
-        r"thinnest stroke \(0\.30 mm\) is thinner",
+        r"thinnest stroke, 0\.30 mm \(0\.012 in\), is thinner",
     ),
-    "a deep pocket": ({"pocket_depth": 6.0}, r"6\.00 mm deep is deeper than any that was cut \(4\.00 mm\)"),
-    "a small bit": ({"bit": "small"}, "the bit's cone is only 3.5 mm high: check its reach"),
+    "a deep pocket": ({"pocket_depth": 6.0}, r"6\.00 mm \(0\.236 in\) deep is deeper than any that was cut: 4\.00 mm"),
+    "a small bit": ({"bit": "small"}, "the bit's cone is only 3\\.46 mm \\(0\\.136 in\\) high: check its reach"),
 }
 
 

@@ -1,6 +1,7 @@
 """Compiled code is made in a process of its own where this machine has none, and only there."""
 
 from pathlib import Path
+from threading import Timer
 
 import pytest
 
@@ -41,3 +42,19 @@ def test_a_process_that_can_not_begin_costs_nothing_but_time(tmp_path, monkeypat
     monkeypatch.setattr(ready.subprocess, "run", refuse)
     ready.compile_beside()
     assert not list(Path(tmp_path).iterdir())
+
+
+def test_what_another_process_compiles_is_waited_for(asked, tmp_path):
+    sign = tmp_path / "being compiled"
+    sign.touch()
+    Timer(0.3, sign.unlink).start()
+    ready.compile_beside()
+    assert not sign.exists()
+    assert asked == []
+
+
+def test_a_process_that_was_killed_is_not_waited_for_long(asked, tmp_path, monkeypatch):
+    monkeypatch.setattr(ready, "PATIENCE", 0.2)
+    (tmp_path / "being compiled").touch()
+    ready.compile_beside()
+    assert not list(tmp_path.iterdir())

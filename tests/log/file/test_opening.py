@@ -34,11 +34,11 @@ def test_a_save_is_guarded_by_wal_and_full_synchronisation(log):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"", "this file is no log"),
-        (b"bit,nominal_angle_deg\n", "this file is no log"),
-        (b"SQLite format 3\0", "this file is no log"),
+        (b"", "this file is not a log"),
+        (b"bit,nominal_angle_deg\n", "this file is not a log"),
+        (b"SQLite format 3\0", "this file is not a log"),
         (b"SQLite format 3\0" + bytes(84), "another program's database"),
-        (os.urandom(5000), "this file is no log"),
+        (os.urandom(5000), "this file is not a log"),
     ],
 )
 def test_what_is_no_log_is_refused_and_left_as_it_is(content, words, tmp_path, tables):
@@ -58,7 +58,7 @@ def test_another_programs_database_is_refused(tmp_path):
         Log.open(tmp_path / "other.db")
     with pytest.raises(LogError, match="no such log"):
         Log.open(tmp_path / "none.db")
-    with pytest.raises(LogError, match="this is no file"):
+    with pytest.raises(LogError, match="this is not a file"):
         Log.open(tmp_path)
 
 
@@ -170,7 +170,7 @@ def test_a_network_drive_is_noticed_and_not_given_wal(log_path, small_shop, monk
         ("SQLITE_FULL", "the disk is full"),
         ("SQLITE_BUSY_SNAPSHOT", "another program has kept the log busy"),
         ("SQLITE_CORRUPT_VTAB", "the log's file is damaged"),
-        ("SQLITE_NOTADB", "this file is no log"),
+        ("SQLITE_NOTADB", "this file is not a log"),
         ("SQLITE_NEW_KIND", "cannot be used as asked"),
         (None, "cannot be used as asked"),
     ],

@@ -220,7 +220,7 @@ def test_a_log_whose_first_page_is_lost_is_recovered_by_the_command(log_path, tm
     log_path.write_bytes(bytes(PAGE) + content[PAGE:])
     refused = inlaylab("check", log_path)
     assert refused.returncode == 2
-    assert "this file is no log" in refused.stderr
+    assert "this file is not a log" in refused.stderr
     done = inlaylab("check", log_path, "--recover", tmp_path / "new.db")
     assert done.returncode == 0, done.stderr
     assert shop_of(tmp_path / "new.db") == small_shop

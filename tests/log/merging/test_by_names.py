@@ -3,6 +3,7 @@ import dataclasses
 import pytest
 
 from inlaylab.errors import LogError
+from inlaylab.log.file.rescue import copy_log
 from inlaylab.log.merging.by_names import merge
 from inlaylab.log.store import Log
 
@@ -56,3 +57,22 @@ def test_what_goes_wrong_leaves_nothing_behind(sample_log, other, tmp_path):
     with pytest.raises(LogError, match="in the log already"):
         merge(first, other, tmp_path / "again.inlay", prefix="Ola")
     assert not list(tmp_path.glob("again.inlay*"))
+
+
+def test_both_makers_photos_are_beside_the_new_log(sample_log, other, tmp_path):
+    photo = b"\xff\xd8\xff\xe0 invented "
+    homes = {path: tmp_path / word for path, word in ((sample_log, "one"), (other, "two"))}
+    paths = []
+    for path, home in homes.items():
+        home.mkdir()
+        paths.append(copy_log(path, home / "shop.inlay"))
+        (home / "k.jpg").write_bytes(photo + home.name.encode())
+        with Log.open(paths[-1]) as log:
+            cut = log.shop().cuts[0]
+            log.correct(cut, dataclasses.replace(cut, photo="k.jpg"))
+    (tmp_path / "new").mkdir()
+    (tmp_path / "new" / "k.jpg").write_bytes(photo + b"a stranger's")
+    both = shop_of(merge(*paths, tmp_path / "new" / "both.inlay", prefix="Ola").path)
+    names = {cut.cut: cut.photo for cut in both.cuts if cut.photo}
+    assert {(tmp_path / "new" / name).read_bytes() for name in names.values()} == {photo + b"one", photo + b"two"}
+    assert len(names) == 2 and (tmp_path / "new" / "k.jpg").read_bytes() == photo + b"a stranger's"

@@ -248,3 +248,124 @@ def test_killed_while_merging(log_path, other_path, tmp_path):
             join(path, other_path)
             assert shop_of(path) == after
     assert killed > KILLS / 3
+
+
+def without_station(path, station):
+    """Take a station off the coupon of a log, with what was read there."""
+    with Log.open(path) as log, log.change("redrawn") as work:
+        shop = log.shop()
+        for reading in shop.readings:
+            if reading.station == station:
+                work.delete(reading)
+        coupon = shop.coupons[0]
+        stations = tuple(each for each in coupon.stations if each.station != station)
+        work.correct(coupon, replace(coupon, stations=stations, layout=""))
+
+
+@pytest.mark.parametrize("side", ["mine", "theirs"])
+def test_a_station_that_one_removed_and_the_other_read_is_asked(log_path, other_path, side):
+    before = shop_of(log_path)
+    station = before.coupons[0].stations[0].station
+    without_station(other_path, station)
+    with Log.open(log_path) as log:
+        log.add(Reading(cut="k2", kind="fill", station=station, state="filled"))
+    mine, theirs = shop_of(log_path), shop_of(other_path)
+    (asked,) = look(log_path, other_path).conflicts
+    assert asked.name == "coupon c1" and asked.needed_by == {"readings": 1}
+    with pytest.raises(MergeConflict, match="coupon c1"):
+        join(log_path, other_path)
+    assert shop_of(log_path) == mine
+    join(log_path, other_path, choices={"coupon c1": side})
+    merged = shop_of(log_path)
+    assert merged.coupons == (mine if side == "mine" else theirs).coupons
+    read = [each for each in merged.readings_of("k2") if each.station == station and each.kind == "fill"]
+    assert len(read) == (side == "mine") and check_file(log_path) == ()
+    done = join(other_path, log_path)  # the way back brings the same, and asks nothing again
+    assert done.conflicts == () and sorted(map(repr, shop_of(other_path).readings)) == sorted(
+        map(repr, shop_of(log_path).readings)
+    )
+
+
+@pytest.mark.parametrize("side", ["mine", "theirs"])
+def test_a_corrected_reading_brings_its_station_along(log_path, other_path, side):
+    read = next(each for each in shop_of(log_path).readings if each.station and each.kind == "glue_line")
+    without_station(other_path, read.station)
+    with Log.open(log_path) as log:
+        log.correct(read, replace(read, value=0.31, state=None, typed={}))
+    (asked,) = look(log_path, other_path).conflicts
+    assert asked.theirs is None and asked.mine.value == 0.31
+    join(log_path, other_path, choices={asked.name: side})
+    merged, kept = shop_of(log_path), side == "mine"
+    assert any(each.value == 0.31 for each in merged.readings) == kept and check_file(log_path) == ()
+    assert (read.station in {each.station for each in merged.coupons[0].stations}) == kept
+
+
+def test_a_reading_and_a_coupon_without_its_station_cannot_both_be_kept(log_path, other_path):
+    read = next(each for each in shop_of(log_path).readings if each.station and each.kind == "glue_line")
+    without_station(other_path, read.station)
+    with Log.open(log_path) as log:
+        log.correct(read, replace(read, value=0.31, state=None, typed={}))
+        coupon = log.shop().coupons[0]
+        log.correct(coupon, replace(coupon, stations=(*coupon.stations, replace(coupon.stations[-1], station="Z"))))
+    names = {conflict.name for conflict in look(log_path, other_path).conflicts}
+    assert "coupon c1" in names and len(names) == 2
+    (reading,) = names - {"coupon c1"}
+    mine = shop_of(log_path)
+    with pytest.raises(LogError, match="takes away what"):
+        join(log_path, other_path, choices={"coupon c1": "theirs", reading: "mine"})
+    assert shop_of(log_path) == mine
+    join(log_path, other_path, choices={"coupon c1": "mine", reading: "mine"})
+    assert any(each.value == 0.31 for each in shop_of(log_path).readings)
+
+
+@pytest.mark.parametrize("side", ["mine", "theirs"])
+def test_a_cut_that_got_another_coupon_and_was_read_on_the_old_one_is_asked(log_path, other_path, side):
+    with Log.open(other_path) as log, log.change("another coupon") as work:
+        shop = log.shop()
+        stations = (replace(shop.coupons[0].stations[0], coupon="c9", station="X1"),)
+        work.add(replace(shop.coupons[0], coupon="c9", stations=stations, layout=""))
+        for reading in shop.readings_of("k2"):
+            if reading.station:
+                work.delete(reading)
+        work.correct(shop.cut("k2"), replace(shop.cut("k2"), coupon="c9", typed={}))
+    station = shop_of(log_path).coupons[0].stations[0].station
+    with Log.open(log_path) as log:
+        log.add(Reading(cut="k2", kind="fill", station=station, state="partly"))
+    names = [conflict.name for conflict in look(log_path, other_path).conflicts]
+    assert "cut k2" in names
+    join(log_path, other_path, choices=dict.fromkeys(names, side))
+    merged = shop_of(log_path)
+    assert merged.cut("k2").coupon == ("c1" if side == "mine" else "c9") and check_file(log_path) == ()
+
+
+PHOTO = b"\xff\xd8\xff\xe0 invented "
+
+
+def test_the_other_makers_own_photos_come_along_and_nothing_is_written_over(log_path, other_path, tmp_path):
+    for folder, word in ((log_path.parent, b"mine"), (other_path.parent, b"theirs")):
+        (folder / "photos").mkdir()
+        (folder / "photos" / "one.jpg").write_bytes(PHOTO + word)
+    (other_path.parent / "two.jpg").write_bytes(PHOTO + b"two")
+    (other_path.parent / "secret.txt").write_bytes(b"no photo")
+    with Log.open(other_path) as log:
+        for name, photo in (("k3", "photos/one.jpg"), ("k4", "two.jpg"), ("k5", "secret.txt"), ("k6", "gone.jpg")):
+            log.save_cut(replace(log.shop().cut("k1"), cut=name, photo=photo))
+    done = join(log_path, other_path)
+    photos = {cut.cut: cut.photo for cut in shop_of(log_path).cuts if cut.photo}
+    assert photos == {"k3": "photos/one 2.jpg", "k4": "two.jpg", "k5": "secret.txt", "k6": "gone.jpg"}
+    home = log_path.parent
+    assert (home / "photos" / "one.jpg").read_bytes() == PHOTO + b"mine"
+    assert (home / "photos" / "one 2.jpg").read_bytes() == PHOTO + b"theirs"
+    assert (home / "two.jpg").read_bytes() == PHOTO + b"two" and not (home / "secret.txt").exists()
+    assert "photo photos/one.jpg of the other log is photos/one 2.jpg here" in done.notes
+    assert not any(join(log_path, other_path).corrected.values())
+
+
+def test_photos_that_point_out_of_the_folder_are_not_copied(log_path, other_path, tmp_path):
+    outside = tmp_path / "outside.jpg"
+    outside.write_bytes(PHOTO)
+    (other_path.parent / "link.jpg").symlink_to(outside)
+    with Log.open(other_path) as log:
+        log.save_cut(replace(log.shop().cut("k1"), cut="k3", photo="link.jpg"))
+    join(log_path, other_path)
+    assert not (log_path.parent / "link.jpg").exists()

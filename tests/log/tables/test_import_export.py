@@ -99,7 +99,7 @@ def test_extra_columns_are_kept_and_written_again(tables, tmp_path):
     assert read_folder(tables).pairs[0].extra == {"glue": "hide"}
     imported = import_folder(tmp_path / "a.db", tables)
     assert "pairs.csv: kept without a use: glue." in imported.words()
-    assert "remarks.csv is no table of a log and was left alone." in imported.words()
+    assert "remarks.csv is not a table of a log and was left alone." in imported.words()
     export_folder(tmp_path / "a.db", tmp_path / "out")
     assert "pair,host,insert,glue\np1,maple,walnut,hide" in (tmp_path / "out" / "pairs.csv").read_text()
 
@@ -127,8 +127,8 @@ CELLS = [
     ("cuts", 2, "unit", "", "unit is missing at cuts.csv, row 2, column unit; allowed: mm, in, thou"),
     ("cuts", 2, "unit", "cm", "unit is unknown"),
     ("cuts", 2, "unit", "MM", "unit is unknown"),
-    ("cuts", 2, "date", "5.3.2026", "date is no date.*ISO 8601"),
-    ("cuts", 2, "date", "2026-02-30", "date is no date"),
+    ("cuts", 2, "date", "5.3.2026", "date is not a date.*ISO 8601"),
+    ("cuts", 2, "date", "2026-02-30", "date is not a date"),
     ("cuts", 2, "outcome", "perfect", "outcome is not one of the choices.*tight, hairline"),
     ("cuts", 2, "path_angle_deg", "0", "path_angle_deg is too small"),
     ("cuts", 2, "path_angle_deg", "360", "path_angle_deg is too large"),

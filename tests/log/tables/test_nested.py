@@ -82,8 +82,8 @@ def test_origins_stand_beside_the_tables(log_path, small_shop, tmp_path):
 @pytest.mark.parametrize(
     ("name", "content", "words"),
     [
-        ("forecasts.json", "{", "this file is no JSON"),
-        ("forecasts.json", "[" * 100_000, "this file is no JSON"),
+        ("forecasts.json", "{", "this file is not JSON"),
+        ("forecasts.json", "[" * 100_000, "this file is not JSON"),
         ("forecasts.json", [], "no list of cuts"),
         ("forecasts.json", {"cuts": [7]}, "no object"),
         ("forecasts.json", {"cuts": [{**FORECAST, "cut": "k9"}]}, "there is no such cut"),

@@ -129,6 +129,16 @@ SPOILED = {
     "twice": ({"before": lambda text: text + text}, "twice"),
     "none": ({"before": lambda text: ""}, "no findings page"),
     "not a number": ({"before": lambda text: text.replace('"left_out":[]', '"left_out":NaN')}, "no JSON"),
+    "a format before the first": (
+        {"before": lambda text: text.replace('data-format="1"', 'data-format="0"')},
+        "no inlaylab writes",
+    ),
+    "a key twice": (
+        {"before": lambda text: text.replace('"tables":{', '"tables":{},"tables":{')},
+        "no JSON of its kind",
+    ),
+    "half a letter": ({"before": lambda text: text.replace("walnut", "wal\\ud800nut")}, "half a letter"),
+    "half a letter in the name": ({"before": lambda text: text.replace('"whose":"', '"whose":"\\udfff')}, "half a"),
     "no tables": ({"before": lambda text: text.replace('"tables":{', '"tables":[{').replace("}</", "}]</")}, "no"),
     "a file elsewhere": (
         {"before": lambda text: text.replace('"cuts.csv"', '"../cuts.csv"')},

@@ -6,6 +6,7 @@ from types import SimpleNamespace as Made
 from inlaylab.bench.cuts import Cut
 from inlaylab.errors import LogError
 from inlaylab.wording.panels import (
+    how_it_reckons,
     log_a_test_cut,
     log_and_fit,
     make_a_coupon,
@@ -108,6 +109,10 @@ SAMPLES = {
     shared.cannot_open: lambda unit: shared.cannot_open("there is no such log"),
     shared.fault: lambda unit: shared.fault(OSError("the disk is full")),
     shared.works_on: lambda unit: [shared.works_on("oak.inlay", new=new) for new in (True, False)],
+    how_it_reckons.up_to_strokes: lambda unit: how_it_reckons.up_to_strokes(6),
+    how_it_reckons.widths: lambda unit: [how_it_reckons.widths(number) for number in (1, 9)],
+    shared.too_large: lambda unit: shared.too_large("start depth"),
+    shared.too_small: lambda unit: shared.too_small("start depth"),
     shared.keep: lambda unit: shared.keep("bit"),
     shared.no_new: lambda unit: shared.no_new("bit"),
     shared.none_yet: lambda unit: shared.none_yet("Cuts in the log"),

@@ -13,6 +13,8 @@ SAMPLES = {
     lengths.between: lambda unit: lengths.between(3.3, 3.6, unit),
     lengths.both: lambda unit: lengths.both(4.318, unit),
     lengths.count: lambda unit: [lengths.count(each, "cut") for each in (0, 1, 2)],
+    lengths.change: lambda unit: [lengths.change(each, unit) for each in (0.0, 0.002, 0.12)],
+    lengths.hollow: lambda unit: lengths.hollow(4.2, unit),
     lengths.fine: lambda unit: lengths.fine(0.0254, unit),
     lengths.length: lambda unit: [lengths.length(each, unit) for each in (4.318, None)],
     lengths.path: lambda unit: lengths.path(2500.0, unit),

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from inlaylab.models.levelling import Stack
 
 STROKES_LOST = "Some strokes would be lost: they are named here."
-ADD_METRES = "Add the path's metres to the cut in the log: they tell when the bit is due (1 · Measure a bit)."
+ADD_METRES = "Add the metres of path to the cut in the log: notebook 1 then tells when the bit is due."
 RETRACT = "stands above the host's face"
 CUT_START = "cut begins below that by"
 CUT_DEPTH = "cut goes down by"
@@ -66,7 +66,7 @@ def levelling_lines(stack: Stack, unit: str, *, zero_off: float) -> list[str]:
         f"plug {length(stack.backer_bottom, unit)}.",
         f"There is {length(stack.air, unit)} of air below the cut's start."
         if stack.air >= 0
-        else f"The cut begins {length(-stack.air, unit)} inside the insert: lower the first pass's load.",
+        else f"The cut begins {length(-stack.air, unit)} inside the insert: take a lighter first pass.",
         f"The first pass in wood takes {length(stack.first_bite, unit)}.",
     ]
     if stack.backer_left:
@@ -166,7 +166,7 @@ def time_line(what: str, *, metres: float, passes: int, minutes: float) -> str:
     """Say how long one part is cut, and over how many metres of path."""
     return (
         f"{what}: about {metres:.1f} m of path in {count(passes, 'pass', 'passes')}, {minutes:.0f} min of cutting at "
-        "that feed, without moves in the air and tool changes."
+        "that feed, not counting moves in the air and tool changes."
     )
 
 
@@ -178,4 +178,4 @@ def blank_line(what: str, blank: Blank, unit: str) -> str:
 
 def watch_out(warning: str) -> str:
     """Set a warning apart from the answer."""
-    return f"Watch out: {warning}"
+    return f"Watch out: {warning[:1].lower()}{warning[1:]}"

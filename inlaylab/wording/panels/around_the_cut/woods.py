@@ -48,6 +48,9 @@ INSERT_IS = "insert is"
 AIR = "air is at"
 PRESSURE = "clamping pressure"
 
+TEMPERATURE = "the air's temperature"
+TEMPERATURES = "-20 to 60 °C, or -4 to 140 °F"
+
 
 def temperature(celsius: float, unit: str) -> str:
     """
@@ -83,8 +86,9 @@ def contents_line(celsius: float, unit: str, *, contents: Mapping[str, float], s
     line : str
     """
     return (
-        f"Moisture content that wood comes to at {temperature(celsius, unit)}: {contents['glued']:.1f}% when glued, "
-        f"{contents['dry']:.1f}% in the driest season, {contents['damp']:.1f}% in the dampest ({source}). {certainty}"
+        f"At {temperature(celsius, unit)} wood settles at a moisture content of {contents['glued']:.1f}% when glued, "
+        f"{contents['dry']:.1f}% in the driest season and {contents['damp']:.1f}% in the dampest ({source}). "
+        f"{certainty}"
     )
 
 
@@ -124,7 +128,7 @@ def movement_line(where: str, width: float, unit: str, *, dry: float, damp: floa
 def _moved(growth: float, unit: str) -> str:
     size = length(abs(growth), unit)
     if abs(growth) < UNSEEN:
-        return "nothing moves that could be seen"
+        return "nothing moves that you could see"
     if growth > 0:
         return f"the insert grows {size} more than the host and presses on it"
     return f"the insert shrinks {size} more than the host: up to half of that opens on each side"
@@ -188,7 +192,7 @@ def coefficient_line(what: str, wood: Wood, side: str, *, worked_out: float | No
     -------
     line : str
     """
-    name = f"{what.capitalize()}, {wood.common_name}"
+    name = f"{what.capitalize()} ({wood.common_name})"
     note = f" Note: {wood.note}." if wood.note else ""
     if own is not None and worked_out is not None:
         said = f"{worked_out:.5f} worked out from the {side} shrinkage of {own:g}% that you typed"
@@ -295,8 +299,9 @@ def clamp_lines(
         low, high = (_force(end / clamps, unit) for end in force)
         each = f"; with {clamps:g} {'clamp' if clamps == 1 else 'clamps'} {low} to {high} each"
     return [
-        f"That pressure on the artwork's whole {area(bounds, unit)} is {_force(force[0], unit)} to "
-        f"{_force(force[1], unit)} in all{each}. The backer spreads it over that area; the wedge closes the walls.",
+        f"The clamping pressure chosen above, on the artwork's whole {area(bounds, unit)}, is {_force(force[0], unit)} "
+        f"to {_force(force[1], unit)} in all{each}. The backer spreads it over that area; the wedge shape closes the "
+        "walls.",
         f"Pressure on {pressure}.",
         f"Glue films: {'; '.join(str(film) for film in films)}.",
     ]
