@@ -266,4 +266,4 @@ def test_the_kits_own_drawings_are_read_and_made_again(root, tmp_path, name):
         made = tmp_path / name
         made.write_text(getattr(maker, name.split(".")[0])(), encoding="utf-8")
         apart = read_artwork(made).polygons.symmetric_difference(artwork.polygons)
-        assert apart.area <= 0.01 * artwork.area  # letters are traced a little otherwise from one matplotlib to the next
+        assert apart.area <= 0.01 * artwork.area  # another matplotlib traces letters a little otherwise
