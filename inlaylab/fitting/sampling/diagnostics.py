@@ -91,8 +91,12 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
         names += [name] * flat.shape[-1]
         columns.append(flat)
     draws = np.concatenate(columns, axis=-1)
-    r_hat = np.asarray(array_stats.rhat(draws, chain_axis=0, draw_axis=1, method="rank"))
-    size = np.asarray(array_stats.ess(draws, chain_axis=0, draw_axis=1, method="bulk"))
+    half = draws.shape[1] // 2
+    halves = np.concatenate([draws[:, :half], draws[:, -half:]])
+    even, folded = _normal_scores(halves), _normal_scores(np.abs(halves - np.median(halves, axis=(0, 1))))
+    how = {"chain_axis": 0, "draw_axis": 1, "method": "identity"}
+    r_hat = np.maximum(array_stats.rhat(even, **how), array_stats.rhat(folded, **how))
+    size = np.asarray(array_stats.ess(even, **how))
     at = int(np.argmax(r_hat))
     return Diagnostics(
         worst_r_hat=float(r_hat[at]),
@@ -101,3 +105,12 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
         divergences=divergences,
         draws=int(draws.shape[0] * draws.shape[1]),
     )
+
+
+def _normal_scores(draws: np.ndarray) -> np.ndarray:
+    """Normal quantiles of the ranks, all quantities at once: the library ranks one after the other, twice as slowly."""
+    from scipy.special import ndtri
+    from scipy.stats import rankdata
+
+    flat = draws.reshape(-1, draws.shape[-1])
+    return np.asarray(ndtri((rankdata(flat, axis=0) - 0.375) / (len(flat) + 0.25)).reshape(draws.shape))

@@ -9,6 +9,8 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
+from importlib import import_module
+from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -20,6 +22,9 @@ from inlaylab.fitting.model.priors import KIT, Beliefs
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
 from inlaylab.fitting.sampling.start import begin
+
+EARLY = 100
+"""Draws that make a first answer."""
 
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
@@ -86,7 +91,7 @@ def sample(
     judge : callable, optional
         Judges the draws (chains, kept, size); the run goes on, up to its longest, until they are good.
     preview : callable, optional
-        Called once, with the first draws that are kept.
+        Called once, with the first draws that are kept: `EARLY` and a few more.
 
     Returns
     -------
@@ -135,8 +140,8 @@ def keep(
         divergences += chains.divergences
         steps += chains.steps * chains.count
         clock.tick("sampling")
-        if preview is not None and len(kept) == 1:
-            preview(kept[0])
+        if preview is not None and len(kept) == -(-EARLY // (STRETCH * chains.count)):
+            preview(np.concatenate(kept, axis=1))
         if clock.done >= clock.total and judge is not None:
             judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
             good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
@@ -194,6 +199,8 @@ def make_ready(clock: Clock) -> None:
 
     if is_ready():
         return
+    # what judges the chains takes a second to import: beside the chains, which leave the interpreter to it
+    Thread(target=import_module, args=("arviz_stats.base",), daemon=True).start()
     with ThreadPoolExecutor(1) as pool:
         began, work = time.perf_counter(), pool.submit(load)
         while True:

@@ -11,10 +11,16 @@ def test_figures_are_the_worst_over_every_quantity():
     rng = np.random.default_rng(1)
     quantities = {"bias": rng.standard_normal((4, 200)), "tip_flat": rng.standard_normal((4, 200, 3)).cumsum(axis=1)}
     found = diagnose(quantities, divergences=2)
+    # arviz-stats by itself: rank-normalised split R-hat and bulk effective sample size
     by_hand = [
         array_stats.rhat(quantities["tip_flat"][..., i], chain_axis=0, draw_axis=1, method="rank") for i in range(3)
     ]
-    assert found.worst_r_hat == pytest.approx(max(by_hand))
+    assert found.worst_r_hat == pytest.approx(max(by_hand), rel=1e-12)
+    sizes = [
+        array_stats.ess(part, chain_axis=0, draw_axis=1, method="bulk")
+        for part in (quantities["bias"], *np.moveaxis(quantities["tip_flat"], -1, 0))
+    ]
+    assert found.smallest_ess == pytest.approx(min(sizes), rel=1e-9)
     assert (found.worst_name, found.divergences, found.draws) == ("tip_flat", 2, 800)
 
 
