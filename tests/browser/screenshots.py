@@ -59,6 +59,7 @@ def type_a_cut(page):
     start.press("Tab")
     rows = page.locator(".inlaylab-grid input")
     rows.nth(1).wait_for()
+    page.locator(".inlaylab-coupon img").first.wait_for()
     for number, text in enumerate(("0.12 p", "c f", "c", "oak")):
         rows.nth(number).fill(text)
         rows.nth(number).press("Enter")
@@ -98,13 +99,13 @@ README = {
 
 
 def shrink(path):
-    """Make a picture small enough for a repository: 800 pixels wide, 128 colours."""
+    """Make a picture small enough for a repository: 800 pixels wide, 192 colours, those of small marks among them."""
     from PIL import Image
 
     with Image.open(path) as opened:
         picture = opened.convert("RGB")
     picture.thumbnail((800, 1600))
-    picture.quantize(128).save(path, optimize=True)
+    picture.quantize(192, method=Image.Quantize.FASTOCTREE).save(path, optimize=True)
 
 
 def cut_out(page, panel, first, last, path):

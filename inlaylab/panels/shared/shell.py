@@ -7,6 +7,7 @@ A panel follows its folder: when notebook 0 names another log, open notebooks ch
 from __future__ import annotations
 
 import html
+import os
 import weakref
 from collections.abc import Iterable
 from pathlib import Path
@@ -164,4 +165,6 @@ class Shell:
     def _say_log(self) -> None:
         if self.updates is not None:
             opened = self.updates.opened
-            self.log_words.say(log_line(opened.path, len(opened.shop.cuts)), kind="hint")
+            said = log_line(opened.path, len(opened.shop.cuts))
+            note = "" if os.access(opened.path, os.W_OK) else f" {words.READ_ONLY}"
+            self.log_words.say(f"{said}{note}", kind="hint")

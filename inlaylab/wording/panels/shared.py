@@ -50,6 +50,7 @@ ON_LOG = "work on"
 MY_LOG = "my log"
 NAME_HINT = "as my shop"
 OTHER_LOG, NO_LINE = "the line in this notebook names another log", "log = None in that line"
+READ_ONLY = "Its file is read-only: you can look at everything, and nothing can be saved."
 LIMITS = "Published limits, by country"
 STOPPED, DONE, NEEDED = "Stopped.", "Done.", "needed"
 
