@@ -21,8 +21,8 @@ from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
 from inlaylab.fitting.sampling.posterior import Clock, Progress, keep, make_ready
 
-RECIPE = Recipe(chains=4, tuning=80, kept=640, longest=1240)
-"""Steps that each chain throws away, and that it keeps; few long chains agree sooner than many short ones."""
+RECIPE = Recipe(chains=8, tuning=80, kept=340, longest=1040)
+"""Steps that each chain throws away, and that it keeps, while it settles in a changed posterior."""
 FARTHER = 40
 """Steps more to settle where the weights had to be flattened."""
 R_HAT_GATE, ESS_GATE = 1.02, 300.0

@@ -18,8 +18,8 @@ from inlaylab.fitting.sampling.scale import following, learnt_scale
 STRETCH = 20
 """Steps between two looks at the clock, the stop button and the draws."""
 
-LONGEST = 24
-"""Most steps of a trajectory: longer ones cost more than they gain."""
+LONGEST, LONGEST_TUNING = 24, 64
+"""Most steps of a trajectory; while tuning longer ones find side hills out, and 24 left one shop's chains on one."""
 
 SIDE_HILL = 10.0
 """A chain whose mean log density lies this far below the others' median, while tuning, is moved to them."""
@@ -85,7 +85,8 @@ class Chains:
         """One stretch; its draws, shape (chains, steps, size)."""
         from inlaylab.fitting.kernel.trajectories import stretch
 
-        longest = min(int(np.ceil(self.recipe.travel / self.step_size)), LONGEST)
+        most = LONGEST_TUNING if self.clouds else LONGEST  # the first stretch, at a step size that is a guess, too
+        longest = min(int(np.ceil(self.recipe.travel / self.step_size)), most)
         lengths = np.ceil(longest * self.rng.uniform(0.4, 1.0, STRETCH)).astype(np.int64)
         draws, slopes = np.empty((2, self.count, STRETCH, self.size))
         figures = np.empty((self.count, STRETCH, 3))
