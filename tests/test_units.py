@@ -187,7 +187,7 @@ def test_angles(text, angle):
 
 @pytest.mark.parametrize("text", ["", "0", "180", "-60", "nan", "sixty", "60 rad", "1e2", "181"])
 def test_angles_that_are_none_are_refused(text):
-    with pytest.raises(LengthError, match="no included angle"):
+    with pytest.raises(LengthError, match="not an included angle"):
         parse_angle(text)
 
 

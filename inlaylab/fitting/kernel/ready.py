@@ -12,7 +12,7 @@ import numpy as np
 
 from inlaylab.fitting.model.beliefs import KIT
 
-COMPILING = 15.0
+COMPILING = 20.0
 """About how long compiling takes, once a machine, on two cores. [s]"""
 
 PATIENCE = 180.0

@@ -46,7 +46,7 @@ class Recipe:
     chains: int = 16
     tuning: int = 200
     kept: int = 300
-    longest: int = 1200
+    longest: int = 1600
     target: float = 0.8
     travel: float = 6.0
 
