@@ -124,6 +124,7 @@ def test_a_wide_round_piece_sinks_until_its_walls_close(angle):
     assert picture.worst_glue_line < 1e-3
 
 
+@pytest.mark.long
 def test_the_contact_is_named_as_in_the_closed_form():
     named = set()
     for seed in range(16):

@@ -99,6 +99,7 @@ def test_no_thin_strokes_need_no_turn():
 
 
 # --- measures -------------------------------------------------------------------------------------------------------
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["bars", "letters", "frame"])
 def test_volumes_are_those_of_a_grid_of_exact_depths(name):
     shapes = {"bars": BARS, "letters": letters(), "frame": shapely.box(0, 0, 20, 15) - shapely.box(6, 5, 13, 11)}

@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import numpy.testing as npt
 import pytest
+from cases import few_of
 from scipy.optimize import minimize
 from scipy.stats import chi2
 
@@ -75,7 +76,7 @@ AFFAIRS = {
 }
 
 
-@pytest.mark.parametrize("sides", AFFAIRS)
+@pytest.mark.parametrize("sides", few_of(AFFAIRS, quick=1))
 def test_fair_1978_affairs(sides):
     # Fair, R. (1978), J. Political Economy 86, 45-61; estimates and standard errors of Greene, Econometric Analysis,
     # 5th ed., Tables 22.3 and 22.4, as printed (4 decimals) in the worked example of a public package (cran/AER). The

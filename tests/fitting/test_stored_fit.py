@@ -37,6 +37,7 @@ def test_the_log_says_more_than_the_prior(small_fit, small_shop, made_fit):
         assert (small_fit.values[name].std(axis=0) < share * before.values[name].std(axis=0)).all(), name
 
 
+@pytest.mark.long
 def test_outcomes_alone_teach(made_fit, question):
     # the least that is written down: bit, pair, depths, and how it came out
     from inlaylab.fitting.advice.start_depth import advise

@@ -59,6 +59,7 @@ def test_a_deleted_cut_is_forgotten(small_shop, small_fit):
     agree(fit, fit_shop(shop, seed=6, recipe=LONG))
 
 
+@pytest.mark.long
 def test_the_first_answer_comes_before_the_last_and_a_seed_gives_it_again(small_shop, small_fit):
     early, told = [], []
     shop = without(small_shop, small_shop.cuts[-1].cut)

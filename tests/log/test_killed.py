@@ -60,6 +60,7 @@ def test_killed_while_saving(tmp_path):
     assert len(acknowledged) >= KILLS
 
 
+@pytest.mark.long
 @posix
 def test_killed_at_a_counted_step(tmp_path):
     chance = random.Random(7)

@@ -109,6 +109,7 @@ def read(folder):
     return shop
 
 
+@pytest.mark.long
 @given(st.data())
 @relaxed
 def test_any_cell(folder, data):
@@ -143,6 +144,7 @@ def test_any_cell(folder, data):
         assert taken in (None, "", "mm")
 
 
+@pytest.mark.long
 @given(st.data())
 @relaxed
 def test_any_bytes(folder, data):
@@ -184,6 +186,7 @@ SHAPES = {
 }
 
 
+@pytest.mark.long
 @given(st.data())
 @relaxed
 def test_any_shape(folder, data):

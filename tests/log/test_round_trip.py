@@ -19,6 +19,7 @@ LONG = bool(os.environ.get("INLAYLAB_LONG"))
 slow = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large]}
 
 
+@pytest.mark.long
 @given(any_shop.shops())
 @settings(max_examples=3000 if LONG else 60, **slow)
 def test_tables_read_back_equal(shop):

@@ -17,6 +17,7 @@ def panel(tmp_path, monkeypatch):
     return AroundTheCut()
 
 
+@pytest.mark.long
 def test_every_page_answers_at_once_and_after_a_change_of_unit(panel):
     for unit in ("mm", "in", "thou", "mm"):
         panel.unit.value = unit

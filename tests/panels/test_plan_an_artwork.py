@@ -94,6 +94,7 @@ def test_the_answer_follows_the_closed_form(panel):
     assert panel.state.quick.seat.held_up_by in ("floor", "nose")
 
 
+@pytest.mark.long
 def test_the_button_draws_cut_section_thin_strokes_grain_and_cost(panel):
     panel.state.turn(tip_flat=0.1, true_angle=60.5, path_angle=60.0)
     rough = []
@@ -228,6 +229,7 @@ def test_drawing_sliders_and_fields_come_back_until_they_are_thrown_away(panel):
     assert not PlanAnArtwork().draft.words.text
 
 
+@pytest.mark.long
 def test_a_drawing_that_is_gone_is_left_out_of_what_comes_back(panel, tmp_path):
     panel.upload.value = uploaded("bar.wkt", b"POLYGON ((0 0, 30 0, 30 4, 0 4, 0 0))")
     panel.sliders["start_depth"].value = 3.1

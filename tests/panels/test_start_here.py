@@ -26,6 +26,7 @@ def test_the_section_is_drawn_from_the_newest_cut(sample_log):
     assert "start depth of 0.105 in" in panel.section.alt
 
 
+@pytest.mark.long
 def test_the_shop_at_a_glance(fitted_log):
     panel = StartHere(fitted_log)
     assert panel.line.error is None

@@ -135,6 +135,7 @@ def test_a_lines_width_is_its_missing_light(line):
         assert fit.own[:2, 1] == pytest.approx(half, abs=0.008)
 
 
+@pytest.mark.long
 @settings(max_examples=4, deadline=None, derandomize=True, phases=[Phase.generate])
 @given(
     quarter=some.integers(0, 3),
@@ -153,6 +154,7 @@ def test_a_dark_line_is_read_whatever_the_turn_perspective_blur_and_tone(
     assert float(fit.own[:2, 1].mean()) == pytest.approx(line, abs=0.006)
 
 
+@pytest.mark.long
 def test_a_sharp_picture_that_lies_along_its_pixels_is_read_without_bias():
     """Every side then falls on the pixels in one way all along, which no averaging hides."""
     rng = np.random.default_rng(5)

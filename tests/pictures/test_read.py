@@ -132,6 +132,7 @@ def test_a_picture_of_no_coupon_is_refused(layout, kind):
         read_picture(decode_values(values), layout)
 
 
+@pytest.mark.long
 def test_reading_can_be_stopped(layout):
     picture = decode(render(layout, Scene(host="tan", insert="pale", seed=4)).file())
     with pytest.raises(Stopped):

@@ -29,6 +29,7 @@ def test_a_log_without_a_fit_asks_for_one(ask, inlaylab, sample_tables, tmp_path
     assert "inlaylab fit" in refused.stderr and refused.stderr.count("\n") == 1
 
 
+@pytest.mark.long
 def test_a_fit_is_kept_until_the_log_changes(ask, inlaylab, fitted_log, tmp_path):
     fitted = ask("fit", fitted_log)
     assert fitted["cuts"] == 26 and fitted["readings"] == 314 and fitted["seed"] == 1
@@ -75,6 +76,7 @@ def test_advice_says_depth_chance_reason_and_settings(ask, inlaylab, fitted_log,
     assert "Start depth" in told and " in " in told and "Why:" in told and "Floor gap needed" in told
 
 
+@pytest.mark.long
 def test_a_narrower_limit_is_never_easier(ask, fitted_log, tmp_path):
     (tmp_path / "strokes.csv").write_text(STROKES)
     words = ["advise", fitted_log, "--bit", "sixty", "--pair", "walnut-maple", "--strokes", tmp_path / "strokes.csv"]

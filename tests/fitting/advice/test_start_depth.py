@@ -235,6 +235,7 @@ def test_long_questions_are_judged_in_parts_alike(small_fit, small_shop, questio
     npt.assert_allclose(parts.law.smooth_opening, whole.law.smooth_opening, atol=1e-12)
 
 
+@pytest.mark.long
 def test_a_drawing_of_many_strokes_is_answered(small_fit, small_shop, question):
     rng = np.random.default_rng(3)
     strokes = tuple(Stroke(stroke_width=float(w), land_width=3.0) for w in rng.uniform(0.8, 12, 700))

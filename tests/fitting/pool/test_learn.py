@@ -85,6 +85,7 @@ def test_the_middle_is_the_handbook_mean_where_every_shop_is_equally_sure():
     npt.assert_allclose(found.spread, np.sqrt(squares / 6), rtol=1e-3)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("bits", [2, 3])
 def test_how_much_the_bits_of_a_shop_differ_is_no_difference_between_shops(bits):
     # Nested random effects: 200 shops that are alike, whose bits differ twice as much as the kit has it.

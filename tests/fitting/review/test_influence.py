@@ -34,6 +34,7 @@ def test_every_cut_is_told(lesson, small_shop):
     assert weights == sorted(weights, reverse=True)
 
 
+@pytest.mark.long
 def test_without_a_cut_it_advises_as_a_fit_without_it(lesson, small_shop, asked, short):
     gone = lesson.by_weight[0].cut
     kept = small_shop.with_cuts(

@@ -87,6 +87,7 @@ def test_what_changed_is_what_was_added_corrected_or_deleted(small_shop):
     assert len(changed_cuts(whole, log_of(steeper))[0]) == 6
 
 
+@pytest.mark.long
 def test_a_cuts_worth_is_the_average_over_all_that_it_may_have_brought(grown, monkeypatch):
     monkeypatch.setattr(room, "POINTS", 20_000)
     log, rng = log_of(grown), np.random.default_rng(2)

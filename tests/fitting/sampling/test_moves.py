@@ -103,6 +103,7 @@ def test_reseating_alone_finds_the_posterior_of_a_cut(one_cut):
         assert stats.kstest(old[:3000], new).pvalue < 1e-3, f"{name}: the readings must tell"
 
 
+@pytest.mark.long
 def test_two_odd_readings_may_be_mistakes_or_an_odd_zero():
     # a floor gap and a plug's depth that are off by as much: a mistake each, or one zero error far out. The reference
     # adds up a fine grid of the cut's own latents; what lasts is held
