@@ -13,6 +13,8 @@ R_HAT_LIMIT, ESS_LIMIT = 1.05, 100.0
 """A fit past these is not used for advice."""
 R_HAT_GOOD, ESS_GOOD = 1.017, 350.0
 """A run goes on, within its longest length, until these are met."""
+AT_ONCE = 32
+"""So many quantities are judged together: bounds memory."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,20 +85,14 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
     >>> good.converged, good.worst_r_hat < 1.02
     (True, True)
     """
-    from arviz_stats.base import array_stats
-
     names, columns = [], []
     for name, value in quantities.items():
         flat = value.reshape(*value.shape[:2], -1)
         names += [name] * flat.shape[-1]
         columns.append(flat)
     draws = np.concatenate(columns, axis=-1)
-    half = draws.shape[1] // 2
-    halves = np.concatenate([draws[:, :half], draws[:, -half:]])
-    even, folded = _normal_scores(halves), _normal_scores(np.abs(halves - np.median(halves, axis=(0, 1))))
-    how = {"chain_axis": 0, "draw_axis": 1, "method": "identity"}
-    r_hat = np.maximum(array_stats.rhat(even, **how), array_stats.rhat(folded, **how))
-    size = np.asarray(array_stats.ess(even, **how))
+    parts = [_judged(draws[..., at : at + AT_ONCE]) for at in range(0, len(names), AT_ONCE)]
+    r_hat, size = (np.concatenate(each) for each in zip(*parts, strict=True))
     at = int(np.argmax(r_hat))
     return Diagnostics(
         worst_r_hat=float(r_hat[at]),
@@ -107,8 +103,20 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
     )
 
 
+def _judged(draws: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """R-hat and effective sample size of each quantity (chains, draws, quantities)."""
+    from arviz_stats.base import array_stats
+
+    half = draws.shape[1] // 2
+    halves = np.concatenate([draws[:, :half], draws[:, -half:]])
+    even, folded = _normal_scores(halves), _normal_scores(np.abs(halves - np.median(halves, axis=(0, 1))))
+    how = {"chain_axis": 0, "draw_axis": 1, "method": "identity"}
+    r_hat = np.maximum(array_stats.rhat(even, **how), array_stats.rhat(folded, **how))
+    return r_hat, np.asarray(array_stats.ess(even, **how))
+
+
 def _normal_scores(draws: np.ndarray) -> np.ndarray:
-    """Normal quantiles of the ranks, all quantities at once: the library ranks one after the other, twice as slowly."""
+    """Normal quantiles of the ranks, many at once: the library takes one quantity after the other, twice as slowly."""
     from scipy.special import ndtri
     from scipy.stats import rankdata
 
