@@ -10,6 +10,7 @@ QUESTION = [
 ]  # fmt: skip
 
 
+@pytest.mark.long
 def test_taught_as_documented(asked):
     found = asked("taught", *QUESTION)
     assert [cut["cut"] for cut in found["cuts"]] == [f"k{n}" for n in range(1, 7)]

@@ -85,6 +85,7 @@ def test_proposals_stand_in_the_form_and_are_saved_with_their_sd(panel, answer, 
     assert {r.state for r in saved if r.station == "A1"} == {"missing"}
 
 
+@pytest.mark.long
 def test_a_loupe_reading_is_kept_beside_the_pictures(panel, answer, plan):
     show(panel, answer, plan)
     entry = next(entry for entry in panel.state.grid.entries if entry.label == "A5")
@@ -99,6 +100,7 @@ def test_a_loupe_reading_is_kept_beside_the_pictures(panel, answer, plan):
     assert "1 line read both ways" in panel.picture.trust.text
 
 
+@pytest.mark.long
 def test_a_small_copy_is_kept_beside_the_log(panel, answer, plan):
     show(panel, answer, plan)
     panel.picture.keep.click()
@@ -109,6 +111,7 @@ def test_a_small_copy_is_kept_beside_the_log(panel, answer, plan):
     assert (panel.state.path.parent / name).stat().st_size < 1_000_000
 
 
+@pytest.mark.long
 def test_each_station_shows_its_profile(panel, answer, plan):
     show(panel, answer, plan)
     panel.picture.stations.value = "A6"
@@ -116,6 +119,7 @@ def test_each_station_shows_its_profile(panel, answer, plan):
     assert "A6" in panel.picture.face.alt
 
 
+@pytest.mark.long
 def test_each_station_has_a_place_to_click_on_in_the_lists_order(panel, answer, plan):
     show(panel, answer, plan)
     names = [value for _, value in panel.picture.stations.options]

@@ -198,6 +198,7 @@ def test_a_drawing_is_scaled_without_working_anything_out_anew(root):
     assert larger.shares.areas.sum() == pytest.approx(again.shares.areas.sum(), rel=1e-3)
 
 
+@pytest.mark.long
 def test_with_a_fit_the_log_advises_and_tells_the_spread(fitted_log, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     panel = PlanAnArtwork(fitted_log)

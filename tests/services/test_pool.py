@@ -84,6 +84,7 @@ def small_tables(sample_tables, tmp_path_factory):
     return folder
 
 
+@pytest.mark.long
 def test_each_shop_once_and_what_is_broken_is_named(shops, client, tmp_path):
     said = []
     done = pool(shops, tmp_path / "b.json", client=client, work=work, progress=lambda *words: said.append(words))

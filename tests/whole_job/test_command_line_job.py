@@ -112,6 +112,7 @@ def test_check_names_the_planted_unit_slips(ask, fitted_log):
     assert len(named) <= 4, "sound readings must not be called mistakes"
 
 
+@pytest.mark.long
 def test_findings_are_one_page_without_a_network(inlaylab, fitted_log, tmp_path):
     page = tmp_path / "findings.html"
     done = inlaylab("findings", fitted_log, "--out", page)

@@ -207,7 +207,8 @@ def virtual_cut(
     Examples
     --------
     >>> from shapely import box
-    >>> cut = virtual_cut(box(0, 0, 20, 6), bit_angle=60, tip_flat=0.1, start_depth=3, pocket_depth=4, relief_depth=3)
+    >>> depths = {"start_depth": 3, "pocket_depth": 4, "relief_depth": 3}
+    >>> cut = virtual_cut(box(0, 0, 20, 6), bit_angle=60, tip_flat=0.1, pixel=0.1, **depths)
     >>> print(f"{cut.stand_off:.3f} {cut.held_up_by}")
     -0.148 crest
     """

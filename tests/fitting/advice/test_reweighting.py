@@ -50,6 +50,7 @@ def test_effective_draws_are_kishs(depths, cloud_of):
     assert found.effective[0] == pytest.approx(weights.sum() ** 2 / (weights**2).sum() / 400)
 
 
+@pytest.mark.long
 def test_the_worth_of_a_reading_is_the_textbooks(cloud_of):
     # Normal law, from memory of the standard result: the least pinball loss at p of a normal law with spread s is
     # s phi(z_p), so a reading that narrows the law from s0 to s1 is worth (s0 - s1) phi(z_p). Glue line and depth are
