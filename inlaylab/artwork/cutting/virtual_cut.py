@@ -21,7 +21,6 @@ from inlaylab.artwork.cutting.artwork_seat import CONTACTS, Depths, Seat
 from inlaylab.artwork.cutting.boards import Boards, swept_boards
 from inlaylab.artwork.cutting.grid import Grid
 from inlaylab.errors import InputError, Stopped
-from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -207,8 +206,7 @@ def virtual_cut(
     Examples
     --------
     >>> from shapely import box
-    >>> depths = {"start_depth": 3, "pocket_depth": 4, "relief_depth": 3}
-    >>> cut = virtual_cut(box(0, 0, 20, 6), bit_angle=60, tip_flat=0.1, pixel=0.1, **depths)
+    >>> cut = virtual_cut(box(0, 0, 20, 6), bit_angle=60, tip_flat=0.1, start_depth=3, pocket_depth=4, relief_depth=3)
     >>> print(f"{cut.stand_off:.3f} {cut.held_up_by}")
     -0.148 crest
     """
@@ -357,8 +355,9 @@ def _grid(both: Boards, depths: Depths, pixel: float) -> Grid:
     columns, rows = (int(np.ceil((span + 2 * margin) / pixel)) for span in (right - left, top - bottom))
     if columns * rows > MOST_PIXELS:
         least = np.sqrt((right - left) * (top - bottom) / MOST_PIXELS)
-        allowed = f"{in_both(least * 1.01, 'fine')} or more"
-        raise InputError("the pixel is too small for this artwork", value=in_both(pixel, "fine"), allowed=allowed)
+        raise InputError(
+            "the pixel is too small for this artwork", value=f"{pixel:g} mm", allowed=f"{least * 1.01:.3g} mm or more"
+        )
     return Grid(left=left - margin, bottom=bottom - margin, pixel=pixel, columns=columns, rows=rows)
 
 
