@@ -21,6 +21,7 @@ from inlaylab.artwork.cutting.artwork_seat import CONTACTS, Depths, Seat
 from inlaylab.artwork.cutting.boards import Boards, swept_boards
 from inlaylab.artwork.cutting.grid import Grid
 from inlaylab.errors import InputError, Stopped
+from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -355,9 +356,8 @@ def _grid(both: Boards, depths: Depths, pixel: float) -> Grid:
     columns, rows = (int(np.ceil((span + 2 * margin) / pixel)) for span in (right - left, top - bottom))
     if columns * rows > MOST_PIXELS:
         least = np.sqrt((right - left) * (top - bottom) / MOST_PIXELS)
-        raise InputError(
-            "the pixel is too small for this artwork", value=f"{pixel:g} mm", allowed=f"{least * 1.01:.3g} mm or more"
-        )
+        allowed = f"{in_both(least * 1.01, 'fine')} or more"
+        raise InputError("the pixel is too small for this artwork", value=in_both(pixel, "fine"), allowed=allowed)
     return Grid(left=left - margin, bottom=bottom - margin, pixel=pixel, columns=columns, rows=rows)
 
 
