@@ -6,13 +6,13 @@ adds 300 invented cuts with some 3,000 readings; ``--against`` measures the same
 Python has. Each command is a process of its own, imports included; the first fit is made once with no compiled code on
 the machine, and once with it. Memory is the largest of the process and those it began.
 
-Measured before the last changes, the machine idle but for it at the beginning (two cores; seconds by the clock, CPU s,
-MB): first fit on a machine 73, 80, 401; from nothing 15.1, 22.7, 276; one cut more in a fresh process 10.7, 14.0, 265;
-in an open notebook one cut more 4.4, 6.7, a reading corrected 3.5, 5.4, a cut deleted 6.7, 10.0, the first answer after
-1.2 to 1.4. Last measured, beside so much other work (load 8 to 20 on two cores) that the clock says nothing, CPU s and
-MB: first fit on a machine 58.6, 291 (compiling by itself 27); from nothing 16.5, 290 (11.8 in a calmer minute); one cut
-more in a fresh process 9.6, 270 (7.5 in a calmer minute). R-hat 1.012 to 1.013, 429 to 1,204 effective draws.
-Installed: numba and llvmlite 213 MB, jax and jaxlib 394. Neither ``--large`` nor ``--against`` was run.
+Last measured, the machine idle but for it (two cores; seconds by the clock, CPU s, MB): first fit on a machine 52.7,
+61.5, 334 (compiling by itself 27 CPU s); from nothing 13.9, 21.4, 334 (11.1, 16.3, 268 by ``inlaylab fit --force``,
+after the chains were judged some quantities at a time); one cut more in a fresh process 8.0, 10.7, 285; in an open
+notebook one cut more 2.8, 4.8, a reading corrected 4.4, 7.4, a cut deleted 5.7, 9.2, the first answer after 1.0 to 1.2.
+R-hat 1.012 to 1.015, 415 to 1,054 effective draws. Before this version's last changes: first fit 73, 80, 401; from
+nothing 15.1, 22.7, 276; fresh process 10.7, 14.0, 265; 4.4, 3.5 and 6.7 seconds in an open notebook. Installed: numba
+and llvmlite 213 MB, jax and jaxlib 394. Neither ``--large`` nor ``--against`` was run.
 """
 
 import argparse
