@@ -1,4 +1,4 @@
-"""What every command says: the line as a whole, the arguments that several share, and what is no length or chance."""
+"""What every command says: the line as a whole, shared arguments, and what is not a length or a chance."""
 
 from __future__ import annotations
 
