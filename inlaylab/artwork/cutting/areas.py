@@ -75,7 +75,9 @@ def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sa
     spare = 4 * grid.pixel / pocket.true_half_tangent
     fields, shares = [], []
     for sweep, level, sign in zip((pocket, plug), levels, signs, strict=True):
-        field = sign * (surface(sweep, halo, floor=level - spare) - level) * sweep.true_half_tangent
+        field = surface(sweep, halo, floor=level - spare, ceiling=level + spare)
+        field -= level
+        field *= sign * sweep.true_half_tangent
         shares.append(_share(sweep, level, sign, field, grid))
         fields.append(field[1:-1, 1:-1] > 0)
     reach = depths.start_depth - stand_off - sanded_off > 0  # sanding has not yet gone through the plug
@@ -87,7 +89,7 @@ def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sa
 def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Grid) -> np.ndarray:
     """Covered share of each pixel, with the pixels that hold a ridge or a tip cut finer."""
     share = covered(field, grid.pixel)
-    row, column = np.nonzero(_bent(field, grid.pixel))
+    row, column = _bent(field, grid.pixel)
     if not 0 < len(row) <= _MOST_FINER:
         return share
     size = grid.pixel / _FINER
@@ -104,12 +106,19 @@ def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Gri
     return share
 
 
-def _bent(field: np.ndarray, pixel: float) -> np.ndarray:
+def _near_an_edge(inner: np.ndarray, within: float) -> tuple[np.ndarray, np.ndarray]:
+    """Rows and columns of the pixels that lie this close to an edge."""
+    near = np.flatnonzero((inner < within) & (inner > -within))
+    return near // inner.shape[1], near % inner.shape[1]
+
+
+def _bent(field: np.ndarray, pixel: float) -> tuple[np.ndarray, np.ndarray]:
     """Pixels beside an edge over which the field does not change evenly: ridges, tips, sharp corners."""
-    near = np.abs(field[1:-1, 1:-1]) < pixel
-    slope_x = (field[1:-1, 2:] - field[1:-1, :-2]) / (2 * pixel)
-    slope_y = (field[2:, 1:-1] - field[:-2, 1:-1]) / (2 * pixel)
-    return near & (slope_x**2 + slope_y**2 < 0.8)
+    row, column = _near_an_edge(field[1:-1, 1:-1], pixel)
+    slope_x = (field[row + 1, column + 2] - field[row + 1, column]) / (2 * pixel)
+    slope_y = (field[row + 2, column + 1] - field[row, column + 1]) / (2 * pixel)
+    bent = slope_x**2 + slope_y**2 < 0.8
+    return row[bent], column[bent]
 
 
 def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
@@ -141,7 +150,7 @@ def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
     """
     inner = distance[1:-1, 1:-1]
     share = (inner > 0).astype(float)
-    row, column = np.nonzero(np.abs(inner) < 0.7072 * pixel)
+    row, column = _near_an_edge(inner, 0.7072 * pixel)
     if not len(row):
         return share
     around = [distance[row + i, column + j] for i in range(3) for j in range(3)]

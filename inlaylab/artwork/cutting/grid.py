@@ -94,7 +94,7 @@ class Grid:
         )
 
 
-def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
+def surface(sweep: Sweep, grid: Grid, *, floor: float, ceiling: float = np.inf) -> np.ndarray:
     """
     Depth cut at the middle of every pixel.
 
@@ -104,13 +104,13 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
         Bit and path.
     grid : Grid
         Pixels; hand over strips of a large grid to keep memory small.
-    floor : float
-        Depths below this need not be told apart. [mm]
+    floor, ceiling : float
+        Depths below the one, and those above the other, need not be told apart. [mm]
 
     Returns
     -------
     depths : numpy.ndarray
-        Shape (rows, columns), at least `floor`. [mm]
+        Shape (rows, columns): exact between floor and ceiling, else at least the floor or the ceiling. [mm]
     """
     flat = _flat_ground(sweep.path.rim, grid)
     depths = np.where(flat, sweep.path.full_depth, float(floor))
@@ -124,7 +124,7 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
     counts, run = sweep.near(_middles(grid, cells[:, 0], cells[:, 1], _CELL), 0.7072 * _CELL * grid.pixel, floor)
     starts = np.concatenate([[0], np.cumsum(counts)])
     bit, corner = (sweep.true_half_tangent, sweep.tip_flat / 2), (grid.left, grid.bottom)
-    sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), flat, cells, starts, run, depths)
+    sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), float(ceiling), flat, cells, starts, run, depths)
     return depths
 
 
@@ -141,11 +141,13 @@ def _blocks(flat: np.ndarray, side: int) -> np.ndarray:
 
 def _flat_ground(rim: np.ndarray, grid: Grid) -> np.ndarray:
     """Pixels on ground cut at full depth: signed crossings of each row with the rim, summed along the row."""
-    crossings = np.zeros((grid.rows, grid.columns + 1), dtype=np.int32)
+    crossings = np.zeros((grid.rows, grid.columns + 1), dtype=np.int16)
     if not len(rim):
         return np.zeros((grid.rows, grid.columns), dtype=bool)
     level = (rim[:, :, 1] - grid.bottom - 1.2345e-7) / grid.pixel - 0.5  # off any corner's level
-    low, high = np.sort(level, axis=1).T
+    low, high = level.min(axis=1), level.max(axis=1)
+    met = np.flatnonzero((high > 0) & (low <= grid.rows - 1))
+    rim, level, low, high = rim[met], level[met], low[met], high[met]
     first, last = np.clip(np.ceil(low), 0, grid.rows).astype(int), np.clip(np.ceil(high), 0, grid.rows).astype(int)
     spans = last - first
     side = np.repeat(np.arange(len(rim)), spans)
@@ -153,5 +155,5 @@ def _flat_ground(rim: np.ndarray, grid: Grid) -> np.ndarray:
     share = (row - level[side, 0]) / (level[side, 1] - level[side, 0])
     x = rim[side, 0, 0] + share * (rim[side, 1, 0] - rim[side, 0, 0])
     column = np.clip(np.ceil((x - grid.left) / grid.pixel - 0.5), 0, grid.columns).astype(int)
-    np.add.at(crossings, (row, column), np.sign(level[side, 1] - level[side, 0]).astype(np.int32))
-    return np.cumsum(crossings[:, :-1], axis=1) < 0
+    np.add.at(crossings, (row, column), np.sign(level[side, 1] - level[side, 0]).astype(np.int16))
+    return np.cumsum(crossings[:, :-1], axis=1, dtype=np.int16) < 0
