@@ -285,25 +285,19 @@ def sweep_points(
 
 @compiled
 def turns(
-    sides: np.ndarray,
-    bottom: float,
-    band: float,
-    starts: np.ndarray,
-    listed: np.ndarray,
-    points: np.ndarray,
-    found: np.ndarray,
+    sides: np.ndarray, bottom: float, band: float, starts: np.ndarray, points: np.ndarray, found: np.ndarray
 ) -> None:
     """
-    Count how often closed outlines wind around points: `winding.winding`, with the sides listed beforehand.
+    Count how often closed outlines wind around points: `winding.winding`, with the sides sorted beforehand.
 
     Parameters
     ----------
     sides : numpy.ndarray
-        Shape (sides, 2, 2). [mm]
+        Shape (sides, 2, 2), those of one band one after the other; a side stands in each band it meets. [mm]
     bottom, band : float
         Lowest level of the bands, and their height. [mm]
-    starts, listed : numpy.ndarray
-        Where the sides of each band begin in `listed`, and where the last end; numbers of the sides.
+    starts : numpy.ndarray
+        Where the sides of each band begin, and where the last end.
     points : numpy.ndarray
         Shape (points, 2). [mm]
     found : numpy.ndarray
@@ -314,10 +308,8 @@ def turns(
         level = int(np.floor((y - bottom) / band))
         if 0 <= level < len(starts) - 1:
             for k in range(starts[level], starts[level + 1]):
-                side = listed[k]
-                low, high = sides[side, 0, 1], sides[side, 1, 1]
-                if (low <= y) == (high <= y):
-                    continue
-                if sides[side, 0, 0] + (y - low) * (sides[side, 1, 0] - sides[side, 0, 0]) / (high - low) < x:
-                    count += 1 if low > high else -1
+                low, high = sides[k, 0, 1], sides[k, 1, 1]
+                if (low <= y) != (high <= y):
+                    if sides[k, 0, 0] + (y - low) * (sides[k, 1, 0] - sides[k, 0, 0]) / (high - low) < x:
+                        count += 1 if low > high else -1
         found[i] = count

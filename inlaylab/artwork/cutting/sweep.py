@@ -134,7 +134,7 @@ class Sweep:
         from inlaylab.artwork.cutting.kernels import turns
 
         found = np.empty(len(points), dtype=np.int64)
-        turns(self.path.rim, *self._bands, np.asarray(points, dtype=float), found)
+        turns(*self._bands, np.asarray(points, dtype=float), found)
         return found > 0
 
     @cached_property
@@ -152,8 +152,8 @@ class Sweep:
         return np.ascontiguousarray(np.stack(columns, axis=1))
 
     @cached_property
-    def _bands(self) -> tuple[float, float, np.ndarray, np.ndarray]:
-        """Sides of the rim by level: lowest level, height of a band, where each band's sides begin, their numbers."""
+    def _bands(self) -> tuple[np.ndarray, float, float, np.ndarray]:
+        """Sides of the rim by level; lowest level, height of a band, and where each band's sides begin."""
         low, high = self.path.rim[:, :, 1].min(axis=1), self.path.rim[:, :, 1].max(axis=1)
         bottom = float(low.min())
         band = max((float(high.max()) - bottom) / 2000, 1e-3)
@@ -162,7 +162,7 @@ class Sweep:
         side = np.repeat(np.arange(len(spans)), spans)
         in_band = np.arange(len(side)) - np.repeat(np.cumsum(spans) - spans, spans) + first[side]
         starts = np.concatenate([[0], np.cumsum(np.bincount(in_band))])
-        return bottom, band, starts, side[np.argsort(in_band, kind="stable")]
+        return self.path.rim[side[np.argsort(in_band, kind="stable")]], bottom, band, starts
 
     def _scattered(self, points: np.ndarray, floor: float) -> np.ndarray:
         """Surface at scattered points by cells within cells."""
