@@ -81,15 +81,15 @@ def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sa
         shares.append(_share(sweep, level, sign, field, grid))
         fields.append(field[1:-1, 1:-1] > 0)
     reach = depths.start_depth - stand_off - sanded_off > 0  # sanding has not yet gone through the plug
-    cut, filled = shares[0], np.minimum(*shares) * reach
+    cut, filled = shares[0], np.minimum(*shares) if reach else np.zeros(1)
     state = np.where(fields[0], np.where(fields[1] & reach, FILLED, OPEN), OUTSIDE).astype(np.uint8)
     return Strip(state=state, cut=float(cut.sum()) * grid.pixel**2, filled=float(filled.sum()) * grid.pixel**2)
 
 
 def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Grid) -> np.ndarray:
     """Covered share of each pixel, with the pixels that hold a ridge or a tip cut finer."""
-    share = covered(field, grid.pixel)
-    row, column = _bent(field, grid.pixel)
+    share, bent = _covered(field, grid.pixel)
+    row, column = np.nonzero(bent)
     if not 0 < len(row) <= _MOST_FINER:
         return share
     size = grid.pixel / _FINER
@@ -104,21 +104,6 @@ def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Gri
     parts = np.concatenate([np.zeros((1, _FINER)), parts, np.zeros((1, _FINER))]).reshape(len(row), _FINER + 2, _FINER)
     share[row, column] = parts[:, 1:-1].mean(axis=(1, 2))
     return share
-
-
-def _near_an_edge(inner: np.ndarray, within: float) -> tuple[np.ndarray, np.ndarray]:
-    """Rows and columns of the pixels that lie this close to an edge."""
-    near = np.flatnonzero((inner < within) & (inner > -within))
-    return near // inner.shape[1], near % inner.shape[1]
-
-
-def _bent(field: np.ndarray, pixel: float) -> tuple[np.ndarray, np.ndarray]:
-    """Pixels beside an edge over which the field does not change evenly: ridges, tips, sharp corners."""
-    row, column = _near_an_edge(field[1:-1, 1:-1], pixel)
-    slope_x = (field[row + 1, column + 2] - field[row + 1, column]) / (2 * pixel)
-    slope_y = (field[row + 2, column + 1] - field[row, column + 1]) / (2 * pixel)
-    bent = slope_x**2 + slope_y**2 < 0.8
-    return row[bent], column[bent]
 
 
 def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
@@ -148,28 +133,13 @@ def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
     >>> print(covered(np.tile(0.22 - x, (3, 1)), 0.1).round(3))
     [[1.  0.7 0. ]]
     """
-    inner = distance[1:-1, 1:-1]
-    share = (inner > 0).astype(float)
-    row, column = _near_an_edge(inner, 0.7072 * pixel)
-    if not len(row):
-        return share
-    around = [distance[row + i, column + j] for i in range(3) for j in range(3)]
-    near = inner[row, column]
-    sides = np.sign(np.array(around)) * np.where(near > 0, 1.0, -1.0)
-    beside = (sides <= 0).any(axis=0)
-    row, column, near = row[beside], column[beside], near[beside]
-    along_x = np.abs(distance[row + 1, column + 2] - distance[row + 1, column])
-    along_y = np.abs(distance[row + 2, column + 1] - distance[row, column + 1])
-    size = np.maximum(np.hypot(along_x, along_y), 1e-12)
-    share[row, column] = _half_plane(near / pixel, along_x / size, along_y / size)
-    return share
+    return _covered(distance, pixel)[0]
 
 
-def _half_plane(distance: np.ndarray, along_x: np.ndarray, along_y: np.ndarray) -> np.ndarray:
-    """Share of a unit square on the positive side of a line at a distance from its middle."""
-    long, short = np.maximum(along_x, along_y), np.minimum(along_x, along_y)
-    outer, inner = (long + short) / 2, (long - short) / 2
-    far = np.abs(distance)
-    corner = np.maximum(outer - far, 0.0) ** 2 / np.maximum(2 * long * short, 1e-12)
-    missing = np.where(far <= inner, 0.5 - far / np.maximum(long, 1e-12), corner)
-    return np.where(distance > 0, 1 - missing, missing)
+def _covered(distance: np.ndarray, pixel: float) -> tuple[np.ndarray, np.ndarray]:
+    from inlaylab.artwork.cutting.kernels import cover
+
+    inner = (distance.shape[0] - 2, distance.shape[1] - 2)
+    share, bent = np.empty(inner), np.zeros(inner, dtype=bool)
+    cover(distance, pixel, share, bent)
+    return share, bent

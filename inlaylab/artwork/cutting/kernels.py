@@ -284,6 +284,92 @@ def sweep_points(
 
 
 @compiled
+def ground(
+    rim: np.ndarray, corner: tuple[float, float], pixel: float, side: int, flat: np.ndarray, whole: np.ndarray
+) -> None:
+    """
+    Find the pixels on flat ground: signed crossings of each row with its rim, summed along the row.
+
+    Parameters
+    ----------
+    rim : numpy.ndarray
+        Shape (sides, 2, 2), with the ground on the left. [mm]
+    corner : tuple of float
+        Left and bottom of the grid. [mm]
+    pixel : float
+        Side of a pixel. [mm]
+    side : int
+        Pixels along a cell.
+    flat : numpy.ndarray
+        Shape (rows, columns), truth values, written to.
+    whole : numpy.ndarray
+        Truth values, one a cell, all true before: made false where a pixel of the cell is not on flat ground.
+    """
+    rows, columns = flat.shape
+    crossings = np.zeros((rows, columns + 1), np.int16)
+    for k in range(len(rim)):
+        first = (rim[k, 0, 1] - corner[1] - 1.2345e-7) / pixel - 0.5  # off any corner's level
+        last = (rim[k, 1, 1] - corner[1] - 1.2345e-7) / pixel - 0.5
+        low, high = max(np.ceil(min(first, last)), 0.0), min(np.ceil(max(first, last)), float(rows))
+        for row in range(int(low), int(high)):
+            share = (row - first) / (last - first)
+            x = rim[k, 0, 0] + share * (rim[k, 1, 0] - rim[k, 0, 0])
+            column = min(max(np.ceil((x - corner[0]) / pixel - 0.5), 0.0), float(columns))
+            crossings[row, int(column)] += 1 if last > first else -1
+    for row in range(rows):
+        turns = 0
+        for column in range(columns):
+            turns += crossings[row, column]
+            flat[row, column] = turns < 0
+            if turns >= 0:
+                whole[row // side, column // side] = False
+
+
+@compiled
+def cover(distance: np.ndarray, pixel: float, share: np.ndarray, bent: np.ndarray) -> None:
+    """
+    Find the share of each pixel in which a distance field is above zero, and where it does not change evenly.
+
+    Parameters
+    ----------
+    distance : numpy.ndarray
+        Signed distance to the edge, positive inside, with a border of one pixel. [mm]
+    pixel : float
+        Side of a pixel. [mm]
+    share : numpy.ndarray
+        Without the border, written to.
+    bent : numpy.ndarray
+        Truth values, false before: made true beside an edge where there is a ridge, a tip or a sharp corner.
+    """
+    for i in range(share.shape[0]):
+        for j in range(share.shape[1]):
+            here = distance[i + 1, j + 1]
+            share[i, j] = here > 0
+            if not -pixel < here < pixel:
+                continue
+            along_x = abs(distance[i + 1, j + 2] - distance[i + 1, j])
+            along_y = abs(distance[i + 2, j + 1] - distance[i, j + 1])
+            bent[i, j] = along_x * along_x + along_y * along_y < 0.8 * 4 * pixel * pixel
+            if not -0.7072 * pixel < here < 0.7072 * pixel:
+                continue
+            beside = False
+            for k in range(3):
+                for m in range(3):
+                    there = distance[i + k, j + m]
+                    beside |= there <= 0 if here > 0 else there >= 0
+            if not beside:
+                continue
+            size = max(np.hypot(along_x, along_y), 1e-12)
+            long, short = max(along_x, along_y) / size, min(along_x, along_y) / size
+            far, outer = abs(here) / pixel, (long + short) / 2
+            if far <= (long - short) / 2:
+                missing = 0.5 - far / max(long, 1e-12)
+            else:
+                missing = max(outer - far, 0.0) ** 2 / max(2 * long * short, 1e-12)
+            share[i, j] = 1 - missing if here > 0 else missing
+
+
+@compiled
 def turns(
     sides: np.ndarray, bottom: float, band: float, starts: np.ndarray, points: np.ndarray, found: np.ndarray
 ) -> None:
