@@ -73,6 +73,7 @@ class Axis:
         axis : Axis
             The pieces wanted.
         """
+        wanted = np.flatnonzero(wanted) if wanted.dtype == bool else wanted
         return Axis(**{name: getattr(self, name)[wanted] for name in self.__dataclass_fields__})
 
     def between(self, least: float, most: float) -> Axis:

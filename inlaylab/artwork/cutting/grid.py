@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from inlaylab.artwork.cutting.sweep import Sweep
 
 _CELL = 64  # pixels along the side of the largest cell; each is cut in 4 x 4, and those again, and those into pixels
+_SCATTERED = 0.3  # [mm] larger pixels are asked as scattered points, whose cells do not grow with the pixel
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,7 +113,11 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float, ceiling: float = np.inf) 
     depths : numpy.ndarray
         Shape (rows, columns): exact between floor and ceiling, else at least the floor or the ceiling. [mm]
     """
-    from inlaylab.artwork.cutting.kernels import ground, sweep_pixels
+    if grid.pixel > _SCATTERED:
+        x, y = np.meshgrid(grid.x, grid.y)
+        return sweep.at(np.stack([x, y], axis=-1).reshape(-1, 2), floor=floor).reshape(x.shape)
+    from inlaylab.artwork.cutting.coverage import ground
+    from inlaylab.artwork.cutting.kernels import sweep_pixels
 
     flat = np.empty((grid.rows, grid.columns), dtype=bool)
     whole = np.ones([-(-size // _CELL) for size in flat.shape], dtype=bool)

@@ -1,8 +1,8 @@
 """
 The loops of the sweep, compiled: the deepest cut over pixels and over scattered points.
 
-This repeats `Sweep.heights` for one run and one point, because a loop in machine code leaves out what cannot matter
-point by point; the tests hold both to the same numbers. Import this only where it is used: compiling needs Numba.
+This repeats `Sweep.heights` for one run and one point, because a loop in machine code leaves out what cannot matter;
+the tests hold both to the same numbers. Import this only where it is used: compiling needs Numba.
 """
 
 from __future__ import annotations
@@ -180,6 +180,7 @@ def sweep_pixels(
         most = max(most, starts[cell + 1] - starts[cell])
     middle, small = np.empty(most, np.int64), np.empty(most, np.int64)
     unknown, over_middle, over_small = np.full(most, np.inf), np.empty(most), np.empty(most)
+    bit, spare = (half_tangent, half_flat), 1.4143 * 16 * pixel / half_tangent
     for cell in range(len(cells)):
         mine = listed[starts[cell] : starts[cell + 1]]
         for part in range(16):
@@ -187,10 +188,7 @@ def sweep_pixels(
             if all_flat(flat, row, column, 16):
                 continue
             at_x, at_y = corner[0] + (column + 8) * pixel, corner[1] + (row + 8) * pixel
-            spare = 1.4143 * 16 * pixel / half_tangent
-            many, best = keep(
-                runs, mine, unknown, len(mine), at_x, at_y, 0.0, spare, half_tangent, half_flat, middle, over_middle
-            )
+            many, best = keep(runs, mine, unknown, len(mine), at_x, at_y, 0.0, spare, *bit, middle, over_middle)
             if best + spare / 2 < floor:
                 continue
             if best - spare / 2 >= ceiling:
@@ -202,9 +200,7 @@ def sweep_pixels(
                     continue
                 x, y = corner[0] + (left + 2) * pixel, corner[1] + (low + 2) * pixel
                 away = np.hypot(x - at_x, y - at_y)
-                few, best = keep(
-                    runs, middle, over_middle, many, x, y, away, spare / 4, half_tangent, half_flat, small, over_small
-                )
+                few, best = keep(runs, middle, over_middle, many, x, y, away, spare / 4, *bit, small, over_small)
                 if best + spare / 8 < floor:
                     continue
                 if best - spare / 8 >= ceiling:
@@ -212,13 +208,10 @@ def sweep_pixels(
                     continue
                 for i in range(low, min(low + 4, rows)):
                     for j in range(left, min(left + 4, columns)):
-                        if flat[i, j]:
-                            continue
-                        here_x, here_y = corner[0] + (j + 0.5) * pixel, corner[1] + (i + 0.5) * pixel
-                        away = np.hypot(here_x - x, here_y - y)
-                        depths[i, j] = deepest_of(
-                            runs, small, over_small, few, here_x, here_y, away, half_tangent, half_flat, depths[i, j]
-                        )
+                        if not flat[i, j]:
+                            px, py = corner[0] + (j + 0.5) * pixel, corner[1] + (i + 0.5) * pixel
+                            away = np.hypot(px - x, py - y)
+                            depths[i, j] = deepest_of(runs, small, over_small, few, px, py, away, *bit, depths[i, j])
 
 
 @compiled
@@ -281,121 +274,3 @@ def sweep_points(
                 few, _ = keep(runs, middle, over_middle, some, x, y, away, spares[0], *bit, small, over_small)
             away = np.hypot(points[i, 0] - x, points[i, 1] - y)
             depths[i] = deepest_of(runs, small, over_small, few, points[i, 0], points[i, 1], away, *bit, -np.inf)
-
-
-@compiled
-def ground(
-    rim: np.ndarray, corner: tuple[float, float], pixel: float, side: int, flat: np.ndarray, whole: np.ndarray
-) -> None:
-    """
-    Find the pixels on flat ground: signed crossings of each row with its rim, summed along the row.
-
-    Parameters
-    ----------
-    rim : numpy.ndarray
-        Shape (sides, 2, 2), with the ground on the left. [mm]
-    corner : tuple of float
-        Left and bottom of the grid. [mm]
-    pixel : float
-        Side of a pixel. [mm]
-    side : int
-        Pixels along a cell.
-    flat : numpy.ndarray
-        Shape (rows, columns), truth values, written to.
-    whole : numpy.ndarray
-        Truth values, one a cell, all true before: made false where a pixel of the cell is not on flat ground.
-    """
-    rows, columns = flat.shape
-    crossings = np.zeros((rows, columns + 1), np.int16)
-    for k in range(len(rim)):
-        first = (rim[k, 0, 1] - corner[1] - 1.2345e-7) / pixel - 0.5  # off any corner's level
-        last = (rim[k, 1, 1] - corner[1] - 1.2345e-7) / pixel - 0.5
-        low, high = max(np.ceil(min(first, last)), 0.0), min(np.ceil(max(first, last)), float(rows))
-        for row in range(int(low), int(high)):
-            share = (row - first) / (last - first)
-            x = rim[k, 0, 0] + share * (rim[k, 1, 0] - rim[k, 0, 0])
-            column = min(max(np.ceil((x - corner[0]) / pixel - 0.5), 0.0), float(columns))
-            crossings[row, int(column)] += 1 if last > first else -1
-    for row in range(rows):
-        turns = 0
-        for column in range(columns):
-            turns += crossings[row, column]
-            flat[row, column] = turns < 0
-            if turns >= 0:
-                whole[row // side, column // side] = False
-
-
-@compiled
-def cover(distance: np.ndarray, pixel: float, share: np.ndarray, bent: np.ndarray) -> None:
-    """
-    Find the share of each pixel in which a distance field is above zero, and where it does not change evenly.
-
-    Parameters
-    ----------
-    distance : numpy.ndarray
-        Signed distance to the edge, positive inside, with a border of one pixel. [mm]
-    pixel : float
-        Side of a pixel. [mm]
-    share : numpy.ndarray
-        Without the border, written to.
-    bent : numpy.ndarray
-        Truth values, false before: made true beside an edge where there is a ridge, a tip or a sharp corner.
-    """
-    for i in range(share.shape[0]):
-        for j in range(share.shape[1]):
-            here = distance[i + 1, j + 1]
-            share[i, j] = here > 0
-            if not -pixel < here < pixel:
-                continue
-            along_x = abs(distance[i + 1, j + 2] - distance[i + 1, j])
-            along_y = abs(distance[i + 2, j + 1] - distance[i, j + 1])
-            bent[i, j] = along_x * along_x + along_y * along_y < 0.8 * 4 * pixel * pixel
-            if not -0.7072 * pixel < here < 0.7072 * pixel:
-                continue
-            beside = False
-            for k in range(3):
-                for m in range(3):
-                    there = distance[i + k, j + m]
-                    beside |= there <= 0 if here > 0 else there >= 0
-            if not beside:
-                continue
-            size = max(np.hypot(along_x, along_y), 1e-12)
-            long, short = max(along_x, along_y) / size, min(along_x, along_y) / size
-            far, outer = abs(here) / pixel, (long + short) / 2
-            if far <= (long - short) / 2:
-                missing = 0.5 - far / max(long, 1e-12)
-            else:
-                missing = max(outer - far, 0.0) ** 2 / max(2 * long * short, 1e-12)
-            share[i, j] = 1 - missing if here > 0 else missing
-
-
-@compiled
-def turns(
-    sides: np.ndarray, bottom: float, band: float, starts: np.ndarray, points: np.ndarray, found: np.ndarray
-) -> None:
-    """
-    Count how often closed outlines wind around points: `winding.winding`, with the sides sorted beforehand.
-
-    Parameters
-    ----------
-    sides : numpy.ndarray
-        Shape (sides, 2, 2), those of one band one after the other; a side stands in each band it meets. [mm]
-    bottom, band : float
-        Lowest level of the bands, and their height. [mm]
-    starts : numpy.ndarray
-        Where the sides of each band begin, and where the last end.
-    points : numpy.ndarray
-        Shape (points, 2). [mm]
-    found : numpy.ndarray
-        Shape (points,), written to.
-    """
-    for i in range(len(points)):
-        x, y, count = points[i, 0], points[i, 1] + 1.2345e-7, 0
-        level = int(np.floor((y - bottom) / band))
-        if 0 <= level < len(starts) - 1:
-            for k in range(starts[level], starts[level + 1]):
-                low, high = sides[k, 0, 1], sides[k, 1, 1]
-                if (low <= y) != (high <= y):
-                    if sides[k, 0, 0] + (y - low) * (sides[k, 1, 0] - sides[k, 0, 0]) / (high - low) < x:
-                        count += 1 if low > high else -1
-        found[i] = count

@@ -131,7 +131,7 @@ class Sweep:
         """
         if not len(self.path.rim):
             return np.zeros(len(points), dtype=bool)
-        from inlaylab.artwork.cutting.kernels import turns
+        from inlaylab.artwork.cutting.coverage import turns
 
         found = np.empty(len(points), dtype=np.int64)
         turns(*self._bands, np.asarray(points, dtype=float), found)
