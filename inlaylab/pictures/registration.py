@@ -9,6 +9,7 @@ import numpy as np
 
 from inlaylab.errors import PictureError
 from inlaylab.pictures.frame import Frame, sample
+from inlaylab.pictures.lines.light import LUMA
 from inlaylab.units import in_both
 
 if TYPE_CHECKING:
@@ -223,10 +224,6 @@ def _find_dots(
         if strong.sum() >= 24 and abs(diameter / dot.diameter - 1) < 0.25 and np.hypot(*middle) < reach + 0.6:
             found.append((dot, np.array([*middle, diameter])))
     return found
-
-
-LUMA = np.array([0.299, 0.587, 0.114])
-"""Weights of red, green and blue code values in brightness: ITU-R BT.601, as JPEG uses it (from memory)."""
 
 
 def _adjust(
