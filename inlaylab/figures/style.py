@@ -22,6 +22,7 @@ from typing import Any
 from inlaylab import units
 
 BLUE = "#0072B2"
+ORANGE = "#E69F00"
 INK = "#1a1a1a"
 GREY = "#5f5f5f"
 PALE = "#d9d9d9"
