@@ -70,9 +70,9 @@ def test_what_is_typed_comes_back_in_every_panel(folder, open_page):
         until_kept(notebook.page, folder, text)
         restart(notebook.page)
         stands_there(notebook.run_all(), field, text)
-        notebook.page.context.close()
+        notebook.page.close()
         again = open_page().open(f"drafts/{name}.ipynb").run_all()
         stands_there(again, field, text)
         assert again.complaints == [] and again.outside == [], name
         again.page.evaluate("() => window.jupyterapp.commands.execute('kernelmenu:shutdown')")
-        again.page.context.close()
+        again.page.close()

@@ -125,7 +125,7 @@ class Axis:
         return np.degrees(np.abs(np.arctan2(across, np.einsum("pc,pc->p", first, second))))
 
 
-def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) -> Axis:
+def medial_axis(artwork: Artwork | BaseGeometry) -> Axis:
     """
     Find the medial axis of an artwork, strokes and lands both.
 
@@ -133,8 +133,6 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
     ----------
     artwork : Artwork or shapely polygon
         Cleaned first unless it is an `Artwork`. [mm]
-    sagitta : float
-        How far a straight piece may stray from a curved part of the axis. [mm]
 
     Returns
     -------
@@ -143,7 +141,7 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
 
     Notes
     -----
-    Exact but for the rounding of corners to 0.00001 mm and for `sagitta`. The outside is closed by a frame far away.
+    Exact but for the rounding of corners to 0.00001 mm and for `SAGITTA`. The outside is closed by a frame far away.
 
     Examples
     --------
@@ -157,7 +155,7 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
     polygons = as_polygons(artwork)
     centre: np.ndarray = np.round(np.array(polygons.bounds).reshape(2, 2).mean(axis=0), 3)
     segments = _segments(polygons, centre)
-    pieces = _pieces(segments * GRID, sagitta, *_voronoi(segments))
+    pieces = _pieces(segments * GRID, *_voronoi(segments))
     middle = (pieces["ends"][:, 0] + pieces["ends"][:, 1]) / 2 + centre
     shapely.prepare(polygons)
     inside = shapely.contains_xy(polygons, middle[:, 0], middle[:, 1])
@@ -215,7 +213,6 @@ def _voronoi(segments: np.ndarray) -> tuple[np.ndarray, ...]:
 
 def _pieces(
     segments: np.ndarray,
-    sagitta: float,
     ends: np.ndarray,
     straight: np.ndarray,
     cell: np.ndarray,
@@ -232,7 +229,7 @@ def _pieces(
     gap = ends[:, None] - np.stack([_feet(ends[:, k], line, point, corner) for k in (0, 1)], axis=2)
     nearest = np.minimum(*np.moveaxis(np.hypot(gap[..., 0], gap[..., 1]), 1, 0))
     bent = (corner[:, 0] | corner[:, 1]) & (np.minimum(*nearest.T) < _FINE_BELOW)
-    steps = np.ceil(np.abs(w[1] - w[0]) / np.sqrt(sagitta * np.sqrt(2.0)))
+    steps = np.ceil(np.abs(w[1] - w[0]) / np.sqrt(SAGITTA * np.sqrt(2.0)))
     cuts = np.where(bent, np.maximum(1, steps), 1).astype(int)
     owner = np.repeat(np.arange(len(ends)), cuts)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(cuts) - cuts, cuts)

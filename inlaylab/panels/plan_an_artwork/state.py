@@ -312,7 +312,7 @@ class PlanState(traitlets.HasTraits):
             raise InputError(words.NO_LENGTH, allowed=words.TWO_ENDS)
         return (ends[0], ends[1]), (ends[2], ends[3])
 
-    def write(self) -> list[Path]:
+    def write(self) -> tuple[Path, ...]:
         """
         Write pocket, mirrored plug and depths into a folder of their own.
 

@@ -67,11 +67,6 @@ def test_every_cause_has_its_words():
     assert set(CAUSES) == set(made_of.CAUSES)
 
 
-def test_the_answer_before_is_told():
-    earlier = advice_result(start_depth=3.4)
-    assert any("Before the log changed" in line for line in answer_lines(advice_result(), "mm", earlier=earlier))
-
-
 def test_the_start_depth_is_one_of_the_turns_where_the_last_floor_gap_was_worse():
     from inlaylab.fitting.advice.settings import Turn
 

@@ -127,9 +127,7 @@ SAMPLES = {
         for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))
         for surprise in moved.SURPRISES
     ],
-    start_depth.answer_lines: lambda unit: [
-        line for each in ADVICES for line in start_depth.answer_lines(each, unit, earlier=ADVICE)
-    ],
+    start_depth.answer_lines: lambda unit: [line for each in ADVICES for line in start_depth.answer_lines(each, unit)],
     start_depth.chance_lines: _advised(start_depth.chance_lines),
     start_depth.depth_lines: _advised(start_depth.depth_lines),
     start_depth.first_lines: _advised(start_depth.first_lines),
