@@ -12,7 +12,8 @@ moisture moves; `levelling`: what is left proud; `sanding`: what more may come o
 spindle does; `glue`: where the glue goes; `where_to_measure`: where a groove and a flat are read;
 `planned_artwork`: which strokes are thin; `virtual_cut`: what fills
 and what stays open; `cut_section`: how plug and pocket mate along a line;
-`coupon_read`: what a photo of one shows. Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
+`coupon_read`: what a scan or photo of a coupon shows.
+Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
 """
 
 from __future__ import annotations
