@@ -3,6 +3,7 @@
 import itertools
 import json
 import os
+import re
 import shutil
 import socket
 import subprocess
@@ -136,6 +137,15 @@ class Notebook:
         self.page.get_by_text("| Idle").first.wait_for(timeout=LONG)
         self.page.wait_for_timeout(1000)  # JupyterLab moves the focus once more after the last cell
         return self
+
+    def restart(self):
+        """Restart the kernel by the menu; the panel's shell, which then says that it is asleep."""
+        self.page.get_by_role("menuitem", name="Kernel", exact=True).click()
+        self.page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
+        self.page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
+        shell = self.page.locator(".inlaylab-shell.jupyter-widgets-disconnected")
+        shell.wait_for(timeout=60_000)
+        return shell
 
     def says(self, text: str):
         spot = self.page.locator(".inlaylab-panel").get_by_text(text).first

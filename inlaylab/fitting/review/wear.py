@@ -147,7 +147,7 @@ def drift(fit: Fit, shop: Shop) -> Drift:
     for i, name in enumerate(fit.names.bits):
         mine = np.flatnonzero(seen.cuts.bit == i)
         if mine.size:
-            bits.append(_bit(fit, shop, seen, i, name, {key: value[mine] for key, value in extra.items()}))
+            bits.append(_bit(fit, shop, i, name, {key: value[mine] for key, value in extra.items()}))
     tail = np.exp(1.6449 * prior.spread)
     return Drift(
         wear_prior={"q05": float(prior.centre / tail), "q50": prior.centre, "q95": float(prior.centre * tail)},
@@ -230,7 +230,7 @@ def _trend(use: np.ndarray, values: np.ndarray) -> Trend:
     )
 
 
-def _bit(fit: Fit, shop: Shop, seen: Observations, at: int, name: str, extra: dict[str, np.ndarray]) -> BitDrift:
+def _bit(fit: Fit, shop: Shop, at: int, name: str, extra: dict[str, np.ndarray]) -> BitDrift:
     usual = metres_per_cut(shop)
     lengths = [cut.path_length_m for cut in shop.cuts if cut.bit == name]
     use = float(sum((length or usual or 1.0) / (usual or 1.0) for length in lengths))

@@ -182,7 +182,7 @@ class PlanState(traitlets.HasTraits):
         insert = self.shop.pair(pair.value).insert
         key = (id(fit), insert)
         if self._chance_of != key:
-            self._chance_of, self._chance = key, fill_chance(fit, self.shop, insert) or step_chance(USUAL_LIMIT)
+            self._chance_of, self._chance = key, fill_chance(fit, insert) or step_chance(USUAL_LIMIT)
         return self._chance
 
     @property

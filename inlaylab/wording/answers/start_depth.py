@@ -56,7 +56,7 @@ def first_lines(advice: Advice, unit: str) -> list[str]:
 
 def more_lines(advice: Advice, unit: str) -> list[str]:
     """Say why, what depth gives and costs, and what the worst line is made of."""
-    return [f"Why: {why(advice, unit)}", *depth_lines(advice, unit), made_of_line(advice, unit)]
+    return [f"Why: {why(advice)}", *depth_lines(advice, unit), made_of_line(advice, unit)]
 
 
 def headline(advice: Advice, unit: str) -> str:
@@ -170,7 +170,7 @@ def made_of_line(advice: Advice, unit: str) -> str:
     return f"What the {whole} is made of: {', '.join(parts)}." if parts else f"The expected worst line is {whole}."
 
 
-def why(advice: Advice, unit: str) -> str:
+def why(advice: Advice) -> str:
     """Say why this start depth: what stops the plug, and what would happen deeper."""
     contact = advice.held_up_by
     held = f"{HELD_BY[contact].capitalize()} in {percent(advice.held_up_chance)} of simulated cuts"

@@ -136,7 +136,7 @@ SAMPLES = {
     start_depth.more_lines: _advised(start_depth.more_lines),
     start_depth.settings_lines: _advised(start_depth.settings_lines),
     start_depth.suggestion: lambda unit: start_depth.suggestion(3.42, unit),
-    start_depth.why: _advised(start_depth.why),
+    start_depth.why: lambda _: [start_depth.why(each) for each in ADVICES],
     forecasts.cut_line: lambda unit: [forecasts.cut_line(cut, unit) for cut in _forecast_score().cuts],
     forecasts.forecast_lines: lambda unit: [
         line
