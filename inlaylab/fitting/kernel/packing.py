@@ -66,8 +66,11 @@ READ_AT, READ = (
     ("value", "low", "anything", "sd", "D + G", "other D + G"),
 )
 LATE_AT = ("kind", "bit or species", "set-up, or state", "picture, or out of order")
-LATE = ("value", "sd, or depth", "across", "other value", "other across")
-"""Columns of the tables of `Packed`; an outcome that does not count has NaN as its low."""
+LATE = ("value", "sd, depth, or how many", "across", "other value", "other across")
+"""
+Columns of the tables of `Packed`; an outcome that does not count has NaN as its low. Strokes of one width, wood and
+grain that filled alike are one row that says how many they are.
+"""
 
 
 def pack(seen: Observations, beliefs: Beliefs) -> Packed:
@@ -206,6 +209,10 @@ def _readings(seen: Observations, count: int) -> tuple[np.ndarray, np.ndarray, n
 def _lasting(seen: Observations) -> tuple[np.ndarray, np.ndarray]:
     """`LATE_AT` and `LATE` of grooves, wedges, fills and tip flats."""
     groove, wedge, fill, flat = (seen.rows[name] for name in OF_WHAT_LASTS)
+    names = ("finished", "across", "other_finished", "other_across")
+    alike = np.column_stack([seen.cuts.insert[fill["cut"]], fill["state"], fill["cue"] > 0, *map(fill.get, names)])
+    alike, many = np.unique(alike.astype(float), axis=0, return_counts=True)
+    wood, state, cue, width, across, other_width, other_across = alike.T
 
     def blank(rows: dict) -> np.ndarray:
         return np.zeros(rows["row"].size)
@@ -214,13 +221,13 @@ def _lasting(seen: Observations) -> tuple[np.ndarray, np.ndarray]:
     at = [
         (groove["bit"], groove["setup"], blank(groove)),
         (insert[wedge["cut"]], blank(wedge), wedge["picture"] > 0),
-        (insert[fill["cut"]], fill["state"], fill["cue"] > 0),
+        (wood, state, cue),
         (flat["bit"], blank(flat), blank(flat)),
     ]
     figures = [
         (groove["value"], groove["depth"], *[blank(groove)] * 3),
         (wedge["value"], np.nan_to_num(wedge["sd"]), wedge["across"], *[blank(wedge)] * 2),
-        (fill["finished"], blank(fill), fill["across"], fill["other_finished"], fill["other_across"]),
+        (width, many, across, other_width, other_across),
         (flat["value"], *[blank(flat)] * 4),
     ]
     kinds = [np.full(len(columns[0]), number) for number, columns in enumerate(at)]
