@@ -34,6 +34,11 @@ def once(function: Callable) -> Any:
     return _inner(function, inline="always")
 
 
+def shared(function: Callable) -> Any:
+    """The same for a large function that several call: each calls its machine code."""
+    return _inner(function)
+
+
 def summing(function: Callable) -> Any:
     """Compile a function of plain sums, whose terms may be added in any order."""
     return _inner(function, fastmath={"reassoc", "contract", "nsz"})

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, entry
+from inlaylab.fitting.kernel.compiling import compiled, entry, shared
 from inlaylab.fitting.kernel.cuts import (
     BY_CREST,
     BY_FLAT,
@@ -307,20 +307,9 @@ def log_prior(z, at, grad):
     return total
 
 
-@entry
+@shared
 def density(z, p, grad):
-    """
-    Log density of a vector of latents; sets ``grad`` to its gradient.
-
-    Parameters
-    ----------
-    z, grad : array, shape (size,)
-    p : Packed
-
-    Returns
-    -------
-    log_density : float
-    """
+    """Log density of a vector of latents, shape (size,); sets ``grad`` to its gradient."""
     at = places(p)
     shop, shop_slope = shop_values(z, p)
     bits, walls, woods = lasting_values(z, p, at, shop)
@@ -336,11 +325,18 @@ def density(z, p, grad):
 
 
 @entry
-def late_worth(z, p):
-    """Log density of the readings that depend on what lasts alone."""
-    at = places(p)
-    shop, _ = shop_values(z, p)
-    bits, _, woods = lasting_values(z, p, at, shop)
-    noise, by_noise, by_shop, grad = noise_of(shop), np.zeros(SIZE), np.zeros(ANGLE), np.zeros(len(z))
-    by_bits, by_woods = np.zeros(bits.shape), np.zeros(woods.shape)
-    return all_lates(z, p, at, shop, bits, woods, noise, by_noise, by_bits, by_woods, by_shop, grad)
+def densities(vectors, p, heights, slopes):
+    """
+    Log densities of many vectors of latents, and the gradients there.
+
+    Parameters
+    ----------
+    vectors : array, shape (vectors, size)
+    p : Packed
+    heights : array, shape (vectors,)
+        Is set to the log densities.
+    slopes : array, shape (vectors, size)
+        Is set to the gradients.
+    """
+    for n in range(len(vectors)):
+        heights[n] = density(vectors[n], p, slopes[n])

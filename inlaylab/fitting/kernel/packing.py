@@ -26,7 +26,7 @@ class Packed(NamedTuple):
     Parameters
     ----------
     sizes : array, shape (5,)
-        Numbers of bits, pairs, species, cuts and set-ups.
+        `SIZES`: how many there are of each.
     priors : array, shape (latents of the shop + 1, 3)
         Centre, spread and law (place in `beliefs.KINDS`), in the order of `beliefs.SHOP`, then the angle's error.
     angles : array, shape (bits,)
@@ -56,6 +56,7 @@ class Packed(NamedTuple):
     lates: np.ndarray
 
 
+SIZES = ("bits", "pairs", "species", "cuts", "setups")
 CUT_AT = ("bit", "pair", "insert", "host", "first tip", "first land", "first reading")
 CUT = (
     "start_depth", "pocket_depth", "relief_depth", "path tangent", "outline_offset", "used", "least D + G",
@@ -96,7 +97,7 @@ def pack(seen: Observations, beliefs: Beliefs) -> Packed:
     late_at, lates = _lasting(seen)
     owners = [np.append(getattr(cuts, name), 0) for name in CUT_AT[:4]]
     return Packed(
-        sizes=np.array([layout.bits, layout.pairs, layout.species, layout.cuts, layout.setups], np.int64),
+        sizes=np.array([getattr(layout, name) for name in SIZES], np.int64),
         priors=np.array([(law.centre, law.spread, KINDS.index(law.kind)) for law in laws], float),
         angles=np.ascontiguousarray(seen.nominal_angles, float),
         cut_at=_whole(*owners, tip_start, land_start, read_start),

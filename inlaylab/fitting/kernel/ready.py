@@ -93,21 +93,18 @@ def load() -> None:
 def _run_each() -> None:
     """Call each once, with the types that every later call has."""
     from inlaylab.bench.shop import Shop
-    from inlaylab.fitting.kernel.density import late_worth
-    from inlaylab.fitting.kernel.moves import best_of, weigh
+    from inlaylab.fitting.kernel.density import densities
+    from inlaylab.fitting.kernel.moves import cut_chances
     from inlaylab.fitting.kernel.packing import first_scale, pack
-    from inlaylab.fitting.kernel.trajectories import curvature, stretch
+    from inlaylab.fitting.kernel.trajectories import stretch
     from inlaylab.fitting.model.observations import observe
 
     seen = observe(Shop())
     layout = seen.names.layout()
     packed, scale, rng = pack(seen, KIT), first_scale(layout), np.random.default_rng(1)
     z, one = np.zeros(layout.size), np.zeros((1, layout.size))
-    late_worth(z, packed)
-    none = np.zeros(0)
-    weigh(z, packed, np.zeros(0, np.int64), np.zeros((1, 3)), np.zeros(1), none, none, np.zeros((0, 3)))
-    best_of(np.zeros((1, 3)), packed, np.zeros(0, np.int64))
-    curvature(z, packed, scale, 0.1, scale.single.copy(), scale.follow.copy())
+    densities(one, packed, np.zeros(1), one.copy())
+    cut_chances(z, packed, np.zeros(0, np.int64), np.zeros((1, 3)), np.zeros((0, 1)))
     stretch(z, packed, scale, rng, 0.1, np.ones(1, np.int64), one, one.copy(), np.zeros((1, 3)))
 
 
