@@ -210,9 +210,9 @@ def _readings(seen: Observations, count: int) -> tuple[np.ndarray, np.ndarray, n
 def _lasting(seen: Observations) -> tuple[np.ndarray, np.ndarray]:
     """`LATE_AT` and `LATE` of grooves, wedges, fills and tip flats."""
     groove, wedge, fill, flat = (seen.rows[name] for name in OF_WHAT_LASTS)
-    names = ("finished", "across", "other_finished", "other_across")
-    alike = np.column_stack([seen.cuts.insert[fill["cut"]], fill["state"], fill["cue"] > 0, *map(fill.get, names)])
-    alike, many = np.unique(alike.astype(float), axis=0, return_counts=True)
+    where = [fill[name] for name in ("finished", "across", "other_finished", "other_across")]
+    rows = _figures(seen.cuts.insert[fill["cut"]], fill["state"], fill["cue"] > 0, *where)
+    alike, many = np.unique(rows, axis=0, return_counts=True)
     wood, state, cue, width, across, other_width, other_across = alike.T
 
     def blank(rows: dict) -> np.ndarray:

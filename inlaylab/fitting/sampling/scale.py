@@ -112,7 +112,7 @@ def scale_there(points: np.ndarray, packed: Packed, scale: Scale) -> tuple[np.nd
         return (slopes[len(ways) :] - slopes[: len(ways)])[:, scale.own] / (2 * STEP)
 
     with ThreadPoolExecutor(PARTS) as pool:
-        mean = sum(pool.map(bend, points)) / len(points)  # (L and 3 more, cuts, 3)
+        mean = np.add.reduce(list(pool.map(bend, points))) / len(points)  # (L and 3 more, cuts, 3)
     follow, single = np.moveaxis(mean[:count], 0, -1), np.moveaxis(mean[count:], 0, -1)
     weights, directions = np.linalg.eigh((single + np.swapaxes(single, -1, -2)) / 2)
     weights, back = np.clip(weights, LEAST_BEND, None)[..., None, :], np.swapaxes(directions, -1, -2)
