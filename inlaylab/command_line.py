@@ -37,7 +37,7 @@ COMMANDS: dict[str, Command] = {
     for command in module.COMMANDS
 }
 
-DONE, PROGRAM_AT_FAULT, INPUT_AT_FAULT, STOPPED = 0, 1, 2, 130
+DONE, INPUT_AT_FAULT, STOPPED = 0, 2, 130  # 1, which Python gives by itself: the program is at fault
 
 
 class _Parser(argparse.ArgumentParser):

@@ -48,8 +48,13 @@ def pytest_configure():
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    """Put the browser's tests last, for its driver leaves an event loop running; all of them are long."""
-    items.sort(key=lambda item: "browser" in item.path.parts)
+    """
+    Put the browser's tests last, for its driver leaves an event loop running; all of them are long.
+
+    The files that take longest begin first, so that no worker is left with one of them when the others are done.
+    """
+    last = {name: place for place, name in enumerate(("test_first_hour", "test_tune_and_share", "test_every_notebook"))}
+    items.sort(key=lambda item: ("browser" in item.path.parts, last.get(item.path.stem, len(last))))
     for item in items:
         if "browser" in item.path.parts:
             item.add_marker("long")

@@ -126,4 +126,4 @@ def test_the_check_script_runs_the_readmes_own_command():
     found = [line for line in (ROOT / "README.md").read_text(encoding="utf-8").splitlines() if re.search(pattern, line)]
     assert len(found) == 1 and found[0].endswith('".[test]" && .venv/bin/python -m pytest')
     others = re.findall(r"pytest -.*", script.replace(pattern, ""))
-    assert others == ["pytest -m long"], "besides README's own command only the long tests are run"
+    assert others == ["pytest -m long -n 3 tests"], "besides README's own command only the long tests are run"

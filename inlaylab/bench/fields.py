@@ -12,8 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from inlaylab.errors import LengthError, RecordError
-from inlaylab.units import UNITS, parse_angle, parse_length, parse_number
+from inlaylab.units import UNITS
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 20_000
@@ -124,9 +123,9 @@ def length(
     return _field(limits)
 
 
-def number(*, low: float, high: float, above: bool = False, needed: bool = False, unit: str = "") -> Any:
+def number(*, low: float, high: float, needed: bool = False, unit: str = "") -> Any:
     """Declare a plain number within limits."""
-    return _field(Spec(kind="number", low=low, high=high, above=above, needed=needed, unit=unit))
+    return _field(Spec(kind="number", low=low, high=high, needed=needed, unit=unit))
 
 
 def date(*, needed: bool = False) -> Any:
@@ -196,66 +195,6 @@ def lengths_of(record_class: Any) -> tuple[str, ...]:
         In the record's order.
     """
     return tuple(n for n, spec in specs(record_class).items() if spec.kind == "length")
-
-
-def from_texts(record_class: type, *, unit: str | None, **texts: Any) -> Any:
-    """
-    Make a record from texts as a maker types them, keeping each length as typed.
-
-    Parameters
-    ----------
-    record_class : type
-        A record of the bench.
-    unit : str or None
-        Unit of lengths that are typed without one.
-    **texts : str or object
-        Fields; a blank text is "not recorded". Values that are no text are taken as they are.
-
-    Returns
-    -------
-    record : record_class
-        The record, checked.
-
-    Raises
-    ------
-    RecordError
-        Naming the field at fault.
-
-    Examples
-    --------
-    >>> from inlaylab.bench.bits import Groove
-    >>> groove = from_texts(Groove, unit="mm", bit="b1", depth="1/8 in", width="3.7")
-    >>> print(groove.depth, groove.typed)
-    3.175 {'depth': '1/8 in'}
-    """
-    values: dict[str, Any] = {}
-    typed_texts: dict[str, str] = {}
-    for field_name, given in texts.items():
-        spec = specs(record_class)[field_name]
-        if spec.kind in ("length", "number") and isinstance(given, str):
-            if not given.strip():
-                continue
-            try:
-                values[field_name] = _read(given, spec, unit)
-            except LengthError as fault:
-                raise RecordError(
-                    fault.what, field=field_name, value=fault.value, where=field_name, allowed=fault.allowed
-                ) from None
-            if spec.kind == "length":
-                typed_texts[field_name] = given
-        else:
-            values[field_name] = given
-    if "typed" in specs(record_class):
-        values["typed"] = typed_texts
-    if unit:
-        values["unit"] = unit
-    return record_class(**values)
-
-
-def _read(text_: str, spec: Spec, unit_: str | None) -> float:
-    if spec.kind == "length":
-        return parse_length(text_, unit_).mm
-    return parse_angle(text_) if spec.unit == "degrees" else parse_number(text_)
 
 
 def as_values(record: Any) -> dict[str, Any]:

@@ -16,7 +16,7 @@ def _advise(arguments: argparse.Namespace) -> Answer:
     unit = arguments.unit or shop.habits.unit
     advice = advise(fit, shop, question.ask(arguments, shop))
     text = [*answer_lines(advice, unit), "", *words.settings_table(advice.settings, unit)]
-    return Answer(record=advice.to_json() | {"why": why(advice, unit)}, text="\n".join(text))
+    return Answer(record=advice.to_json() | {"why": why(advice)}, text="\n".join(text))
 
 
 COMMANDS = (

@@ -6,7 +6,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, Picture, legend_below, new_axes, note, round_ticks, shares, styled, with_unit
+from inlaylab.figures.style import (
+    BLUE,
+    INK,
+    ORANGE,
+    Picture,
+    legend_below,
+    new_axes,
+    note,
+    round_ticks,
+    shares,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
@@ -167,7 +179,7 @@ def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) ->
     """
     if ax is None:
         ax = new_axes(width=6.0, height=2.8)
-    looks = {"low": ("#0072B2", "o", "low side"), "high": ("#E69F00", "s", "high side"), "both": ("#0072B2", "o", "")}
+    looks = {"low": (BLUE, "o", "low side"), "high": (ORANGE, "s", "high side"), "both": (BLUE, "o", "")}
     for curve in result.curves:
         color, marker, name = looks[curve.kind]
         ax.plot(curve.x, curve.seen, marker, ms=3, color=color, label=f"{name} seen".strip())

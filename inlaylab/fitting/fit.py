@@ -14,6 +14,7 @@ from inlaylab.fitting.kernel.packing import Packed, pack
 from inlaylab.fitting.model.cut_arrays import Names
 from inlaylab.fitting.model.observations import observe
 from inlaylab.fitting.model.priors import KIT, SHOP, Beliefs, values
+from inlaylab.fitting.quantiles import spread
 from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics, diagnose
 from inlaylab.fitting.sampling.posterior import Progress, sample
@@ -139,10 +140,6 @@ class Fit:
         summary : dict
             Keys as documented for the command; quantities as 5, 50 and 95 % quantiles.
         """
-
-        def spread(draws: np.ndarray) -> dict[str, float]:
-            q05, q50, q95 = np.quantile(draws, [0.05, 0.5, 0.95])
-            return {"q05": float(q05), "q50": float(q50), "q95": float(q95)}
 
         def each(names: tuple[str, ...], keys: dict[str, str]) -> dict[str, Any]:
             return {n: {k: spread(self.values[v][:, i]) for k, v in keys.items()} for i, n in enumerate(names)}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from inlaylab.errors import InputError
-from inlaylab.handbook.sources import FOUND, Source, rows_of, source_of
+from inlaylab.handbook.sources import Source, rows_of, source_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,11 +117,6 @@ class Value:
     unit: str
     basis: str
     source: Source | None
-
-    @property
-    def sourced(self) -> bool:
-        """Whether it may be shown with a source."""
-        return self.basis == FOUND
 
     def __str__(self) -> str:
         unit = f" {self.unit}" if self.unit else ""

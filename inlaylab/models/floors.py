@@ -46,37 +46,6 @@ def floor_gap(
     return plain(pocket - start + stand_off + zero)
 
 
-def backer_gap(*, relief_depth: Floats, stand_off: Floats = 0.0, insert_zero_error: Floats = 0.0) -> Floats:
-    """
-    Height left free between the backer and the host's face.
-
-    Parameters
-    ----------
-    relief_depth : array_like
-        How far below the start depth the ground around the plug is cut. [mm]
-    stand_off : array_like, optional
-        How proud the plug sits; negative when it sank. [mm]
-    insert_zero_error : array_like, optional
-        How much deeper than programmed the insert was cut. [mm]
-
-    Returns
-    -------
-    gap : float or array
-        What a feeler gauge reads at the coupon's edge before the backer is cut off. [mm]
-
-    Notes
-    -----
-    F + e_p + h.
-
-    Examples
-    --------
-    >>> print(f"{backer_gap(relief_depth=3.0, stand_off=-0.17):.2f}")
-    2.83
-    """
-    _, (relief, stand_off, zero) = as_arrays(relief_depth, stand_off, insert_zero_error)
-    return plain(relief + stand_off + zero)
-
-
 def real_spacing(*, flat_width: Floats, pass_spacing: Floats) -> Floats:
     """
     Distance between the passes that really clear a flat ground.

@@ -1,10 +1,8 @@
 """
 Where the plug comes to rest, and what holds it up.
 
-Which function do I need? `seat` answers for a whole section and names what
-holds the plug up; `seat_level` is the same number alone and works inside traced
-JAX code; ``start_depths`` turns the question round. `wall_contact`,
-`tip_contact` and `land_contact` are the parts, and live in ``contacts``.
+`seat` answers for a whole section and names what holds the plug up; ``start_depths`` turns the question round. The
+contacts themselves live in ``contacts``.
 """
 
 from dataclasses import dataclass
@@ -13,18 +11,8 @@ from typing import Any
 import numpy as np
 
 from inlaylab.models.arrays import Floats, as_arrays, plain
-from inlaylab.models.contacts import CONTACTS, land_contact, section_levels, tip_contact, wall_contact
+from inlaylab.models.contacts import CONTACTS, section_levels
 from inlaylab.models.walls import glue_line, path_depth, wall_gap
-
-__all__ = [
-    "CONTACTS",
-    "Seat",
-    "land_contact",
-    "seat",
-    "seat_level",
-    "tip_contact",
-    "wall_contact",
-]
 
 _NAMES = np.array(CONTACTS)
 _WALL, _FLOOR, _NOSE, _CREST, _BACKER, _LAND = range(len(CONTACTS))
@@ -59,50 +47,6 @@ class Seat:
     glue_line: Floats
 
 
-def seat_level(
-    *,
-    start_depth: Floats,
-    host_zero_error: Floats = 0.0,
-    insert_zero_error: Floats = 0.0,
-    seat_shortfall: Floats = 0.0,
-    **section: Floats,
-) -> Floats:
-    """
-    Seat level at which a section comes to rest: the highest that any contact asks for.
-
-    Parameters
-    ----------
-    start_depth : array_like
-        Depth below the insert's face where the plug's outline equals the artwork's. [mm]
-    host_zero_error, insert_zero_error : array_like, optional
-        How much deeper than programmed each board was cut. [mm]
-    seat_shortfall : array_like, optional
-        How much higher the plug stayed than its contacts ask: clamping, glue. [mm]
-    **section
-        Arguments of `contacts.section_levels`. Strokes lie on the last axis, so
-        draws of a zero error, a bit's angle and the like need a last axis of
-        length one.
-
-    Returns
-    -------
-    seat_level : float or array
-        Stand-off plus both zero errors; without the axis of the strokes. [mm]
-
-    Examples
-    --------
-    >>> level = seat_level(
-    ...     start_depth=4, pocket_depth=5, relief_depth=3, stroke_half_width=[1, 9], land_half_width=9,
-    ...     path_angle=90, true_angle=90, tip_flat=0.1,
-    ... )
-    >>> print(f"{level:.2f}")
-    -0.05
-    """
-    levels, _ = _levels(start_depth, host_zero_error, insert_zero_error, section)
-    xp, (levels, shortfall) = as_arrays(levels, seat_shortfall)
-    highest = xp.max(levels, axis=-1) + shortfall
-    return plain(xp.max(xp.atleast_1d(highest), axis=-1))
-
-
 def seat(
     *,
     start_depth: Floats,
@@ -117,17 +61,21 @@ def seat(
 
     Parameters
     ----------
-    start_depth, host_zero_error, insert_zero_error, seat_shortfall : array_like
-        As in `seat_level`.
+    start_depth : array_like
+        Depth below the insert's face where the plug's outline equals the artwork's. [mm]
+    host_zero_error, insert_zero_error : array_like, optional
+        How much deeper than programmed each board was cut. [mm]
+    seat_shortfall : array_like, optional
+        How much higher the plug stayed than its contacts ask: clamping, glue. [mm]
     local_opening : array_like, optional
         Chips, grain and glue at each stroke's glue line. [mm]
     **section
-        Arguments of `contacts.section_levels`; strokes on the last axis.
+        Arguments of `contacts.section_levels`. Strokes lie on the last axis, so draws of a zero error, a bit's angle
+        and the like need a last axis of length one.
 
     Returns
     -------
     seat : Seat
-        For NumPy arrays and numbers; inside traced code use `seat_level`.
 
     Notes
     -----

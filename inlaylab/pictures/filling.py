@@ -226,7 +226,7 @@ def _glue_of_tip(tip: Floats, widths: Floats, woods: Woods, host: Floats, blur: 
     return np.asarray(color, float) if woods.strangeness(color) > APART else None
 
 
-def filling_of(colors: Floats, woods: Woods, *, unseen: float = 0.0) -> Filling:
+def filling_of(colors: Floats, woods: Woods) -> Filling:
     """
     Judge a bar by the colours along its middle.
 
@@ -236,8 +236,6 @@ def filling_of(colors: Floats, woods: Woods, *, unseen: float = 0.0) -> Filling:
         As `bar_colors` gives them.
     woods : Woods
         What insert and glue look like.
-    unseen : float, optional
-        Distance of the insert from the tone of the glue lines, in standard deviations, where no glue was seen alone.
 
     Returns
     -------
@@ -245,7 +243,7 @@ def filling_of(colors: Floats, woods: Woods, *, unseen: float = 0.0) -> Filling:
     """
     if woods.glue is None:
         insert = woods.strangeness(colors) < 2 * APART
-        apart = unseen
+        apart = 0.0
     else:
         insert = woods.insert_share(colors) > 0.5
         apart = woods.apart

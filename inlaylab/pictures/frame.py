@@ -7,10 +7,15 @@ from typing import TYPE_CHECKING, TypedDict
 
 import numpy as np
 
+from inlaylab.pictures.lines import light
+
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Floats = NDArray[np.float64]
+
+
+BESIDE = 5  # around the points that are asked for, so that the window sees its surroundings [pixels]
 
 
 class Lens(TypedDict):
@@ -131,6 +136,42 @@ def sample(picture: NDArray[np.uint8], frame: Frame, points: Floats) -> NDArray[
     """
     import cv2
 
-    where = frame.pixels(points).astype(np.float32)
-    values = cv2.remap(picture, where[..., 0], where[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return _looked_up(picture, frame.pixels(points), cv2.INTER_LINEAR)
+
+
+def brightness(luma: NDArray[np.uint8], frame: Frame, points: Floats) -> Floats:
+    """
+    Brightness at points of the drawing, as if a pixel stood at each of them.
+
+    Parameters
+    ----------
+    luma, frame, points
+        As in `sample`.
+
+    Returns
+    -------
+    values : array of shape (n, m)
+        Code values.
+
+    Notes
+    -----
+    By Lanczos' window over eight pixels, in linear light: there a lens that blurs by 0.75 pixels and more has left
+    nothing that pixels cannot give back. Linear interpolation blurs by how a side happens to fall on the pixels.
+    """
+    import cv2
+
+    where = frame.pixels(points)
+    rows, columns = luma.shape
+    low = np.clip(np.floor(where.min(axis=(0, 1))).astype(int) - BESIDE, 0, (columns - 1, rows - 1))
+    high = np.clip(np.ceil(where.max(axis=(0, 1))).astype(int) + BESIDE, 0, (columns - 1, rows - 1))
+    part = light.decode(np.arange(256)).astype(np.float32)[luma[low[1] : high[1] + 1, low[0] : high[0] + 1]]
+    return light.encode(_looked_up(part, where - low, cv2.INTER_LANCZOS4))
+
+
+def _looked_up(picture: NDArray[np.uint8] | NDArray[np.float32], where: Floats, window: int) -> NDArray[np.float32]:
+    """Values between the pixels; outside the picture those of its nearest pixel."""
+    import cv2
+
+    near = where.astype(np.float32)
+    values = cv2.remap(picture, near[..., 0], near[..., 1], window, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(values, np.float32)

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.pictures.frame import Frame, sample
-from inlaylab.pictures.lines import light
+from inlaylab.pictures.frame import Frame, brightness, sample
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -23,7 +22,6 @@ ALONG = 0.04  # along [mm]
 REACH = 1.05  # into either wood, at most [mm]
 ENDS = 0.9  # left out at both ends of a stroke [mm]
 TRIM = 0.15  # of the darkest and of the lightest values left out of each mean
-BESIDE = 5  # around the points that are asked for, so that the window sees its surroundings [pixels]
 LEAST_LENGTH = 2.0  # of a side that can be averaged [mm]
 
 
@@ -199,7 +197,7 @@ def bar_profiles(
         rim, inward = (bar.start + bar.across * bar.width, -bar.across) if kind == "high" else (bar.start, bar.across)
         where = rim + far[:, None, None] * bar.along + x[None, :, None] * inward
         values = sample(picture.colors, frame, where)
-        luma = trimmed(brightness_at(picture.luma, frame, where))
+        luma = trimmed(brightness(picture.luma, frame, where))
         host = x < -0.3 if (x < -0.3).sum() > 2 else x <= x[0] + 2 * STEP
         insert = (x > 0.4) & (x < (bar.width - 0.4 if kind == "both" else 9.0))
         if insert.sum() < 3:
@@ -269,7 +267,7 @@ def dot_profile(picture: Picture, frame: Frame, diameter: float, middle: Floats)
         name="",
         kind="dot",
         x=np.asarray(x, float),
-        luma=trimmed(brightness_at(picture.luma, frame, where)),
+        luma=trimmed(brightness(picture.luma, frame, where)),
         width=diameter,
         middle=middle,
         color_host=trimmed(values[:, x < -0.3]).mean(axis=0),
@@ -277,41 +275,6 @@ def dot_profile(picture: Picture, frame: Frame, diameter: float, middle: Floats)
         grain="dot",
         share=1.0,
     )
-
-
-def brightness_at(luma: NDArray[np.uint8], frame: Frame, points: Floats) -> Floats:
-    """
-    Brightness at points of the drawing, between the pixels.
-
-    Parameters
-    ----------
-    luma : array of shape (rows, columns)
-        Code values.
-    frame : Frame
-        Where the drawing lies in it.
-    points : array of shape (n, m, 2)
-        x and y on the drawing. [mm]
-
-    Returns
-    -------
-    values : array of shape (n, m)
-        Code values, as if a pixel stood at each point.
-
-    Notes
-    -----
-    By Lanczos' window over eight pixels, in linear light: there a lens that blurs by 0.75 pixels and more has left
-    nothing that pixels cannot give back. Linear interpolation blurs by how a side happens to fall on the pixels.
-    """
-    import cv2
-
-    where = frame.pixels(points)
-    rows, columns = luma.shape
-    low = np.clip(np.floor(where.min(axis=(0, 1))).astype(int) - BESIDE, 0, (columns - 1, rows - 1))
-    high = np.clip(np.ceil(where.max(axis=(0, 1))).astype(int) + BESIDE, 0, (columns - 1, rows - 1))
-    part = light.decode(np.arange(256)).astype(np.float32)[luma[low[1] : high[1] + 1, low[0] : high[0] + 1]]
-    near = (where - low).astype(np.float32)
-    found = cv2.remap(part, near[..., 0], near[..., 1], cv2.INTER_LANCZOS4, borderMode=cv2.BORDER_REPLICATE)
-    return light.encode(found)
 
 
 def trimmed(values: NDArray[np.floating]) -> Floats:

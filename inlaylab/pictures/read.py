@@ -166,7 +166,7 @@ class _Reading:
         blur = float(np.exp(shared[0]))
         if blur > MOST_BLUR:
             raise PictureError("the picture is blurred", value=f"by {in_both(blur)}", remedy=SHARP)
-        answers = tuple(self._station(name, problem, lines) for name in (p.station for p in self.layout.places))
+        answers = tuple(self._station(name, lines) for name in (p.station for p in self.layout.places))
         return PictureReading(
             stations=answers,
             pixels_per_mm=self.per_mm,
@@ -174,10 +174,10 @@ class _Reading:
             shrink=float(shared[4]),
             blur=blur,
             frame=tied.frame,
-            warnings=self._warnings(lines, answers),
+            warnings=self._warnings(lines),
         )
 
-    def _warnings(self, lines: widths.Lines, answers: tuple[StationReading, ...]) -> tuple[str, ...]:
+    def _warnings(self, lines: widths.Lines) -> tuple[str, ...]:
         found = [TRIED]
         if self.per_mm < GOOD_PIXELS:
             found.append(f"only {_dpi(self.per_mm)}: below {_dpi(20)} thin lines are read less well")
@@ -191,7 +191,7 @@ class _Reading:
             )
         return tuple(found)
 
-    def _station(self, name: str, problem: Problem, lines: widths.Lines) -> StationReading:
+    def _station(self, name: str, lines: widths.Lines) -> StationReading:
         place = next(p for p in self.layout.places if p.station == name)
         if place.kind == "wedge":
             stop, why = filling.wedge_stop_of(*self.wedges[name], self.woods)

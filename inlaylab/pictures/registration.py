@@ -9,6 +9,7 @@ import numpy as np
 
 from inlaylab.errors import PictureError
 from inlaylab.pictures.frame import Frame, sample
+from inlaylab.pictures.lines.light import LUMA
 from inlaylab.units import in_both
 
 if TYPE_CHECKING:
@@ -38,21 +39,15 @@ class Registration:
         Maps the host's drawing to the picture.
     shrink : float
         How far outlines lie inside the drawing: sanding narrows strokes. [mm]
-    plug_shift : tuple of float
-        How far the plug sits to one side. [mm]
     misfit : float
         Median distance of outlines from where the frame has them. [mm]
-    dots_seen : int
-        Dots that were found.
     dot_profiles : array of shape (n, 4)
         For each dot found its x and y as seen, its diameter as drawn and as seen. [mm]
     """
 
     frame: Frame
     shrink: float
-    plug_shift: tuple[float, float]
     misfit: float
-    dots_seen: int
     dot_profiles: Floats
 
 
@@ -130,9 +125,7 @@ def register(picture: NDArray[np.uint8], frame: Frame, contrast: Contrast, layou
     return Registration(
         frame=frame,
         shrink=float(terms[1]),
-        plug_shift=(float(terms[2]), float(terms[3])),
         misfit=misfit,
-        dots_seen=len(seen_dots),
         dot_profiles=profiles,
     )
 
@@ -223,10 +216,6 @@ def _find_dots(
         if strong.sum() >= 24 and abs(diameter / dot.diameter - 1) < 0.25 and np.hypot(*middle) < reach + 0.6:
             found.append((dot, np.array([*middle, diameter])))
     return found
-
-
-LUMA = np.array([0.299, 0.587, 0.114])
-"""Weights of red, green and blue code values in brightness: ITU-R BT.601, as JPEG uses it (from memory)."""
 
 
 def _adjust(

@@ -62,37 +62,6 @@ def forecast_of(log_path: str | Path, cut: Cut, *, shop: Shop | None = None, fit
         return None
 
 
-def keep_forecasts(log_path: str | Path, *, by: str = "", session: str = "") -> tuple[Forecast, ...]:
-    """
-    Keep a forecast of every cut of a log that has neither readings nor a forecast.
-
-    Parameters
-    ----------
-    log_path : path
-        The log.
-    by, session : str
-        Who asks, for the log's history.
-
-    Returns
-    -------
-    forecasts : tuple of Forecast
-        Those that were kept now.
-    """
-    from inlaylab.log.store import Log
-    from inlaylab.services.open_log import last_fit
-
-    with Log.open(log_path, session=session) as log:
-        shop, fit = log.shop(), last_fit(Path(log_path))
-        done = {each.cut for each in shop.forecasts} | {reading.cut for reading in shop.readings}
-        found = [forecast_of(log_path, cut, shop=shop, fit=fit) for cut in shop.cuts if fit and cut.cut not in done]
-        made = tuple(each for each in found if each is not None)
-        if made and not log.read_only:
-            with log.change(f"forecast {', '.join(each.cut for each in made)}"[:200], by=by) as work:
-                for each in made:
-                    work.keep_forecast(each)
-    return made
-
-
 def kept_score(shop: Shop, *, last: int | None = None) -> ForecastScore:
     """
     Hold the forecasts that a log keeps against what was read.

@@ -10,7 +10,8 @@ import shapely
 from cases import few_of
 
 from inlaylab.artwork.cutting.virtual_cut import virtual_cut
-from inlaylab.models.seating import seat, wall_contact
+from inlaylab.models.contacts import wall_contact
+from inlaylab.models.seating import seat
 from inlaylab.models.walls import path_depth
 
 AGREE = 0.01  # [mm]

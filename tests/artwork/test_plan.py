@@ -14,7 +14,7 @@ from inlaylab.artwork.cutting.measures import measure
 from inlaylab.artwork.cutting.virtual_cut import virtual_cut
 from inlaylab.artwork.polygons import Artwork, clean
 from inlaylab.artwork.reading.outlines import read_artwork
-from inlaylab.artwork.sheets.drawings import write_drawing
+from inlaylab.artwork.sheets.drawings import write_together
 from inlaylab.artwork.sheets.plan import plug_outline, plug_sheet, pocket_sheet, write_plan
 from inlaylab.artwork.sheets.shop_page import INCH, Section, shop_page
 from inlaylab.errors import DrawingError, InputError
@@ -137,7 +137,7 @@ def test_walls_and_flat_ground_of_a_bar_by_hand():
 @pytest.mark.parametrize("draw", [pocket_sheet, plug_sheet])
 def test_a_drawing_read_back_gives_the_same_polygons(tmp_path, draw, kind):
     sheet = draw(clean(letters()))
-    path = write_drawing(sheet, tmp_path / f"sheet.{kind}")
+    [path] = write_together(tmp_path, {f"sheet.{kind}": sheet})
     drawn = next(layer.polygons for layer in sheet.layers if layer.polygons is not None)
     again = read_artwork(path)
     assert again.polygons.symmetric_difference(drawn).area < 1e-3

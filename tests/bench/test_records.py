@@ -135,28 +135,6 @@ def test_extra_columns_may_not_look_like_known_ones(name):
     assert make(Cut, extra={"humidity": "45 %", "blank": " "}).extra == {"humidity": "45 %"}
 
 
-def test_from_texts_keeps_what_was_typed():
-    cut = fields.from_texts(
-        Cut,
-        unit="mm",
-        cut="k1",
-        bit="b1",
-        pair="p1",
-        start_depth="3/32 in",
-        pocket_depth="4,2",
-        relief_depth="1.60",
-        sanded_off=" ",
-        path_angle_deg="60 deg",
-        path_length_m="12,5",
-    )
-    assert (cut.start_depth, cut.pocket_depth, cut.sanded_off) == (2.38125, 4.2, None)
-    assert (cut.path_angle_deg, cut.path_length_m) == (60.0, 12.5)
-    assert cut.typed == {"start_depth": "3/32 in", "pocket_depth": "4,2", "relief_depth": "1.60"}
-    with pytest.raises(RecordError, match="two ways") as caught:
-        fields.from_texts(Groove, unit="mm", bit="b1", depth="1,500", width="2")
-    assert caught.value.field == "depth"
-
-
 def test_path_angle_is_the_nominal_one_unless_recorded():
     bit = make(Bit)
     assert make(Cut).path_angle(bit) == 60.0

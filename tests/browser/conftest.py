@@ -1,5 +1,6 @@
 """One JupyterLab and one browser for every test here; nothing may be asked of a host outside this machine."""
 
+import itertools
 import json
 import os
 import re
@@ -18,6 +19,7 @@ from inlaylab import share
 
 LONG = 90_000  # longest wait for anything a busy machine may take [ms]
 expect.set_options(timeout=30_000)
+WORKSPACES = (f"page-{number}" for number in itertools.count())
 BROWSERS = ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
 FLAGS = [
     "--no-sandbox",
@@ -27,6 +29,7 @@ FLAGS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",  # no other host can be reached
 ]
 QUIET = {
     "@jupyterlab/apputils-extension:notification": {
@@ -109,21 +112,20 @@ class Notebook:
         self.outside: list[str] = []
         page.on("console", self._console)
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        page.route(re.compile(r"^(?!data:|blob:)"), self._route)
+        page.on("request", lambda request: self._asked(request.url))
+        page.on("websocket", lambda socket: self._asked(socket.url))
 
     def _console(self, message) -> None:
         if message.type == "error":
             self.complaints.append(f"{message.text} ({message.location.get('url', '')})")
 
-    def _route(self, route) -> None:
-        if route.request.url.startswith((self.lab.url, "ws://127.0.0.1")):
-            route.continue_()
-        else:
-            self.outside.append(route.request.url)
-            route.abort()
+    def _asked(self, url: str) -> None:
+        if not url.startswith((self.lab.url, self.lab.url.replace("http", "ws"), "data:", "blob:")):
+            self.outside.append(url)
 
     def open(self, name: str) -> "Notebook":
-        self.page.goto(f"{self.lab.url}/lab/tree/{name}?reset&token={self.lab.token}", timeout=LONG)
+        own = f"{self.lab.url}/lab/workspaces/{next(WORKSPACES)}/tree"  # else a second page would load twice
+        self.page.goto(f"{own}/{name}?reset&token={self.lab.token}", timeout=LONG)
         self.page.locator(".jp-NotebookPanel-notebook .jp-Cell").first.wait_for(timeout=LONG)
         self.page.get_by_text("| Idle").first.wait_for(timeout=LONG)
         return self
@@ -135,6 +137,15 @@ class Notebook:
         self.page.get_by_text("| Idle").first.wait_for(timeout=LONG)
         self.page.wait_for_timeout(1000)  # JupyterLab moves the focus once more after the last cell
         return self
+
+    def restart(self):
+        """Restart the kernel by the menu; the panel's shell, which then says that it is asleep."""
+        self.page.get_by_role("menuitem", name="Kernel", exact=True).click()
+        self.page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
+        self.page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
+        shell = self.page.locator(".inlaylab-shell.jupyter-widgets-disconnected")
+        shell.wait_for(timeout=60_000)
+        return shell
 
     def says(self, text: str):
         spot = self.page.locator(".inlaylab-panel").get_by_text(text).first
@@ -228,21 +239,27 @@ def sample_shop_records():
     return read_folder(share.sample_shop())
 
 
+@pytest.fixture(scope="session")
+def context(browser):
+    """One context for all pages of the lab: they share what the browser keeps of JupyterLab's own code."""
+    made = browser.new_context(viewport={"width": 1280, "height": 900})
+    made.set_default_timeout(LONG)
+    yield made
+    made.close()
+
+
 @pytest.fixture(scope="module")
-def open_page(browser, lab):
+def open_page(context, lab):
     """Give an empty page to open a notebook in."""
-    contexts = []
+    pages = []
 
     def opened() -> Notebook:
-        context = browser.new_context(viewport={"width": 1280, "height": 900})
-        contexts.append(context)
-        page = context.new_page()
-        page.set_default_timeout(LONG)
-        return Notebook(page, lab)
+        pages.append(context.new_page())
+        return Notebook(pages[-1], lab)
 
     yield opened
-    for context in contexts:
-        context.close()
+    for page in pages:
+        page.close()
 
 
 @pytest.fixture(scope="module")

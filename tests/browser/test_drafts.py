@@ -1,7 +1,6 @@
 """What is typed comes back in every panel: after a restarted kernel, in a new tab, and when the notebook runs again."""
 
 import os
-import re
 import shutil
 
 import pytest
@@ -35,14 +34,6 @@ def folder(lab):
     shutil.rmtree(made, ignore_errors=True)
 
 
-def restart(page):
-    """Restart the kernel by the menu."""
-    page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
-    page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
-    page.locator(".inlaylab-shell.jupyter-widgets-disconnected").wait_for(timeout=60_000)
-
-
 def stands_there(notebook, field, text):
     """Say that a draft came back."""
     notebook.says("is back in the form")
@@ -68,11 +59,11 @@ def test_what_is_typed_comes_back_in_every_panel(folder, open_page):
         notebook.box(field).first.fill(text)
         notebook.box(field).first.press("Tab")
         until_kept(notebook.page, folder, text)
-        restart(notebook.page)
+        notebook.restart()
         stands_there(notebook.run_all(), field, text)
-        notebook.page.context.close()
+        notebook.page.close()
         again = open_page().open(f"drafts/{name}.ipynb").run_all()
         stands_there(again, field, text)
         assert again.complaints == [] and again.outside == [], name
         again.page.evaluate("() => window.jupyterapp.commands.execute('kernelmenu:shutdown')")
-        again.page.context.close()
+        again.page.close()

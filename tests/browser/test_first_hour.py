@@ -4,7 +4,6 @@ A new maker's first hour in a real browser: from an empty folder to a first logg
 What is typed survives a restarted kernel; what one notebook saves appears in another that is open, without a click.
 """
 
-import re
 import shutil
 import time
 
@@ -206,11 +205,7 @@ def test_what_is_typed_survives_a_restarted_kernel(logged):
     cut.box("start depth").fill("3.5 mm")
     cut.box("start depth").press("Tab")
     page.wait_for_timeout(2500)
-    page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).click()
-    page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
-    shell = page.locator(".inlaylab-shell.jupyter-widgets-disconnected")
-    shell.wait_for(timeout=60_000)
+    shell = cut.restart()
     said = shell.evaluate("e => getComputedStyle(e, '::before').content")
     assert "Run All Cells" in said
     inner = shell.locator(".inlaylab-panel").evaluate("e => getComputedStyle(e, '::before').content")

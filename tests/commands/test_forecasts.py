@@ -9,7 +9,7 @@ import pytest
 from inlaylab.command_line import main
 from inlaylab.fitting.stored_fit import path_of
 from inlaylab.log.store import Log
-from inlaylab.services.forecasts import forecast_of, keep_forecasts
+from inlaylab.services.forecasts import forecast_of
 
 
 @pytest.fixture
@@ -44,8 +44,9 @@ def test_forecasts_as_documented(own_log, asked_own):
     said = asked_own("forecasts", json_too=False)
     assert "No cut was forecast before it was read yet" in said and "--replay" in said
     cut = plan(own_log)
-    [kept] = keep_forecasts(own_log, by="Ada")
-    assert keep_forecasts(own_log) == (), "once"
+    kept = forecast_of(own_log, cut)
+    with Log.open(own_log) as log, log.change("forecast k7", by="Ada") as work:
+        work.keep_forecast(kept)
     assert "1 cut forecast, and none of them read yet" in asked_own("forecasts", json_too=False)
     with Log.open(own_log) as log:
         assert log.shop().forecasts == (kept,)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from inlaylab.errors import InputError
-from inlaylab.handbook import woods
+from inlaylab.handbook import sources, woods
 
 with (Path(__file__).parents[1] / "data" / "wood_handbook_inch_pound.csv").open(encoding="utf-8") as file:
     INCH_POUND = list(csv.DictReader(file))
@@ -49,7 +49,7 @@ def test_counts_of_values():
     # 66 woods, 33 of each group; 337 values from publications, 33 from memory.
     values = [value for wood in woods.all_woods() for value in wood.values.values()]
     assert [sum(wood.group == group for wood in woods.all_woods()) for group in ("domestic", "imported")] == [33, 33]
-    assert [sum(value.sourced is sourced for value in values) for sourced in (True, False)] == [337, 33]
+    assert [sum((value.basis == sources.FOUND) is found for value in values) for found in (True, False)] == [337, 33]
 
 
 @pytest.mark.parametrize(

@@ -3,10 +3,9 @@
 import numpy as np
 import numpy.testing as npt
 
-from inlaylab.models import arrays, filling, seating
+from inlaylab.models import arrays, contacts, filling
 
 SECTION = {
-    "start_depth": 4.0,
     "pocket_depth": 4.4,
     "relief_depth": 3.0,
     "stroke_half_width": np.array([0.3, 1.0, 6.0]),
@@ -14,7 +13,6 @@ SECTION = {
     "other_land_half_width": 2.0,
     "other_stroke_half_width": 1.0,
     "path_angle": 60.0,
-    "insert_zero_error": 0.03,
     "crest_loss": 0.1,
     "pass_spacing": 0.3,
     "taper": 0.1,
@@ -40,14 +38,17 @@ def test_plain_leaves_arrays_alone():
 def test_traced_models_equal_plain_ones():
     import jax
 
+    jax.config.update("jax_enable_x64", True)
     angles, flats = np.array([59.6, 60.5]), np.array([0.05, 0.15])
 
-    def level(true_angle, tip_flat):
-        return seating.seat_level(**SECTION, true_angle=true_angle, tip_flat=tip_flat)
+    def levels(true_angle, tip_flat):
+        found = contacts.section_levels(**SECTION, true_angle=true_angle, tip_flat=tip_flat)
+        asked = [found[name] for name in ("wall", "nose", "crest", "backer", "land")]
+        return arrays.namespace(asked[0]).stack(asked)
 
     def filled(width, softness):
         return filling.chances(width, 0.5, softness, step=0.1)
 
-    for model, first, second in ((level, angles, flats), (filled, flats, flats)):
+    for model, first, second in ((levels, angles, flats), (filled, flats, flats)):
         plain = np.stack([model(*pair) for pair in zip(first, second, strict=True)])
-        npt.assert_allclose(jax.jit(jax.vmap(model))(first, second), plain, rtol=2e-5, atol=2e-6)
+        npt.assert_allclose(jax.jit(jax.vmap(model))(first, second), plain, rtol=1e-9, atol=1e-12)

@@ -56,7 +56,7 @@ def test_unequal_neighbours_do_not_matter_while_the_angle_is_right():
 def test_taper_agrees_with_a_wedge_cut_on_a_grid(half_corner, angle):
     # The flat tip cuts ahead of itself: -(t/2T)(1 + sin(beta)) with a perfect angle and no crest loss.
     sine = float(np.sin(np.radians(half_corner)))
-    level = seating.seat_level(
+    level = seating.seat(
         start_depth=4.0,
         pocket_depth=4.5,
         relief_depth=3.0,
@@ -66,7 +66,7 @@ def test_taper_agrees_with_a_wedge_cut_on_a_grid(half_corner, angle):
         true_angle=angle,
         tip_flat=0.1,
         taper=sine,
-    )
+    ).seat_level
     cut = wedge_stand_off(
         Bit(path_angle=angle, true_angle=angle, tip_flat=0.1),
         half_corner=half_corner,

@@ -1,4 +1,4 @@
-"""Floor gap, backer gap and floor ridges."""
+"""Floor gap and floor ridges."""
 
 import numpy.testing as npt
 from hypothesis import given
@@ -9,16 +9,14 @@ from inlaylab.models import floors
 INCH = 25.4
 
 
-def test_depths_of_150_100_and_50_thou_leave_50_thou_below_the_nose_and_under_the_backer():
-    # Common practice, no source: 0.150 in pocket, 0.100 in start, 0.050 in relief.
+def test_depths_of_150_and_100_thou_leave_50_thou_below_the_nose():
+    # Common practice, no source: 0.150 in pocket, 0.100 in start.
     floor = floors.floor_gap(pocket_depth=0.150 * INCH, start_depth=0.100 * INCH)
-    backer = floors.backer_gap(relief_depth=0.050 * INCH)
-    npt.assert_allclose([floor / INCH, backer / INCH], [0.050, 0.050])
+    npt.assert_allclose(floor / INCH, 0.050)
 
 
-def test_a_sinking_plug_eats_both_gaps_and_a_deep_host_gives_floor_gap_back():
+def test_a_sinking_plug_eats_the_floor_gap_and_a_deep_host_gives_it_back():
     npt.assert_allclose(floors.floor_gap(pocket_depth=5, start_depth=4, stand_off=-0.2, host_zero_error=0.1), 0.9)
-    npt.assert_allclose(floors.backer_gap(relief_depth=3, stand_off=-0.2, insert_zero_error=0.1), 2.9)
 
 
 def test_passes_of_0_3_mm_with_a_sharp_60_degree_bit_leave_ridges_of_0_26_mm():

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.errors import InputError
-
 if TYPE_CHECKING:
     from inlaylab.artwork.axis.medial_axis import Axis
+
+ACROSS = 45.0  # [degrees] a stroke lies across where it is within this angle of square to the grain
+STEP = 1.0  # [degrees] between the rotations that are tried
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +57,7 @@ class Grain:
         return float(np.interp(turned, period, np.append(self.across, self.across[0])))
 
 
-def across_the_grain(thin: Axis, *, within: float = 45.0, grain: float = 0.0, step: float = 1.0) -> Grain:
+def across_the_grain(thin: Axis, *, grain: float = 0.0) -> Grain:
     """
     Share of thin-stroke length across the grain, for every rotation.
 
@@ -64,12 +65,8 @@ def across_the_grain(thin: Axis, *, within: float = 45.0, grain: float = 0.0, st
     ----------
     thin : Axis
         Middles of the thin strokes, from `thin_strokes.thin_strokes`. [mm]
-    within : float
-        A stroke lies across where it is within this angle of square to the grain. [degrees]
     grain : float
         Direction of the insert's grain, counter-clockwise from x as seen on the host. [degrees]
-    step : float
-        Between rotations. [degrees]
 
     Returns
     -------
@@ -91,9 +88,7 @@ def across_the_grain(thin: Axis, *, within: float = 45.0, grain: float = 0.0, st
     >>> print(turned.at(0), turned.at(90), abs(turned.best) > 44)
     1.0 0.0 True
     """
-    if not 0 < within < 90 or not 0 < step <= 45:
-        raise InputError("the angles of the grain", value=(within, step), allowed="above 0; below 90 and up to 45")
-    rotations = np.arange(-90.0, 90.0, step)
+    rotations = np.arange(-90.0, 90.0, STEP)
     lengths = thin.lengths
     if not lengths.sum() > 0:
         return Grain(rotations=rotations, across=np.zeros(len(rotations)), best=0.0)
@@ -102,7 +97,7 @@ def across_the_grain(thin: Axis, *, within: float = 45.0, grain: float = 0.0, st
     counts, edges = np.histogram(direction % 180.0, bins=1800, range=(0.0, 180.0), weights=lengths)
     middle = (edges[:-1] + edges[1:]) / 2
     off = np.abs((middle[None, :] + rotations[:, None]) % 180.0 - 90.0)  # from square to the grain
-    across = (np.where(off <= within, 1.0, 0.0) * counts).sum(axis=1) / lengths.sum()
+    across = (np.where(off <= ACROSS, 1.0, 0.0) * counts).sum(axis=1) / lengths.sum()
     least = np.flatnonzero(across <= across.min() + 1e-9)
     best = rotations[least[np.argmin(np.abs(rotations[least]))]]
     return Grain(rotations=rotations, across=across, best=float(best))

@@ -124,7 +124,7 @@ class Axis:
         return np.degrees(np.abs(np.arctan2(across, (first * second).sum(axis=1))))
 
 
-def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) -> Axis:
+def medial_axis(artwork: Artwork | BaseGeometry) -> Axis:
     """
     Find the medial axis of an artwork, strokes and lands both.
 
@@ -132,8 +132,6 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
     ----------
     artwork : Artwork or shapely polygon
         Cleaned first unless it is an `Artwork`. [mm]
-    sagitta : float
-        How far a straight piece may stray from a curved part of the axis. [mm]
 
     Returns
     -------
@@ -142,7 +140,7 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
 
     Notes
     -----
-    Exact but for the rounding of corners to 0.00001 mm and for `sagitta`. The outside is closed by a frame far away.
+    Exact but for the rounding of corners to 0.00001 mm and for `SAGITTA`. The outside is closed by a frame far away.
 
     Examples
     --------
@@ -156,7 +154,7 @@ def medial_axis(artwork: Artwork | BaseGeometry, *, sagitta: float = SAGITTA) ->
     polygons = as_polygons(artwork)
     centre: np.ndarray = np.round(np.array(polygons.bounds).reshape(2, 2).mean(axis=0), 3)
     segments = _segments(polygons, centre)
-    pieces = _pieces(segments * GRID, sagitta, *_voronoi(segments))
+    pieces = _pieces(segments * GRID, *_voronoi(segments))
     middle = pieces["ends"].mean(axis=1) + centre
     shapely.prepare(polygons)
     inside = shapely.contains_xy(polygons, middle[:, 0], middle[:, 1])
@@ -209,7 +207,6 @@ def _voronoi(segments: np.ndarray) -> tuple[np.ndarray, ...]:
 
 def _pieces(
     segments: np.ndarray,
-    sagitta: float,
     ends: np.ndarray,
     straight: np.ndarray,
     cell: np.ndarray,
@@ -225,7 +222,7 @@ def _pieces(
     w = np.sign(u) * (np.sqrt(np.abs(u) + p) - np.sqrt(p))
     gap = ends[:, None] - np.stack([_feet(ends[:, k], line, point, corner) for k in (0, 1)], axis=2)
     bent = corner.any(axis=1) & (np.hypot(gap[..., 0], gap[..., 1]).min(axis=(1, 2)) < _FINE_BELOW)
-    steps = np.ceil(np.abs(w[1] - w[0]) / np.sqrt(sagitta * np.sqrt(2.0)))
+    steps = np.ceil(np.abs(w[1] - w[0]) / np.sqrt(SAGITTA * np.sqrt(2.0)))
     cuts = np.where(bent, np.maximum(1, steps), 1).astype(int)
     owner = np.repeat(np.arange(len(ends)), cuts)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(cuts) - cuts, cuts)

@@ -8,8 +8,8 @@ places them on a stated blank; `write_coupon` writes both drawings at true size 
 from __future__ import annotations
 
 import csv
+import io
 import math
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -362,38 +362,21 @@ def write_coupon(
     DrawingError
         Where a file is there already or cannot be written; nothing new is left behind.
     """
-    folder = Path(folder)
     sheets = {"host": host_sheet(plan), "insert": insert_sheet(plan, mirror=mirror)}
-    wanted = {folder / f"{board}.{kind}": sheet for board, sheet in sheets.items() for kind in kinds}
-    table = folder / "coupons.csv"
-    drawn = folder / "LAYOUT.json"
-    there = next((path for path in (*wanted, table, drawn) if path.exists()), None)
-    if there is not None:
-        raise DrawingError("this file is there already", value=str(there), allowed="an empty folder, or a new one")
-    done: list[Path] = []
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path, sheet in wanted.items():
-            done.append(drawings.write_drawing(sheet, path))
-        done.append(_write_table(plan, table))
-        if plan.layout is not None:
-            drawn.write_text(write_layout(plan.layout), encoding="utf-8")
-            done.append(drawn)
-    except (OSError, DrawingError) as fault:
-        for path in done:
-            path.unlink(missing_ok=True)
-        if isinstance(fault, DrawingError):
-            raise
-        raise DrawingError("the folder cannot be written", value=str(folder), allowed=str(fault)) from fault
-    return tuple(done)
+    contents: dict[str, drawings.Sheet | str] = {
+        f"{board}.{kind}": sheet for board, sheet in sheets.items() for kind in kinds
+    }
+    contents["coupons.csv"] = _table(plan)
+    if plan.layout is not None:
+        contents["LAYOUT.json"] = write_layout(plan.layout)
+    return drawings.write_together(folder, contents)
 
 
-def _write_table(plan: CouponPlan, path: Path) -> Path:
-    aside = path.with_name(f".part-{os.getpid()}-{path.name}")
-    with aside.open("w", encoding="utf-8", newline="") as file:
-        rows = csv.writer(file, lineterminator="\n")
-        rows.writerow(COLUMNS)
-        for station in plan.coupon.stations:
-            lengths = {name: units.number_text(getattr(station, name), station.unit) for name in COLUMNS[3:5]}
-            rows.writerow([lengths.get(name, getattr(station, name)) for name in COLUMNS])
-    return aside.replace(path)
+def _table(plan: CouponPlan) -> str:
+    file = io.StringIO()
+    rows = csv.writer(file, lineterminator="\n")
+    rows.writerow(COLUMNS)
+    for station in plan.coupon.stations:
+        lengths = {name: units.number_text(getattr(station, name), station.unit) for name in COLUMNS[3:5]}
+        rows.writerow([lengths.get(name, getattr(station, name)) for name in COLUMNS])
+    return file.getvalue()

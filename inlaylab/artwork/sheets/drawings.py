@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -101,46 +101,55 @@ def check_line(x: float, y: float, length: float = CHECK_LENGTH) -> Layer:
     return Layer(name="check_line", lines=(((x, y), (x + length, y)), *ends), color="#5f5f5f")
 
 
-def write_drawing(sheet: Sheet, path: str | Path, *, replace: bool = False) -> Path:
+def write_together(folder: str | Path, contents: Mapping[str, Sheet | str]) -> tuple[Path, ...]:
     """
-    Write a sheet as SVG, DXF or PDF, whichever the file's name ends in.
+    Write drawings and texts into a folder, all of them or none.
 
     Parameters
     ----------
-    sheet : Sheet
-        What to draw.
-    path : path
-        Ends in ``.svg``, ``.dxf`` or ``.pdf``.
-    replace : bool, optional
-        Whether a file that is there may be written over.
+    folder : path
+        Made where it is not there; no file in it is written over.
+    contents : mapping of str to Sheet or str
+        By the file's name; a drawing's ends in ``.svg``, ``.dxf`` or ``.pdf``.
 
     Returns
     -------
-    path : Path
-        The file, whole: it is written aside and then put in place.
+    files : tuple of Path
+        Each whole: it is written aside and then put in place.
 
     Raises
     ------
     DrawingError
-        For another ending, a folder that is not there, or a file that is.
+        Where a file is there already or cannot be written; nothing new is left behind.
     """
-    path = Path(path)
-    writer = WRITERS.get(path.suffix.lower())
-    if writer is None:
-        raise DrawingError("no drawing of this kind", value=path.name, allowed=", ".join(WRITERS))
-    if not path.parent.is_dir():
-        raise DrawingError("there is no such folder", value=str(path.parent), allowed="a folder that is there")
-    if path.exists() and not replace:
-        raise DrawingError("this file is there already", value=str(path), allowed="another name")
+    wanted = {Path(folder) / name: content for name, content in contents.items()}
+    there = next((path for path in wanted if path.exists()), None)
+    if there is not None:
+        raise DrawingError("this file is there already", value=str(there), allowed="an empty folder, or a new one")
+    done: list[Path] = []
+    try:
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        for path, content in wanted.items():
+            _put(content, path)
+            done.append(path)
+    except OSError as fault:
+        for path in done:
+            path.unlink(missing_ok=True)
+        raise DrawingError("the folder cannot be written", value=str(folder), allowed=str(fault)) from fault
+    return tuple(done)
+
+
+def _put(content: Sheet | str, path: Path) -> None:
+    """Write aside, then put in place."""
     aside = path.with_name(f".part-{os.getpid()}-{path.name}")
     try:
-        writer(sheet, aside)
+        if isinstance(content, str):
+            aside.write_text(content, encoding="utf-8", newline="")
+        else:
+            WRITERS[path.suffix.lower()](content, aside)
         aside.replace(path)
-    except OSError as fault:
-        raise DrawingError("the drawing cannot be written", value=str(path), allowed=str(fault)) from fault
     finally:
         aside.unlink(missing_ok=True)
-    return path
 
 
 def rings_of(polygons: MultiPolygon | None) -> list[Any]:

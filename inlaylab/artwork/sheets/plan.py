@@ -6,7 +6,6 @@ Never machine code: outlines and numbers to carry to the machine's own program.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,7 +13,7 @@ import numpy as np
 
 from inlaylab.artwork.axis.medial_axis import SAGITTA
 from inlaylab.artwork.polygons import Artwork, as_polygons
-from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, COLORS, Layer, Sheet, check_line, write_drawing
+from inlaylab.artwork.sheets.drawings import CHECK_LENGTH, COLORS, Layer, Sheet, check_line, write_together
 from inlaylab.errors import DrawingError
 from inlaylab.units import in_both
 
@@ -127,7 +126,7 @@ def plug_sheet(
     return _sheet("plug", outline, border, f"{title}: {', '.join(notes)}")
 
 
-def write_plan(folder: str | Path, sheets: dict[str, Sheet], *, kinds: Sequence[str] = ("svg", "dxf")) -> list[Path]:
+def write_plan(folder: str | Path, sheets: dict[str, Sheet]) -> tuple[Path, ...]:
     """
     Write sheets into a folder, all of them or none.
 
@@ -136,13 +135,11 @@ def write_plan(folder: str | Path, sheets: dict[str, Sheet], *, kinds: Sequence[
     folder : path
         Made if it is not there.
     sheets : dict of str to drawings.Sheet
-        By the file's name without its ending; ``depths`` is written as PDF only.
-    kinds : sequence of str
-        Endings of the others.
+        By the file's name without its ending; ``depths`` is written as PDF, the others as SVG and DXF.
 
     Returns
     -------
-    files : list of Path
+    files : tuple of Path
         Written; none is written over.
 
     Raises
@@ -150,24 +147,8 @@ def write_plan(folder: str | Path, sheets: dict[str, Sheet], *, kinds: Sequence[
     DrawingError
         Where a file is there already or the folder cannot be written.
     """
-    folder = Path(folder)
-    wanted = [(folder / f"{name}.{kind}", sheet) for name, sheet in sheets.items()
-              for kind in (("pdf",) if name == "depths" else kinds)]  # fmt: skip
-    there = next((path for path, _ in wanted if path.exists()), None)
-    if there is not None:
-        raise DrawingError("this file is there already", value=str(there), allowed="another folder")
-    done: list[Path] = []
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path, sheet in wanted:
-            done.append(write_drawing(sheet, path))
-    except (OSError, DrawingError) as fault:
-        for path in done:
-            path.unlink(missing_ok=True)
-        if isinstance(fault, DrawingError):
-            raise
-        raise DrawingError("the folder cannot be written", value=str(folder), allowed=str(fault)) from fault
-    return done
+    kinds = {name: ("pdf",) if name == "depths" else ("svg", "dxf") for name in sheets}
+    return write_together(folder, {f"{name}.{kind}": sheets[name] for name in sheets for kind in kinds[name]})
 
 
 def _sheet(name: str, outline: MultiPolygon, border: float, title: str) -> Sheet:

@@ -19,6 +19,7 @@ from inlaylab.fitting.advice.warnings import warnings_of
 from inlaylab.fitting.advice.worst_lines import Cloud, Floats, cloud
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.predict.question import Question
+from inlaylab.fitting.quantiles import spread
 
 DRAWS, FEWEST_DRAWS, MOST_STROKES = 2400, 800, 500_000
 """Draws of what lasts: fewer make the answer waver; strokes of all draws, which bounds the time of long questions."""
@@ -248,8 +249,7 @@ def _if_known(fit: Fit, shop: Shop, question: Question, seed: int) -> tuple[floa
 
 
 def _spread(lines: Floats) -> Spread:
-    q05, q50, q95 = np.quantile(lines, [0.05, 0.5, 0.95])
-    return Spread(q05=float(q05), q50=float(q50), q95=float(q95), expected=float(lines.mean()))
+    return Spread(**spread(lines), expected=float(lines.mean()))
 
 
 def _curve(here: Cloud) -> tuple[CurvePoint, ...]:

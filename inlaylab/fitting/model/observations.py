@@ -15,9 +15,8 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.model.cut_arrays import CutArrays, Names, cut_arrays
+from inlaylab.models.filling import STATES
 from inlaylab.models.walls import half_tangent, path_depth
-
-STATES = ("missing", "partly", "filled")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -73,15 +73,6 @@ class Layout:
         """Length of the whole vector."""
         return sum(int(np.prod(shape)) for shape in self.blocks().values())
 
-    def linked(self) -> np.ndarray:
-        """Which latents share a term of the density: those of one cut, and everything with what lasts."""
-        owner = np.full(self.size, -1)
-        for name, block in self.split(np.arange(self.size)).items():
-            if name in ("z_host", "z_insert", "z_shortfall"):
-                owner[block] = np.arange(self.cuts)
-        lasts = owner < 0
-        return (owner[:, None] == owner) | lasts[:, None] | lasts
-
     def split(self, vector) -> dict:
         """Cut a vector (…, size) into named blocks (…, shape)."""
         shapes = self.blocks()

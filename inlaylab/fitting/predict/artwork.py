@@ -9,6 +9,7 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.predict.draws import scenario
+from inlaylab.fitting.quantiles import spread
 from inlaylab.models.filling import filled_chance
 from inlaylab.models.walls import path_depth
 
@@ -117,5 +118,5 @@ def planned(
 
 
 def _quantiles(values: np.ndarray) -> tuple[float, float, float]:
-    low, middle, high = (float(value) for value in np.quantile(values, (0.05, 0.5, 0.95)))
+    low, middle, high = spread(values).values()
     return low, middle, high

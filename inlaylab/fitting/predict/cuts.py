@@ -9,9 +9,9 @@ from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.observations import station_geometry
 from inlaylab.fitting.predict.draws import DRAWS, joined, scenario
+from inlaylab.fitting.quantiles import QUANTILES, spread
 from inlaylab.models.filling import filled_chance
 
-QUANTILES = {"q05": 0.05, "q10": 0.10, "q25": 0.25, "q50": 0.50, "q75": 0.75, "q90": 0.90, "q95": 0.95}
 SEEN_CLOSED = 0.05
 """A glue line under this is seen as closed: what a shop's habits begin with (our choice; a loupe of ten times shows
 about that, common practice, no source). [mm]"""
@@ -44,11 +44,6 @@ class Prediction:
     def to_json(self) -> dict[str, Any]:
         """Answer of the command ``predict``."""
         return {name: [dict(row) for row in getattr(self, name)] for name in ("glue_lines", "fills", "backer_gaps")}
-
-
-def _spread(draws: np.ndarray, names: tuple[str, ...]) -> dict[str, float]:
-    levels = np.quantile(draws, [QUANTILES[name] for name in names])
-    return {name: float(level) for name, level in zip(names, levels, strict=True)}
 
 
 def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = DRAWS) -> Prediction:
@@ -107,7 +102,7 @@ def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = 
     return Prediction(
         glue_lines=tuple(
             {"cut": cut, "station": station}
-            | _spread(lines[:, n], tuple(QUANTILES))
+            | spread(lines[:, n], tuple(QUANTILES))
             | {"closed_chance": float(np.mean(lines[:, n] < SEEN_CLOSED))}
             for n, (_, cut, station, _) in enumerate(bars)
         ),
@@ -115,7 +110,5 @@ def predict(fit: Fit, shop: Shop, planned: Shop, *, seed: int = 0, draws: int = 
             {"cut": cut, "station": station, "filled_chance": float(np.mean(filled[:, n]))}
             for n, (_, cut, station, _) in enumerate(bars)
         ),
-        backer_gaps=tuple(
-            {"cut": cut.cut} | _spread(backer[:, i], ("q05", "q50", "q95")) for i, cut in enumerate(cuts)
-        ),
+        backer_gaps=tuple({"cut": cut.cut} | spread(backer[:, i]) for i, cut in enumerate(cuts)),
     )

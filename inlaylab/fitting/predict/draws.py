@@ -15,7 +15,7 @@ from inlaylab.bench.cuts import Cut
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_arrays import CutArrays, Names, cut_arrays
-from inlaylab.fitting.model.cut_seats import contact_levels_at, seat_levels
+from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.laws import normal_log_density
 from inlaylab.fitting.model.priors import LOUPE_ON_FLAT, SHOP, shortfall, zero_error
 from inlaylab.models.walls import wall_gap
@@ -46,10 +46,6 @@ class Scenario:
     def seat_level(self) -> np.ndarray:
         """Where each plug rests [mm], shape (draws, cuts)."""
         return seat_levels(self.fitted, self.cuts)
-
-    def contact_levels(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Seat levels [mm] that walls, tips and lands ask for, each (draws, cuts, strokes)."""
-        return contact_levels_at(self.fitted, self.cuts)
 
     def section(self) -> dict[str, np.ndarray]:
         """Keyword arguments for `inlaylab.models.seating`, draws by cuts by strokes."""

@@ -7,6 +7,7 @@ import numpy as np
 
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.priors import SHOP, draw_prior, values
+from inlaylab.fitting.quantiles import spread
 
 LITTLE, MUCH = 0.25, 0.6
 """Contraction up to which the prior speaks, and from which the log does (the kit's own choice)."""
@@ -146,14 +147,9 @@ def _belief(before: np.ndarray, after: np.ndarray, kind: str) -> dict[str, Any]:
     shift = float((np.median(last) - np.median(first)) / first.std())
     speaks = "log" if contraction >= MUCH or abs(shift) >= FAR else "both" if contraction > LITTLE else "prior"
     return {
-        "prior": _spread(before),
-        "posterior": _spread(after),
+        "prior": spread(before),
+        "posterior": spread(after),
         "contraction": contraction,
         "shift": shift,
         "speaks": speaks,
     }
-
-
-def _spread(draws: np.ndarray) -> dict[str, float]:
-    q05, q50, q95 = np.quantile(draws, [0.05, 0.5, 0.95])
-    return {"q05": float(q05), "q50": float(q50), "q95": float(q95)}

@@ -17,6 +17,7 @@ from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import expected_values
 from inlaylab.fitting.model.observations import Observations, observe
+from inlaylab.fitting.quantiles import spread
 from inlaylab.fitting.review.cut_likelihood import thinned
 from inlaylab.models.measuring.lines import straight_lines
 
@@ -146,11 +147,11 @@ def drift(fit: Fit, shop: Shop) -> Drift:
     for i, name in enumerate(fit.names.bits):
         mine = np.flatnonzero(seen.cuts.bit == i)
         if mine.size:
-            bits.append(_bit(fit, shop, seen, i, name, {key: value[mine] for key, value in extra.items()}))
+            bits.append(_bit(fit, shop, i, name, {key: value[mine] for key, value in extra.items()}))
     tail = np.exp(1.6449 * prior.spread)
     return Drift(
         wear_prior={"q05": float(prior.centre / tail), "q50": prior.centre, "q95": float(prior.centre * tail)},
-        wear=_spread(wear),
+        wear=spread(wear),
         log_speaks=bool(told),
         metres_per_cut=metres_per_cut(shop),
         bits=tuple(bits),
@@ -178,11 +179,6 @@ def metres_per_cut(shop: Shop) -> float | None:
     """
     lengths = [cut.path_length_m for cut in shop.cuts if cut.path_length_m]
     return float(np.median(lengths)) if lengths else None
-
-
-def _spread(draws: np.ndarray) -> dict[str, float]:
-    q05, q50, q95 = np.quantile(draws, [0.05, 0.5, 0.95])
-    return {"q05": float(q05), "q50": float(q50), "q95": float(q95)}
 
 
 def _extra(fit: Fit, seen: Observations) -> dict[str, np.ndarray]:
@@ -234,7 +230,7 @@ def _trend(use: np.ndarray, values: np.ndarray) -> Trend:
     )
 
 
-def _bit(fit: Fit, shop: Shop, seen: Observations, at: int, name: str, extra: dict[str, np.ndarray]) -> BitDrift:
+def _bit(fit: Fit, shop: Shop, at: int, name: str, extra: dict[str, np.ndarray]) -> BitDrift:
     usual = metres_per_cut(shop)
     lengths = [cut.path_length_m for cut in shop.cuts if cut.bit == name]
     use = float(sum((length or usual or 1.0) / (usual or 1.0) for length in lengths))
@@ -246,9 +242,9 @@ def _bit(fit: Fit, shop: Shop, seen: Observations, at: int, name: str, extra: di
         bit=name,
         cuts=len(lengths),
         use=use,
-        flat_new=_spread(flat),
-        flat_now=_spread(flat + fit.values["wear_rate"] * use),
-        angle=_spread(angle),
+        flat_new=spread(flat),
+        flat_now=spread(flat + fit.values["wear_rate"] * use),
+        angle=spread(angle),
         opening=opening,
         angle_drift=turned,
         words=_words(opening, turned),

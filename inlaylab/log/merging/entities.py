@@ -23,7 +23,6 @@ Side = Literal["mine", "theirs"]
 
 TABLES = ("bits", "pairs", "coupons", "habits", "grooves", "cuts", "readings", "forecasts")
 """In the order in which rows name each other."""
-TABLE_OF = {key: table for table, key in KEYS.items()}
 _HOW_TYPED = ("typed", "unit", "origin")
 
 

@@ -69,14 +69,9 @@ class Carried:
         """Whose page, and its fingerprint: kept with every row that is taken from it."""
         return f"{' '.join(self.whose.split())[:100] or 'a findings page'}, {self.fingerprint}"
 
-    def placed(self, known: Shop | None = None) -> Placed:
+    def placed(self) -> Placed:
         """
         Read the tables, with the checks that a folder of tables goes through.
-
-        Parameters
-        ----------
-        known : Shop, optional
-            What rows may point to besides the page's own.
 
         Returns
         -------
@@ -89,7 +84,7 @@ class Carried:
             Naming table, row and column of the first thing that cannot be taken.
         """
         with self._unpacked() as folder:
-            return read_placed(folder, known=known or Shop())
+            return read_placed(folder, known=Shop())
 
     def shop(self) -> Shop:
         """

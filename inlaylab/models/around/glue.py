@@ -75,37 +75,6 @@ def wall_area(*, perimeter: Floats, depth: Floats, true_angle: Floats, turns: Fl
     return plain(middle * depth / xp.cos(xp.deg2rad(angle) / 2))
 
 
-def pocket_volume(*, area: Floats, perimeter: Floats, depth: Floats, true_angle: Floats, turns: Floats = 1.0) -> Floats:
-    """
-    Volume of a pocket with a floor, from the face down to a depth.
-
-    Parameters
-    ----------
-    area, perimeter : array_like
-        Area and perimeter of the shape at the face, holes taken out of the area. [mm2], [mm]
-    depth, true_angle, turns : array_like
-        As in `wall_area`.
-
-    Returns
-    -------
-    volume : float or array
-        [mm3]
-
-    Notes
-    -----
-    A d - L T d^2/2 + pi turns T^2 d^3/3, exact while walls do not meet.
-
-    Examples
-    --------
-    >>> volume = pocket_volume(area=31.669, perimeter=19.949, depth=1.5, true_angle=90)
-    >>> print(f"{volume:.2f}")
-    28.60
-    """
-    xp, (area, perimeter, depth, turns) = as_arrays(area, perimeter, depth, turns)
-    run = half_tangent(true_angle) * depth
-    return plain(depth * (area - perimeter * run / 2 + xp.pi * turns * run**2 / 3))
-
-
 def joint_volume(
     *, wall_area: Floats, film_thickness: Floats, floor_area: Floats = 0.0, floor_gap: Floats = 0.0
 ) -> Floats:

@@ -65,14 +65,7 @@ def path_length(
     return plain(outline + axis + area / spacing)
 
 
-def cutting_time(
-    *,
-    path_length: Floats,
-    feed: Floats,
-    passes: Floats = 1.0,
-    plunges: Floats = 0.0,
-    plunge_time: Floats = 0.0,
-) -> Floats:
+def cutting_time(*, path_length: Floats, feed: Floats, passes: Floats = 1.0) -> Floats:
     """
     Time that a path takes at a feed.
 
@@ -84,8 +77,6 @@ def cutting_time(
         Feed of the tool through the wood. [mm/min]
     passes : array_like, optional
         How often the path is run. [1]
-    plunges, plunge_time : array_like, optional
-        Number of plunges [1], and time of one [min].
 
     Returns
     -------
@@ -94,11 +85,11 @@ def cutting_time(
 
     Examples
     --------
-    >>> print(cutting_time(path_length=3000, feed=1500, passes=2, plunges=10, plunge_time=0.05))
-    4.5
+    >>> print(cutting_time(path_length=3000, feed=1500, passes=2))
+    4.0
     """
-    _, (length, feed, passes, plunges, each) = as_arrays(path_length, feed, passes, plunges, plunge_time)
-    return plain(length * passes / feed + plunges * each)
+    _, (length, feed, passes) = as_arrays(path_length, feed, passes)
+    return plain(length * passes / feed)
 
 
 def passes_needed(*, depth: float, pass_depth: float) -> int:

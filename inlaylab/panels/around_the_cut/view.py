@@ -180,8 +180,3 @@ class AroundTheCut:
         )
         self.draft = DraftLine(self.state.draft)
         self.view = controls.panel(self.unit, self.draft, self.tabs)
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)

@@ -146,7 +146,7 @@ class HowItReckons:
         self.pictures = {part: controls.PictureBox() for part in PARTS}
         parts: list[ipywidgets.Widget] = []
         for part, (title, names, _, about) in PARTS.items():
-            parts += [controls.Words(title, kind="heading"), controls.Words(about, kind="hint")]
+            parts += [controls.heading(title), controls.Words(about, kind="hint")]
             parts += [*(self.turns[name] for name in names), self.words[part], self.pictures[part]]
         for box in (*self.words.values(), *(part for part in parts if isinstance(part, controls.Words))):
             box.layout.width = "100%"
@@ -169,8 +169,3 @@ class HowItReckons:
             else:
                 self.words[part].say(said[part])
                 self.pictures[part].show(figure(name)(result, unit=self.state.unit), dpi=96)
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)

@@ -75,11 +75,6 @@ class LogATestCut:
         self._show_mode()
         self.view = self._lay_out()
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _make_fields(self) -> dict[str, Any]:
         state, form = self.state, self.state.form
         adds = {what: record_controls.AddForm(new) for what, new in state.new.items()}
@@ -98,7 +93,7 @@ class LogATestCut:
 
     def _lay_out(self) -> ipywidgets.VBox:
         def part(heading: str, *names: str) -> list[Any]:
-            return [controls.Words(heading, kind="heading"), *(self.fields[name] for name in names)]
+            return [controls.heading(heading), *(self.fields[name] for name in names)]
 
         return controls.panel(
             self.mode,
@@ -183,7 +178,7 @@ class SavedCuts:
         self.line = controls.MessageLine()
         self.correct.on_click(controls.guarded(self.line, lambda _: on_correct(self._chosen())))
         self.delete.on_click(controls.guarded(self.line, lambda _: on_delete(self._chosen())))
-        heading = controls.Words(words.CUTS, kind="heading")
+        heading = controls.heading(words.CUTS)
         self.parts = (heading, controls.row(self.which, self.correct, self.delete), self.line, self.list)
         state.observe(lambda change: self.show(), ["unit", "shop", "suspects"])
         self.show()

@@ -68,11 +68,6 @@ class MakeACoupon:
             entry.observe(lambda _: self.line.done(""), "typed")
         self._show()
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _add_form(self, name: str) -> Any:
         new = self.state.new.get(name)
         return None if new is None else record_controls.AddForm(new, label_width="12em")
@@ -89,7 +84,7 @@ class MakeACoupon:
 
     def _lay_out(self) -> ipywidgets.VBox:
         def part(heading: str, *names: str) -> list[Any]:
-            return [controls.Words(heading, kind="heading"), *(self.fields[name] for name in names)]
+            return [controls.heading(heading), *(self.fields[name] for name in names)]
 
         return controls.panel(
             self.draft,

@@ -69,11 +69,6 @@ class MeasureABit:
         self._show_where()
         self._unit_changed()
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _button(
         self, label: str, action: Any, *, main: bool = False, line: controls.MessageLine | None = None
     ) -> ipywidgets.Button:
@@ -90,9 +85,6 @@ class MeasureABit:
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
-        def heading(text: str) -> controls.Words:
-            return controls.Words(text, kind="heading")
-
         trust = controls.Fold(words.ACCURACY, [self.fields[f"trust_{n}"] for n in self.state.trust.entries])
         return controls.panel(
             self.unit,
@@ -101,7 +93,7 @@ class MeasureABit:
             self.fields["loupe"],
             controls.row(self.keep),
             self.loupe_line,
-            heading(words.A_GROOVE),
+            controls.heading(words.A_GROOVE),
             controls.Words(words.HOW_TO_CUT, kind="hint"),
             self.where,
             *(self.fields[f"groove_{name}"] for name in self.state.groove.entries),
@@ -109,11 +101,11 @@ class MeasureABit:
             self.line,
             self.history.line,
             trust,
-            heading(words.ANSWER),
+            controls.heading(words.ANSWER),
             self.answer,
             self.picture,
             self.table,
-            heading("Wear"),
+            controls.heading("Wear"),
             controls.Words(words.HOW_TO_TELL_WEAR, kind="hint"),
             *(self.fields[f"worn_{name}"] for name in self.state.worn.entries),
             self.worn,

@@ -182,7 +182,7 @@ class PlanState(traitlets.HasTraits):
         insert = self.shop.pair(pair.value).insert
         key = (id(fit), insert)
         if self._chance_of != key:
-            self._chance_of, self._chance = key, fill_chance(fit, self.shop, insert) or step_chance(USUAL_LIMIT)
+            self._chance_of, self._chance = key, fill_chance(fit, insert) or step_chance(USUAL_LIMIT)
         return self._chance
 
     @property
@@ -312,7 +312,7 @@ class PlanState(traitlets.HasTraits):
             raise InputError(words.NO_LENGTH, allowed=words.TWO_ENDS)
         return (ends[0], ends[1]), (ends[2], ends[3])
 
-    def write(self) -> list[Path]:
+    def write(self) -> tuple[Path, ...]:
         """
         Write pocket, mirrored plug and depths into a folder of their own.
 

@@ -116,20 +116,12 @@ class PlanAnArtwork:
         )
         traitlets.link((state, "colour_by"), (self.colour_by, "value"))
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _button(self, words: str, action: Any, line: str, *, main: bool = False) -> ipywidgets.Button:
         made = controls.button(words, main=main)
         made.on_click(controls.guarded(self.lines[line], lambda _: action()))
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
-        def heading(text: str) -> controls.Words:
-            return controls.Words(text, kind="heading")
-
         def hint(text: str) -> controls.Words:
             return controls.Words(text, kind="hint")
 
@@ -138,7 +130,7 @@ class PlanAnArtwork:
         self.file_fields = ipywidgets.VBox([fields["file"], fields["drawing_unit"], controls.row(self.open)])
         return controls.panel(
             self.draft,
-            heading(words.DRAWING),
+            controls.heading(words.DRAWING),
             self.unit,
             fields["drawing"],
             controls.row(self.upload),
@@ -150,13 +142,13 @@ class PlanAnArtwork:
             controls.row(self.work, self.stop, self.progress),
             self.doing,
             self.lines["work"],
-            heading("Settings"),
+            controls.heading("Settings"),
             hint(words.FOLLOWS),
             fields["bit"],
             fields["pair"],
             *self.sliders.values(),
             fields["limit"],
-            heading(words.MORE),
+            controls.heading(words.MORE),
             self.worked,
             controls.Fold(
                 words.OPEN_FOLD,
@@ -167,17 +159,17 @@ class PlanAnArtwork:
                     self.pictures["section"],
                 ],
             ),
-            heading(words.LOG),
+            controls.heading(words.LOG),
             fields["within"],
             fields["chance"],
             controls.row(self.ask),
             self.lines["log"],
             self.log,
-            heading(words.COST),
+            controls.heading(words.COST),
             controls.Words(plan.CAUTION, kind="caution"),
             controls.Fold(words.COST_FOLD, [fields[n] for n in ("border", "pass_spacing", "feed", "film")]),
             self.cost,
-            heading(words.DRAWINGS),
+            controls.heading(words.DRAWINGS),
             fields["mirror"],
             fields["folder"],
             controls.row(self.write),

@@ -179,29 +179,24 @@ class ShareFindings:
         self.two, self.other = two_logs.fold(state.path, state.two, unit=state.unit)
         self.draft = DraftLine(state.draft)
         self.view = controls.panel(
-            controls.Words(words.ANSWERS, kind="heading"),
+            controls.heading(words.ANSWERS),
             self.fit,
             self.draft,
-            controls.Words(words.ASKED, kind="heading"),
+            controls.heading(words.ASKED),
             self.fields["bit"],
             self.fields["pair"],
-            controls.Words(words.LEFT_OUT, kind="heading"),
+            controls.heading(words.LEFT_OUT),
             *self.left_out.values(),
-            controls.Words(words.PAGE, kind="heading"),
+            controls.heading(words.PAGE),
             self.fields["page"],
             self.pdf,
             self.notebook,
             controls.row(self.write),
             self.line,
             self.where,
-            controls.Words(words.TWO_MAKERS, kind="heading"),
+            controls.heading(words.TWO_MAKERS),
             self.other,
         )
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
 
     def _choose(self, change: Any) -> None:
         if not self._showing:

@@ -91,6 +91,11 @@ class Words(ipywidgets.HTML):
         self.value = markup
 
 
+def heading(text: str) -> Words:
+    """Make a heading."""
+    return Words(text, kind="heading")
+
+
 def set_stale(shown: ipywidgets.DOMWidget, stale: bool) -> None:
     """Grey an answer that no longer belongs to the question or to the log, and say so above it; or take that back."""
     (shown.add_class if stale else shown.remove_class)("inlaylab-stale")
@@ -321,13 +326,12 @@ class PictureBox(ipywidgets.HTML):
         The words of the picture that is shown.
     """
 
-    def __init__(self, words: str = "") -> None:
+    def __init__(self) -> None:
         super().__init__()
         self.alt = ""
         self._picture: Any = None
         self._dpi = 120
         self.layout.width = "100%"
-        self.say(words)
         SCREEN.tell(self)
 
     def show(self, picture: Any, *, dpi: int = 120) -> None:

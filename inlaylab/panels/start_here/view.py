@@ -197,11 +197,6 @@ class StartState(traitlets.HasTraits):
         return replayed_score(self.shop, progress=progress, stop=stop)
 
 
-def heading(text: str) -> controls.Words:
-    """Make a heading."""
-    return controls.Words(text, kind="heading")
-
-
 class StartHere:
     """
     The view of a `StartState`.
@@ -240,7 +235,7 @@ class StartHere:
             part.layout.width = "100%"
         self.asked_words = (self.answers, self.next, self.taught)
         self.fitted_words = (self.known, self.others, self.filling, self.wear_words, self.wear, self.residuals)
-        self.section_title = heading(words.SECTION)
+        self.section_title = controls.heading(words.SECTION)
         self.with_cuts = self._lay_out_rest()
         self.view = self._lay_out()
         self._drawn = False
@@ -252,22 +247,17 @@ class StartHere:
         state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
         self.show()
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _lay_out(self) -> Any:
         return controls.panel(
             self.section_title,
             self.section,
             controls.Words(words.SECTION_HINT, kind="hint"),
-            heading(words.YOUR_SHOP),
+            controls.heading(words.YOUR_SHOP),
             self.unit,
             self.counts,
             self.fit,
             self.line,
-            heading(words.KNOWN),
+            controls.heading(words.KNOWN),
             self.known,
             self.with_cuts,
         )
@@ -276,27 +266,27 @@ class StartHere:
         """Stack what says nothing before the first cut."""
         return ipywidgets.VBox(
             [
-                heading(words.BESIDE),
+                controls.heading(words.BESIDE),
                 self.others,
-                heading(words.FILLING),
+                controls.heading(words.FILLING),
                 self.filling,
-                heading(words.WHICH_DEPTH),
+                controls.heading(words.WHICH_DEPTH),
                 self.answers_box,
                 self.answers,
-                heading(HEADING),
+                controls.heading(HEADING),
                 self.forecast_words,
                 self.forecasts,
                 self.replay_box,
-                heading(words.NEXT),
+                controls.heading(words.NEXT),
                 self.next_box,
                 self.next,
-                heading(words.TAUGHT_TITLE),
+                controls.heading(words.TAUGHT_TITLE),
                 self.taught_box,
                 self.taught,
-                heading(words.WEAR),
+                controls.heading(words.WEAR),
                 self.wear_words,
                 self.wear,
-                heading(words.MISTAKES),
+                controls.heading(words.MISTAKES),
                 self.doubts,
                 self.residuals,
             ]

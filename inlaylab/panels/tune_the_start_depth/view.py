@@ -87,30 +87,22 @@ class TuneTheStartDepth:
         self._show_typed()
         self._fitted()
 
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.view)
-
     def _lay_out(self) -> ipywidgets.VBox:
-        def heading(text: str) -> controls.Words:
-            return controls.Words(text, kind="heading")
-
         question = ("pair", "bit", "strokes", "widths", "land", "pocket_depth", "relief_depth", "within", "chance")
         return controls.panel(
-            heading(words.FIT),
+            controls.heading(words.FIT),
             self.fit,
-            heading(words.QUESTION),
+            controls.heading(words.QUESTION),
             self.draft,
             self.unit,
             *(self.fields[name] for name in question),
             self.more,
             controls.row(self.ask),
             self.line,
-            heading(words.ANSWER),
+            controls.heading(words.ANSWER),
             self.answer,
             *self.pictures.values(),
-            heading(words.TRY),
+            controls.heading(words.TRY),
             controls.Words(
                 words.TRY_HINT,
                 kind="hint",

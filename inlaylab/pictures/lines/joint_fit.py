@@ -35,6 +35,7 @@ OWN = (
 LINES = (1, 3)  # places of the lines' widths in OWN
 OVERLAP = 0.006  # how far below zero a line's width may stray [mm]
 FIRST_WIDTHS = (0.02, 0.08, 0.18, 0.35)  # widths that each side is begun from [mm]
+STEPS = 25  # of a fit, at most
 FROZEN = 1e-5  # sd of an unknown that a profile does not have
 
 
@@ -83,8 +84,6 @@ class Fit:
         Laplace's approximation, up to a constant.
     line_covariance : array of shape (2 n, 2 n)
         Of the widths on the low and the high side of each profile. [mm2]
-    edge_sd : array of shape (n, 2)
-        Of the host's edges. [mm]
     residuals : array of shape (n, m)
         Seen less fitted; NaN where a profile has no value. [code values]
     """
@@ -94,7 +93,6 @@ class Fit:
     cost: float
     log_evidence: float
     line_covariance: Floats
-    edge_sd: Floats
     residuals: Floats
 
 
@@ -251,7 +249,7 @@ class Problem:
             by_own[..., n] = (self.whitened(shared, changed, tone) - here) / 1e-5
         return here, by_shared, by_own
 
-    def fit(self, tone: Floats, start: tuple[Floats, Floats], *, rounds: int = 25) -> Fit:
+    def fit(self, tone: Floats, start: tuple[Floats, Floats]) -> Fit:
         """
         Levenberg and Marquardt's method on the arrowhead that shared and own unknowns make.
 
@@ -261,8 +259,6 @@ class Problem:
             Light of the glue line.
         start : tuple of arrays
             Shared and own unknowns to begin from.
-        rounds : int, optional
-            Steps at most.
 
         Returns
         -------
@@ -271,7 +267,7 @@ class Problem:
         shared, own = start
         cost, _ = self.cost(shared, own, tone)
         damping = 1e-3
-        for _ in range(rounds):
+        for _ in range(STEPS):
             system = self._system(shared, own, tone)
             for _ in range(6):
                 step_shared, step_own = _solve(system, damping)
@@ -311,9 +307,6 @@ class Problem:
         count = len(self.profiles)
         for n in range(count):
             covariance[2 * n : 2 * n + 2, 2 * n : 2 * n + 2] += turned[n][np.ix_((1, 3), (1, 3))]
-        edge_sd = np.sqrt(
-            turned[:, (0, 2), (0, 2)] + np.einsum("nai,ij,naj->na", carried[:, (0, 2)], spread, carried[:, (0, 2)])
-        )
         bend = float(np.linalg.slogdet(inner)[1].sum() + np.linalg.slogdet(core)[1])
         return Fit(
             shared=shared,
@@ -321,7 +314,6 @@ class Problem:
             cost=cost,
             log_evidence=-cost - 0.5 * bend,
             line_covariance=covariance,
-            edge_sd=edge_sd,
             residuals=self.seen - self.model(shared, own, tone),
         )
 

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from inlaylab.pictures.registration import LUMA
-
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Floats = NDArray[np.float64]
+
+
+LUMA = np.array([0.299, 0.587, 0.114])
+"""Weights of red, green and blue code values in brightness: ITU-R BT.601, as JPEG uses it (from memory)."""
 
 
 def decode(values: ArrayLike) -> Floats:

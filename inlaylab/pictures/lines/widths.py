@@ -25,7 +25,6 @@ STRANGER = 1.5  # factor on every sd: profiles of real lenses and woods fit less
 LEAST_SD = 0.005  # of a line, whatever the fit says [mm]
 MOST_SD = 0.03  # from which a line is not answered [mm]
 ALIKE = 14.0  # code values between line and the nearer wood below which lines are not read
-DARK = 1.05  # share of the darker wood's light from which a line is not darker than both
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,8 +40,6 @@ class Lines:
         [mm2]
     best : Fit
         The likeliest fit.
-    tone : float
-        Brightness of the line. [code values]
     faint : bool
         Whether the line looks so much like one of the woods that no width can be trusted.
     """
@@ -50,7 +47,6 @@ class Lines:
     mean: Floats
     covariance: Floats
     best: Fit
-    tone: float
     faint: bool
 
 
@@ -110,7 +106,7 @@ def find_lines(problem: Problem, glue: Floats | None, *, progress: Callable[[flo
     )
     tone = float(weights @ light.brightness(tones))
     faint = min(abs(tone - float(light.brightness(wood))) for wood in (host, insert)) < ALIKE
-    return Lines(mean=mean, covariance=np.asarray(covariance), best=fits[int(weights.argmax())], tone=tone, faint=faint)
+    return Lines(mean=mean, covariance=np.asarray(covariance), best=fits[int(weights.argmax())], faint=faint)
 
 
 def both_sides(lines: Lines, low: tuple[int, int], high: tuple[int, int]) -> tuple[float, float, float]:

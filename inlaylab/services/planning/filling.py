@@ -12,7 +12,6 @@ from inlaylab.artwork.axis.thin_strokes import step_chance
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from inlaylab.bench.shop import Shop
     from inlaylab.fitting.fit import Fit
 
 __all__ = ["fill_chance", "fill_limit", "step_chance"]
@@ -20,7 +19,7 @@ __all__ = ["fill_chance", "fill_limit", "step_chance"]
 _WIDEST = 4.0  # [mm] finished width up to which chances are worked out; beyond it the last one holds
 
 
-def fill_chance(fit: Fit, shop: Shop, insert: str) -> Callable[[NDArray[np.float64]], NDArray[np.float64]] | None:
+def fill_chance(fit: Fit, insert: str) -> Callable[[NDArray[np.float64]], NDArray[np.float64]] | None:
     """
     Give the fitted chance of filling, half of it along and half across the grain.
 
@@ -28,8 +27,6 @@ def fill_chance(fit: Fit, shop: Shop, insert: str) -> Callable[[NDArray[np.float
     ----------
     fit : fitting.fit.Fit
         Fit of the log.
-    shop : bench.shop.Shop
-        The log's records.
     insert : str
         Species of the insert.
 

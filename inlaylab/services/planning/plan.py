@@ -92,8 +92,6 @@ class AtOnce:
         Full widths of the artwork's strokes. [mm]
     worst_glue_line : float
         Worst glue line of the strokes that sanding leaves. [mm]
-    worst_stroke : float
-        Full width of the stroke that has it. [mm]
     filled : float
         Share of the area expected to fill.
     smallest_scale : float or None
@@ -106,7 +104,6 @@ class AtOnce:
     thinnest: float
     widest: float
     worst_glue_line: float
-    worst_stroke: float
     filled: float
     smallest_scale: float | None
     thicker_scale: float | None
@@ -163,7 +160,6 @@ def at_once(drawing: Drawing, settings: Settings, chance: Callable[[Any], Any]) 
         thinnest=float(2 * stroke.min()),
         widest=float(2 * stroke.max()),
         worst_glue_line=float(lines.max()),
-        worst_stroke=float(2 * stroke[lines.argmax()]),
         filled=drawing.shares.filled(chance, scale=settings.scale, **cut),
         smallest_scale=drawing.shares.smallest_scale(chance, **cut),
         thicker_scale=drawing.shares.smallest_scale(chance, thicker=THICKER, **cut),

@@ -22,7 +22,7 @@ def write_sheets(
     folder: str | None = None,
     border: float = 10.0,
     mirror: str = "y",
-) -> list[Path]:
+) -> tuple[Path, ...]:
     """
     Write pocket, mirrored plug and the page for the shop into a folder of their own.
 
@@ -45,7 +45,7 @@ def write_sheets(
 
     Returns
     -------
-    files : list of Path
+    files : tuple of Path
         All of them, or none.
 
     Raises

@@ -24,7 +24,7 @@ CAUSES = {
 """What a worst glue line is made of, in a maker's words: see `fitting.advice.made_of.CAUSES`."""
 
 
-def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
+def answer_lines(advice: Advice, unit: str) -> list[str]:
     """
     Tell an answer line by line; the first is the answer itself.
 
@@ -34,17 +34,15 @@ def answer_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) ->
         The answer.
     unit : str
         The maker's unit.
-    earlier : Advice, optional
-        The answer to the same question before.
 
     Returns
     -------
     lines : list of str
     """
-    return [*first_lines(advice, unit, earlier=earlier), *more_lines(advice, unit)]
+    return [*first_lines(advice, unit), *more_lines(advice, unit)]
 
 
-def first_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> list[str]:
+def first_lines(advice: Advice, unit: str) -> list[str]:
     """Say what a maker needs at the machine: the settings, what to expect of them, and what to be careful of."""
     lines = [headline(advice, unit)]
     if _little_known(advice):
@@ -53,17 +51,12 @@ def first_lines(advice: Advice, unit: str, *, earlier: Advice | None = None) -> 
             f"{both(advice.start_depth, unit)}; read every glue line and log it."
         )
     lines += [*settings_lines(advice, unit), *chance_lines(advice, unit)]
-    if earlier is not None:
-        lines.append(
-            f"Before the log changed the start depth was {both(earlier.start_depth, unit)}; "
-            f"{chance_that(earlier.chance, 'every line was good')}."
-        )
     return lines + [f"Caution: {warning}" for warning in advice.warnings]
 
 
 def more_lines(advice: Advice, unit: str) -> list[str]:
     """Say why, what depth gives and costs, and what the worst line is made of."""
-    return [f"Why: {why(advice, unit)}", *depth_lines(advice, unit), made_of_line(advice, unit)]
+    return [f"Why: {why(advice)}", *depth_lines(advice, unit), made_of_line(advice, unit)]
 
 
 def headline(advice: Advice, unit: str) -> str:
@@ -177,7 +170,7 @@ def made_of_line(advice: Advice, unit: str) -> str:
     return f"What the {whole} is made of: {', '.join(parts)}." if parts else f"The expected worst line is {whole}."
 
 
-def why(advice: Advice, unit: str) -> str:
+def why(advice: Advice) -> str:
     """Say why this start depth: what stops the plug, and what would happen deeper."""
     contact = advice.held_up_by
     held = f"{HELD_BY[contact].capitalize()} in {percent(advice.held_up_chance)} of simulated cuts"

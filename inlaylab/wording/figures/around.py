@@ -14,7 +14,6 @@ HUMIDITY, GROWS = "relative humidity [%]", "insert grows more by"
 HEIGHT, INSERT, PASSES = "height above the host's face", "insert with its plug", "passes"
 DEPTH, FINISHED, PLUG_WOOD = "depth below the face as cut", "finished face", "wood of the plug"
 LOST_HERE = "sanded to here, the stroke is lost"
-HOST, PLUG = "host", "plug"
 
 
 def season_alt(growths: Mapping[str, Iterable[float]], unit: str) -> str:

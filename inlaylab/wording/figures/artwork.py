@@ -11,7 +11,7 @@ from inlaylab.wording.lengths import length
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.virtual_cut import VirtualCut
 
-X, Y, GRAIN = "x on the host", "y", "grain of the insert"
+X, GRAIN = "x on the host", "grain of the insert"
 SANDED_AWAY = "sanded away"
 FACES = ("host", "filled", "open")
 GLUE_BAR, GLUE_SCALE = "glue line, per side", "light is tight, dark is open"

@@ -13,10 +13,9 @@ if TYPE_CHECKING:
 
 ACROSS_COUPON = "across the coupon"
 ALONG_GRAIN, ACROSS_GRAIN = "along the grain (arrow)", "across the grain"
-ALONG_BLANK, ACROSS_BLANK, GLUE_LINE = "along the blank", "across the blank", "glue line"
+ALONG_BLANK, ACROSS_BLANK = "along the blank", "across the blank"
 FROM_EDGE, BRIGHTNESS = "from the drawn edge into the stroke", "brightness [0 to 255]"
 GLUE_ALONE, LINE_OF_SIDE = "glue alone", "glue line of a side"
-SIDES = {"low": "low side", "high": "high side", "both": ""}
 
 
 def with_grain(grain: str) -> str:

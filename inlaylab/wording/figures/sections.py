@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from inlaylab.services.by_hand.section import Section
 
 DEPTH, DEPTH_SHORT, ACROSS = "depth from the host's face", "depth", "across the strokes"
-BACKER, HOST, LAND = "insert: the backer, cut away after gluing", "host", "land"
+BACKER = "insert: the backer, cut away after gluing"
 THIN_STROKE = "thin stroke:\nthe plug has a crest"
 ALONG_LINE = "along the line, A to B"
-FACE, FINISHED_FACE, INSERT = "host's face", "finished face", "insert"
+FACE, FINISHED_FACE = "host's face", "finished face"
 
 
 def title(held_up_by: object) -> str:

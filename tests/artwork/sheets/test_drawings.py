@@ -16,6 +16,11 @@ from inlaylab.errors import DrawingError
 FRAME = shapely.MultiPolygon([shapely.box(10, 10, 30, 24).difference(shapely.box(14, 13, 20, 20))])
 
 
+def written(sheet, path):
+    [path] = drawings.write_together(path.parent, {path.name: sheet})
+    return path
+
+
 @pytest.fixture
 def sheet():
     return drawings.Sheet(
@@ -38,7 +43,7 @@ def svg_boxes(path, height):
 
 
 def test_svg_has_true_size(sheet, tmp_path):
-    path = drawings.write_drawing(sheet, tmp_path / "frame.svg")
+    path = written(sheet, tmp_path / "frame.svg")
     page = SVG.parse(str(path), ppi=96)
     npt.assert_allclose([page.width * 25.4 / 96, page.height * 25.4 / 96], [90, 60], atol=1e-3)
     boxes = svg_boxes(path, 60)
@@ -51,7 +56,7 @@ def test_svg_has_true_size(sheet, tmp_path):
 
 
 def test_svg_keeps_holes(sheet, tmp_path):
-    path = drawings.write_drawing(sheet, tmp_path / "frame.svg")
+    path = written(sheet, tmp_path / "frame.svg")
     (outline,) = (
         element for element in SVG.parse(str(path), ppi=96).elements()
         if isinstance(element, Path) and len(element) > 6
@@ -66,7 +71,7 @@ def test_svg_keeps_holes(sheet, tmp_path):
 
 
 def test_dxf_has_true_size_units_and_layers(sheet, tmp_path):
-    path = drawings.write_drawing(sheet, tmp_path / "frame.dxf")
+    path = written(sheet, tmp_path / "frame.dxf")
     document = ezdxf.readfile(path)
     assert document.units == ezdxf.units.MM
     rings = [np.array(line.get_points("xy")) for line in document.modelspace().query('LWPOLYLINE[layer=="strokes"]')]
@@ -93,24 +98,26 @@ def pdf_points(path):
 
 
 def test_pdf_has_true_size(sheet, tmp_path):
-    points, page = pdf_points(drawings.write_drawing(sheet, tmp_path / "frame.pdf"))
+    points, page = pdf_points(written(sheet, tmp_path / "frame.pdf"))
     npt.assert_allclose(page, [90, 60], atol=0.01)
     for corner in ((10, 10), (30, 24), (14, 13), (20, 5), (70, 5)):
         assert np.abs(points - corner).max(axis=1).min() < 0.01
 
 
 @pytest.mark.parametrize("kind", drawings.WRITERS)
-def test_every_kind_is_the_same_twice_and_never_written_over(sheet, tmp_path, kind):
-    first = drawings.write_drawing(sheet, tmp_path / f"a{kind}")
+def test_every_kind_is_whole_and_never_written_over(sheet, tmp_path, kind):
+    first = written(sheet, tmp_path / f"a{kind}")
+    before = first.read_bytes()
     with pytest.raises(DrawingError, match="there already"):
-        drawings.write_drawing(sheet, first)
-    again = drawings.write_drawing(sheet, first, replace=True)
-    assert again.stat().st_size > 500
+        written(sheet, first)
+    assert first.read_bytes() == before and len(before) > 500
     assert [path.name for path in tmp_path.iterdir()] == [first.name]
 
 
-def test_other_kinds_and_missing_folders_are_refused(sheet, tmp_path):
-    with pytest.raises(DrawingError, match=r"no drawing of this kind: \"a\.png\"; allowed: \.svg, \.dxf, \.pdf"):
-        drawings.write_drawing(sheet, tmp_path / "a.png")
-    with pytest.raises(DrawingError, match="there is no such folder"):
-        drawings.write_drawing(sheet, tmp_path / "none" / "a.svg")
+def test_what_cannot_be_written_leaves_nothing_behind(sheet, tmp_path):
+    (tmp_path / "folder").write_text("a file")
+    with pytest.raises(DrawingError, match="the folder cannot be written"):
+        drawings.write_together(tmp_path / "folder", {"a.svg": sheet})
+    with pytest.raises(DrawingError, match="the folder cannot be written"):
+        drawings.write_together(tmp_path, {"a.svg": sheet, "no such/b.svg": sheet})
+    assert [path.name for path in tmp_path.iterdir()] == ["folder"]

@@ -96,14 +96,6 @@ def test_every_latent_has_one_place():
     npt.assert_array_equal(np.concatenate([np.ravel(block) for block in blocks.values()]), np.arange(LAYOUT.size))
 
 
-def test_only_latents_of_different_cuts_are_not_linked():
-    linked, blocks = LAYOUT.linked(), LAYOUT.split(np.arange(LAYOUT.size))
-    first, second = blocks["z_host"][:2]
-    assert not linked[first, second]
-    assert linked[first, blocks["z_shortfall"][0]] and linked[first, blocks["bias"]]
-    assert (linked == linked.T).all() and linked.diagonal().all()
-
-
 def test_draws_of_the_prior_have_its_moments():
     draws = draw_prior(LAYOUT, np.random.default_rng(4), 20_000)
     for name, block in LAYOUT.split(draws).items():

@@ -16,10 +16,6 @@ def test_clearing_a_square_takes_its_rim_and_its_rows():
     npt.assert_allclose(workload.cutting_time(path_length=length, feed=880, passes=3), 3)
 
 
-def test_plunges_add_their_time():
-    npt.assert_allclose(workload.cutting_time(path_length=0, feed=1000, plunges=12, plunge_time=0.1), 1.2)
-
-
 @pytest.mark.parametrize(("depth", "each", "count"), [(5, 2, 3), (4, 2, 2), (0.1, 2, 1), (0.3, 0.1, 3)])
 def test_passes_needed(depth, each, count):
     assert workload.passes_needed(depth=depth, pass_depth=each) == count

@@ -127,9 +127,7 @@ SAMPLES = {
         for before, cut in ((3.36, "T27"), (3.42, "cut 3"), (3.36, ""))
         for surprise in moved.SURPRISES
     ],
-    start_depth.answer_lines: lambda unit: [
-        line for each in ADVICES for line in start_depth.answer_lines(each, unit, earlier=ADVICE)
-    ],
+    start_depth.answer_lines: lambda unit: [line for each in ADVICES for line in start_depth.answer_lines(each, unit)],
     start_depth.chance_lines: _advised(start_depth.chance_lines),
     start_depth.depth_lines: _advised(start_depth.depth_lines),
     start_depth.first_lines: _advised(start_depth.first_lines),
@@ -138,7 +136,7 @@ SAMPLES = {
     start_depth.more_lines: _advised(start_depth.more_lines),
     start_depth.settings_lines: _advised(start_depth.settings_lines),
     start_depth.suggestion: lambda unit: start_depth.suggestion(3.42, unit),
-    start_depth.why: _advised(start_depth.why),
+    start_depth.why: lambda _: [start_depth.why(each) for each in ADVICES],
     forecasts.cut_line: lambda unit: [forecasts.cut_line(cut, unit) for cut in _forecast_score().cuts],
     forecasts.forecast_lines: lambda unit: [
         line
