@@ -53,7 +53,7 @@ def pytest_collection_modifyitems(items):
 
     The files that take longest begin first, so that no worker is left with one of them when the others are done.
     """
-    last = {name: place for place, name in enumerate(("test_first_hour", "test_tune_and_share", "test_every_notebook"))}
+    last = {name: place for place, name in enumerate(("test_every_notebook", "test_first_hour", "test_tune_and_share"))}
     items.sort(key=lambda item: ("browser" in item.path.parts, last.get(item.path.stem, len(last))))
     for item in items:
         if "browser" in item.path.parts:

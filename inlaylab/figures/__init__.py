@@ -11,7 +11,8 @@ station lies; `coupon_drawing`: the coupon to scale; `grooves` and `wear`: what 
 moisture moves; `levelling`: what is left proud; `sanding`: what more may come off; `tram`: what a leaning
 spindle does; `glue`: where the glue goes; `where_to_measure`: where a groove and a flat are read;
 `planned_artwork`: which strokes are thin; `virtual_cut`: what fills
-and what stays open; `cut_section`: how plug and pocket mate along a line.
+and what stays open; `cut_section`: how plug and pocket mate along a line;
+`coupon_read`: what a scan or photo of a coupon shows.
 Each lives in a file of its own name and takes a result, the reader's unit and, if wanted, axes to draw on.
 """
 
@@ -19,37 +20,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
-
-#: Every picture of the kit; each is the function of that name in the file of that name.
-FIGURES: tuple[str, ...] = (
-    "section",
-    "worst_line",
-    "bend",
-    "glue_line",
-    "settings",
-    "made_of",
-    "known",
-    "beside_others",
-    "residuals",
-    "forecasts",
-    "fill_share",
-    "taught",
-    "drift",
-    "coupon",
-    "coupon_drawing",
-    "coupon_read",
-    "grooves",
-    "wear",
-    "season",
-    "levelling",
-    "sanding",
-    "tram",
-    "glue",
-    "where_to_measure",
-    "planned_artwork",
-    "virtual_cut",
-    "cut_section",
-)
 
 
 def figure(name: str) -> Callable[..., Any]:
