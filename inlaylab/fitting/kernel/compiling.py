@@ -5,8 +5,9 @@ What is compiled depends on the files of this room and of the model, so the fold
 they say: a new version of the kit never meets the code of an old one. A folder that can not be written only costs time.
 
 What keeps compiling short, as measured: no wrappers for functions inside, no whole-array assignment in compiled code
-(Numba adds all it needs to word an error about shapes: 5 CPU s), and `once` for large functions with one caller. More
-of `once`, or a lower level of optimisation, gained nothing.
+(Numba adds all it needs to word an error about shapes: 5 CPU s), `once` for large functions with one caller, and few
+functions that are called from outside: each carries its own copy of what it calls. More of `once`, or a lower level of
+optimisation, gained nothing.
 """
 
 import contextlib
@@ -32,6 +33,11 @@ def compiled(function: Callable) -> Any:
 def once(function: Callable) -> Any:
     """The same for a large function that a single place calls: it is not made into machine code by itself first."""
     return _inner(function, inline="always")
+
+
+def shared(function: Callable) -> Any:
+    """The same for a large function that several call: each calls its machine code."""
+    return _inner(function)
 
 
 def summing(function: Callable) -> Any:

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, entry
+from inlaylab.fitting.kernel.compiling import compiled, entry, shared
 from inlaylab.fitting.kernel.cuts import (
     BY_CREST,
     BY_FLAT,
@@ -23,7 +23,7 @@ from inlaylab.fitting.kernel.cuts import (
     USED,
     cut_terms,
 )
-from inlaylab.fitting.kernel.laws import length, line, logistic
+from inlaylab.fitting.kernel.laws import both_logistics, length, line
 from inlaylab.fitting.kernel.noise import (
     CUED,
     FACTOR,
@@ -166,48 +166,50 @@ def any_length(value):
 
 
 @compiled
-def fill_state(state, width, half, shift, softness, step):
-    """Chance of a state of filling; derivatives of its logarithm by the excess width, the softness and the step."""
-    per = 1.0 / softness
-    excess, apart = (width - half - shift) * per, step * per
+def fill_state(state, excess, apart, gone):
+    """Chance of a state of filling; derivatives of its logarithm by the excess width and the step, in softnesses."""
     if state == 2:
-        total = logistic(excess)
-        by_excess, by_apart = logistic(-excess), 0.0
+        total, by_excess = both_logistics(excess)
+        by_apart = 0.0
     elif state == 0:
-        total = logistic(-excess - apart)
-        by_excess = by_apart = -logistic(excess + apart)
+        more, total = both_logistics(excess + apart)
+        by_excess = by_apart = -more
     else:
-        lead, gone = excess + apart, -math.expm1(-apart)
-        total = logistic(lead) * logistic(-excess) * gone
-        by_apart = logistic(-lead)
-        by_excess = by_apart - logistic(excess)
-        by_apart += (1.0 - gone) / gone
+        lead, after = both_logistics(excess + apart)
+        more, less = both_logistics(excess)
+        total = lead * less * gone
+        by_excess, by_apart = after - more, after + (1.0 - gone) / gone
     if not total > SHARPEST:
-        return SHARPEST, 0.0, 0.0, 0.0
-    return total, by_excess * per, -(by_excess * excess + by_apart * apart) * per, by_apart * per
+        return SHARPEST, 0.0, 0.0
+    return total, by_excess, by_apart
 
 
 @compiled
 def fill(r, p, shop, woods, noise, by_noise, by_woods, by_shop):
-    """A stroke seen filled, partly filled or missing."""
-    softness, step = shop[SOFTNESS], shop[STEP]
+    """Strokes alike that were seen filled, partly filled or missing."""
+    per = 1.0 / shop[SOFTNESS]
+    apart = shop[STEP] * per
+    gone = -math.expm1(-apart)
     species, state, cue = p.late_at[r, 1], p.late_at[r, 2], p.late_at[r, 3]
-    across, other, half = p.lates[r, 2], p.lates[r, 4], woods[species, 1]
-    good = fill_state(state, p.lates[r, 0], half, shop[SHIFT] * across, softness, step)
-    bad = (FILL_BY_MISTAKE, 0.0, 0.0, 0.0)
+    many, across, other, half = p.lates[r, 1], p.lates[r, 2], p.lates[r, 4], woods[species, 1]
+    excess = (p.lates[r, 0] - half - shop[SHIFT] * across) * per
+    good, by_excess, by_apart = fill_state(state, excess, apart, gone)
+    bad, other_excess, by_other, other_apart = FILL_BY_MISTAKE, 0.0, 0.0, 0.0
     if cue:
-        bad = fill_state(state, p.lates[r, 3], half, shop[SHIFT] * other, softness, step)
+        other_excess = (p.lates[r, 3] - half - shop[SHIFT] * other) * per
+        bad, by_other, other_apart = fill_state(state, other_excess, apart, gone)
     which = CUED if cue else USUAL
     share = noise[which + SHARE]
-    total = (1.0 - share) * good[0] + share * bad[0]
-    chance = share * bad[0] / total
-    by_noise[which] += chance - share
-    here, there = (1.0 - chance) * good[1], chance * bad[1]
-    by_woods[species, 1] -= here + there
-    by_shop[SHIFT] -= here * across + there * other
-    by_shop[SOFTNESS] += (1.0 - chance) * good[2] + chance * bad[2]
-    by_shop[STEP] += (1.0 - chance) * good[3] + chance * bad[3]
-    return math.log(total)
+    total = (1.0 - share) * good + share * bad
+    chance = share * bad / total
+    by_noise[which] += many * (chance - share)
+    here, there = many * (1.0 - chance) * per, many * chance * per
+    by_woods[species, 1] -= here * by_excess + there * by_other
+    by_shop[SHIFT] -= here * by_excess * across + there * by_other * other
+    by_step = here * by_apart + there * other_apart
+    by_shop[STEP] += by_step
+    by_shop[SOFTNESS] -= here * by_excess * excess + there * by_other * other_excess + by_step * apart
+    return many * math.log(total)
 
 
 @compiled
@@ -305,20 +307,9 @@ def log_prior(z, at, grad):
     return total
 
 
-@entry
+@shared
 def density(z, p, grad):
-    """
-    Log density of a vector of latents; sets ``grad`` to its gradient.
-
-    Parameters
-    ----------
-    z, grad : array, shape (size,)
-    p : Packed
-
-    Returns
-    -------
-    log_density : float
-    """
+    """Log density of a vector of latents, shape (size,); sets ``grad`` to its gradient."""
     at = places(p)
     shop, shop_slope = shop_values(z, p)
     bits, walls, woods = lasting_values(z, p, at, shop)
@@ -334,11 +325,18 @@ def density(z, p, grad):
 
 
 @entry
-def late_worth(z, p):
-    """Log density of the readings that depend on what lasts alone."""
-    at = places(p)
-    shop, _ = shop_values(z, p)
-    bits, _, woods = lasting_values(z, p, at, shop)
-    noise, by_noise, by_shop, grad = noise_of(shop), np.zeros(SIZE), np.zeros(ANGLE), np.zeros(len(z))
-    by_bits, by_woods = np.zeros(bits.shape), np.zeros(woods.shape)
-    return all_lates(z, p, at, shop, bits, woods, noise, by_noise, by_bits, by_woods, by_shop, grad)
+def densities(vectors, p, heights, slopes):
+    """
+    Log densities of many vectors of latents, and the gradients there.
+
+    Parameters
+    ----------
+    vectors : array, shape (vectors, size)
+    p : Packed
+    heights : array, shape (vectors,)
+        Is set to the log densities.
+    slopes : array, shape (vectors, size)
+        Is set to the gradients.
+    """
+    for n in range(len(vectors)):
+        heights[n] = density(vectors[n], p, slopes[n])

@@ -53,6 +53,14 @@ def logistic(x):
 
 
 @compiled
+def both_logistics(x):
+    """1/(1 + exp(-x)) and 1/(1 + exp(x)), each as exact as the other."""
+    small = math.exp(-abs(x))
+    large = 1.0 / (1.0 + small)
+    return (large, small * large) if x >= 0 else (small * large, large)
+
+
+@compiled
 def mixed(good, bad, odds, soft):
     """Log density of a reading that may be a mistake, and the chance that it is one; soft is softplus of the odds."""
     lead = bad - good + odds

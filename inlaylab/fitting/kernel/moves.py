@@ -15,7 +15,7 @@ import math
 
 import numpy as np
 
-from inlaylab.fitting.kernel.compiling import compiled, entry, once
+from inlaylab.fitting.kernel.compiling import compiled, entry, once, shared
 from inlaylab.fitting.kernel.cuts import CUT_SLOPES, USED, cut_terms
 from inlaylab.fitting.kernel.density import (
     BIAS,
@@ -162,17 +162,24 @@ def move_mean(z, p, at, rng):
             z[i] = latent_of(depth, now)
 
 
-@compiled
-def worth_of(c, host, insert, short, p, shop, bits, walls, woods, noise, slopes, by_noise):
-    """Log density of a cut's readings and of its latents, over the density they are tried from."""
+@shared
+def own_chance(c, own, p, shop, bits, walls, woods, noise, slopes, by_noise):
+    """Log chance of a cut's readings, given the latents of its zero errors and its shortfall."""
+    host, insert, short = own
     depth, _ = shortfall_of(short, shop[SHORTFALL])
-    own = (shop[BIAS] + shop[SPREAD] * host, shop[BIAS] + shop[SPREAD] * insert, depth)
+    here = (shop[BIAS] + shop[SPREAD] * host, shop[BIAS] + shop[SPREAD] * insert, depth)
     b, i, h = p.cut_at[c, 0], p.cut_at[c, 2], p.cut_at[c, 3]
     bit = (bits[b, 0], bits[b, 1] + shop[WEAR] * p.cuts[c, USED])
     wood = (walls[p.cut_at[c, 1]], woods[i, 0], woods[h, 0])
-    worth = cut_terms(c, p, bit, wood, own, noise, slopes, by_noise)
-    worth += short - math.exp(min(short, 700.0)) - 0.5 * (host * host + insert * insert)
-    return worth + 0.5 * ((short - MIDDLE) / WIDTH) ** 2
+    return cut_terms(c, p, bit, wood, here, noise, slopes, by_noise)
+
+
+@compiled
+def own_worth(own):
+    """Log density of a cut's latents, over the density they are tried from."""
+    host, insert, short = own
+    prior = short - math.exp(min(short, 700.0)) - 0.5 * (host * host + insert * insert)
+    return prior + 0.5 * ((short - MIDDLE) / WIDTH) ** 2
 
 
 @compiled
@@ -202,18 +209,14 @@ def reseat(z, p, rng, times):
     noise, slopes, by_noise = noise_of(shop), np.empty(CUT_SLOPES), np.zeros(SIZE)
     mean, spread = shop[SHORTFALL], shop[SPREAD]
     for c in range(p.sizes[3]):
-        host, insert, short = z[at[5] + c], z[at[6] + c], z[at[7] + c]
-        worth = -np.inf
-        host_new, insert_new, short_new = host, insert, short
+        own, worth = (z[at[5] + c], z[at[6] + c], z[at[7] + c]), -np.inf
         for n in range(times + 1):  # the first only tells what there is
-            lot = -np.inf
-            if n:
-                host_new, insert_new, short_new = tried(host, insert, short, mean, spread, rng)
-                lot = math.log(rng.random())
-            new = worth_of(c, host_new, insert_new, short_new, p, shop, bits, walls, woods, noise, slopes, by_noise)
-            if n == 0 or lot < new - worth:
-                host, insert, short, worth = host_new, insert_new, short_new, new
-        z[at[5] + c], z[at[6] + c], z[at[7] + c] = host, insert, short
+            new = own if n == 0 else tried(own[0], own[1], own[2], mean, spread, rng)
+            lot = math.log(rng.random()) if n else -np.inf
+            other = own_chance(c, new, p, shop, bits, walls, woods, noise, slopes, by_noise) + own_worth(new)
+            if n == 0 or lot < other - worth:
+                own, worth = new, other
+        z[at[5] + c], z[at[6] + c], z[at[7] + c] = own
 
 
 @once
@@ -246,80 +249,26 @@ def move_each(vectors, p, rng, regroupings, reseatings):
 
 
 @entry
-def best_of(grid, p, best):
+def cut_chances(z, p, which, points, found):
     """
-    Find for every cut which of many own latents explain it best, with everything that lasts at its prior's centre.
-
-    Parameters
-    ----------
-    grid : array, shape (tried, 3)
-        Latents of host's and insert's zero error and of the shortfall.
-    p : Packed
-    best : array of int, shape (cuts,)
-        Is set to rows of ``grid``.
-    """
-    size = places(p)[9]
-    z = np.zeros(size)
-    shop, _ = shop_values(z, p)
-    bits, walls, woods = lasting_values(z, p, places(p), shop)
-    noise, slopes, by_noise = noise_of(shop), np.empty(CUT_SLOPES), np.zeros(SIZE)
-    for c in range(p.sizes[3]):
-        highest = -np.inf
-        for n in range(len(grid)):
-            host, insert, short = grid[n, 0], grid[n, 1], grid[n, 2]
-            worth = worth_of(c, host, insert, short, p, shop, bits, walls, woods, noise, slopes, by_noise)
-            worth -= 0.5 * ((short - MIDDLE) / WIDTH) ** 2
-            if worth > highest:
-                highest, best[c] = worth, n
-
-
-@entry
-def weigh(z, p, changed, points, odds, lots, worth, chosen):
-    """
-    Log chance of some cuts' readings given what lasts, over all that the cut itself may have brought.
+    Log chance of some cuts' readings, each for many latents of its own; all that lasts is as ``z`` says.
 
     Parameters
     ----------
     z : array, shape (size,)
     p : Packed
-    changed : array of int, shape (changed,)
-        Which cuts.
+    which : array of int, shape (which,)
+        Cuts.
     points : array, shape (points, 3)
-        Latents that a cut's own may be.
-    odds : array, shape (points,)
-        Log density of the prior there, over that of the law that they were drawn from.
-    lots : array, shape (changed,)
-        Of even chance: each picks one point in proportion to how well it explains the cut.
-    worth : array, shape (changed,)
+        Latents of the host's and the insert's zero error and of the shortfall.
+    found : array, shape (which, points)
         Is set to the log chances.
-    chosen : array, shape (changed, 3)
-        Is set to the points that were picked.
     """
     at = places(p)
     shop, _ = shop_values(z, p)
     bits, walls, woods = lasting_values(z, p, at, shop)
     noise, slopes, by_noise = noise_of(shop), np.empty(CUT_SLOPES), np.zeros(SIZE)
-    found = np.empty(len(points))
-    for k in range(len(changed)):
-        c = changed[k]
-        b, i, h = p.cut_at[c, 0], p.cut_at[c, 2], p.cut_at[c, 3]
-        bit = (bits[b, 0], bits[b, 1] + shop[WEAR] * p.cuts[c, USED])
-        wood = (walls[p.cut_at[c, 1]], woods[i, 0], woods[h, 0])
-        top = -np.inf
+    for k in range(len(which)):
         for n in range(len(points)):
-            depth, _ = shortfall_of(points[n, 2], shop[SHORTFALL])
-            own = (shop[BIAS] + shop[SPREAD] * points[n, 0], shop[BIAS] + shop[SPREAD] * points[n, 1], depth)
-            found[n] = odds[n] + cut_terms(c, p, bit, wood, own, noise, slopes, by_noise)
-            top = max(top, found[n])
-        total = 0.0
-        for n in range(len(points)):
-            found[n] = math.exp(found[n] - top)
-            total += found[n]
-        worth[k] = top + math.log(total / len(points))
-        left = lots[k] * total
-        for n in range(len(points)):
-            left -= found[n]
-            if left <= 0 or n == len(points) - 1:
-                for j in range(3):
-                    chosen[k, j] = points[n, j]
-                break
+            own = points[n, 0], points[n, 1], points[n, 2]
+            found[k, n] = own_chance(which[k], own, p, shop, bits, walls, woods, noise, slopes, by_noise)

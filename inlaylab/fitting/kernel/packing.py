@@ -26,7 +26,7 @@ class Packed(NamedTuple):
     Parameters
     ----------
     sizes : array, shape (5,)
-        Numbers of bits, pairs, species, cuts and set-ups.
+        `SIZES`: how many there are of each.
     priors : array, shape (latents of the shop + 1, 3)
         Centre, spread and law (place in `beliefs.KINDS`), in the order of `beliefs.SHOP`, then the angle's error.
     angles : array, shape (bits,)
@@ -56,6 +56,7 @@ class Packed(NamedTuple):
     lates: np.ndarray
 
 
+SIZES = ("bits", "pairs", "species", "cuts", "setups")
 CUT_AT = ("bit", "pair", "insert", "host", "first tip", "first land", "first reading")
 CUT = (
     "start_depth", "pocket_depth", "relief_depth", "path tangent", "outline_offset", "used", "least D + G",
@@ -66,8 +67,11 @@ READ_AT, READ = (
     ("value", "low", "anything", "sd", "D + G", "other D + G"),
 )
 LATE_AT = ("kind", "bit or species", "set-up, or state", "picture, or out of order")
-LATE = ("value", "sd, or depth", "across", "other value", "other across")
-"""Columns of the tables of `Packed`; an outcome that does not count has NaN as its low."""
+LATE = ("value", "sd, depth, or how many", "across", "other value", "other across")
+"""
+Columns of the tables of `Packed`; an outcome that does not count has NaN as its low. Strokes of one width, wood and
+grain that filled alike are one row that says how many they are.
+"""
 
 
 def pack(seen: Observations, beliefs: Beliefs) -> Packed:
@@ -93,7 +97,7 @@ def pack(seen: Observations, beliefs: Beliefs) -> Packed:
     late_at, lates = _lasting(seen)
     owners = [np.append(getattr(cuts, name), 0) for name in CUT_AT[:4]]
     return Packed(
-        sizes=np.array([layout.bits, layout.pairs, layout.species, layout.cuts, layout.setups], np.int64),
+        sizes=np.array([getattr(layout, name) for name in SIZES], np.int64),
         priors=np.array([(law.centre, law.spread, KINDS.index(law.kind)) for law in laws], float),
         angles=np.ascontiguousarray(seen.nominal_angles, float),
         cut_at=_whole(*owners, tip_start, land_start, read_start),
@@ -206,6 +210,10 @@ def _readings(seen: Observations, count: int) -> tuple[np.ndarray, np.ndarray, n
 def _lasting(seen: Observations) -> tuple[np.ndarray, np.ndarray]:
     """`LATE_AT` and `LATE` of grooves, wedges, fills and tip flats."""
     groove, wedge, fill, flat = (seen.rows[name] for name in OF_WHAT_LASTS)
+    where = [fill[name] for name in ("finished", "across", "other_finished", "other_across")]
+    rows = _figures(seen.cuts.insert[fill["cut"]], fill["state"], fill["cue"] > 0, *where)
+    alike, many = np.unique(rows, axis=0, return_counts=True)
+    wood, state, cue, width, across, other_width, other_across = alike.T
 
     def blank(rows: dict) -> np.ndarray:
         return np.zeros(rows["row"].size)
@@ -214,13 +222,13 @@ def _lasting(seen: Observations) -> tuple[np.ndarray, np.ndarray]:
     at = [
         (groove["bit"], groove["setup"], blank(groove)),
         (insert[wedge["cut"]], blank(wedge), wedge["picture"] > 0),
-        (insert[fill["cut"]], fill["state"], fill["cue"] > 0),
+        (wood, state, cue),
         (flat["bit"], blank(flat), blank(flat)),
     ]
     figures = [
         (groove["value"], groove["depth"], *[blank(groove)] * 3),
         (wedge["value"], np.nan_to_num(wedge["sd"]), wedge["across"], *[blank(wedge)] * 2),
-        (fill["finished"], blank(fill), fill["across"], fill["other_finished"], fill["other_across"]),
+        (width, many, across, other_width, other_across),
         (flat["value"], *[blank(flat)] * 4),
     ]
     kinds = [np.full(len(columns[0]), number) for number, columns in enumerate(at)]

@@ -1,16 +1,21 @@
 """Make the compiled functions ready: load them from disk, or compile them with a shop of no cuts."""
 
 import contextlib
+import os
 import subprocess
 import sys
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from subprocess import DEVNULL
 
 import numpy as np
 
 from inlaylab.fitting.model.beliefs import KIT
+
+PARTS = (("stretch",), ("densities", "cut_chances"))
+"""Which compiled functions one process makes: two processes, where there are two cores, take about equally long."""
 
 COMPILING = 20.0
 """About how long compiling takes, once a machine, on two cores. [s]"""
@@ -29,7 +34,7 @@ def is_ready() -> bool:
 
 def compile_beside() -> None:
     """
-    Compile what this machine does not have yet, in a process of its own: it takes 200 MB that are given back.
+    Compile what this machine does not have yet, in processes of their own: they take 200 MB each that are given back.
 
     Nothing is done where machine code is kept already, or can not be kept; `load` does what is left to do. Where
     another process is at it, its end is waited for.
@@ -49,16 +54,17 @@ def compile_beside() -> None:
             _wait_for(sign)
             return
         try:
-            with contextlib.suppress(OSError):
-                subprocess.run(
-                    [sys.executable, "-m", "inlaylab.fitting.kernel.ready"],
-                    check=False,
-                    stdin=DEVNULL,
-                    stdout=DEVNULL,
-                    stderr=DEVNULL,
-                )
+            with ThreadPoolExecutor(min(len(PARTS), os.cpu_count() or 1)) as pool:
+                list(pool.map(_compile, PARTS))
         finally:
             sign.unlink(missing_ok=True)
+
+
+def _compile(names: tuple[str, ...]) -> None:
+    """Compile some functions in a process of its own; where it can not begin, `load` will."""
+    words = [sys.executable, "-m", "inlaylab.fitting.kernel.ready", *names]
+    with contextlib.suppress(OSError):
+        subprocess.run(words, check=False, stdin=DEVNULL, stdout=DEVNULL, stderr=DEVNULL)
 
 
 def _wait_for(sign: Path) -> None:
@@ -80,36 +86,39 @@ def load() -> None:
     from inlaylab.fitting.kernel import compiling
 
     compile_beside()
+    all_names = tuple(name for part in PARTS for name in part)
     try:
-        _run_each()
+        _run(all_names)
     except Exception:
         if not compiling.is_kept():
             raise
         compiling.forget()
-        _run_each()
+        _run(all_names)
     _state["ready"] = True
 
 
-def _run_each() -> None:
-    """Call each once, with the types that every later call has."""
+def _run(names: tuple[str, ...]) -> None:
+    """Call some functions once, with the types that every later call has."""
     from inlaylab.bench.shop import Shop
-    from inlaylab.fitting.kernel.density import late_worth
-    from inlaylab.fitting.kernel.moves import best_of, weigh
+    from inlaylab.fitting.kernel.density import densities
+    from inlaylab.fitting.kernel.moves import cut_chances
     from inlaylab.fitting.kernel.packing import first_scale, pack
-    from inlaylab.fitting.kernel.trajectories import curvature, stretch
+    from inlaylab.fitting.kernel.trajectories import stretch
     from inlaylab.fitting.model.observations import observe
 
     seen = observe(Shop())
     layout = seen.names.layout()
     packed, scale, rng = pack(seen, KIT), first_scale(layout), np.random.default_rng(1)
     z, one = np.zeros(layout.size), np.zeros((1, layout.size))
-    late_worth(z, packed)
-    none = np.zeros(0)
-    weigh(z, packed, np.zeros(0, np.int64), np.zeros((1, 3)), np.zeros(1), none, none, np.zeros((0, 3)))
-    best_of(np.zeros((1, 3)), packed, np.zeros(0, np.int64))
-    curvature(z, packed, scale, 0.1, scale.single.copy(), scale.follow.copy())
-    stretch(z, packed, scale, rng, 0.1, np.ones(1, np.int64), one, one.copy(), np.zeros((1, 3)))
+    none = np.zeros(0, np.int64)
+    calls = {
+        "densities": lambda: densities(one, packed, np.zeros(1), one.copy()),
+        "cut_chances": lambda: cut_chances(z, packed, none, np.zeros((1, 3)), np.zeros((0, 1))),
+        "stretch": lambda: stretch(z, packed, scale, rng, 0.1, none, one, one.copy(), np.zeros((1, 3))),
+    }
+    for name in names:
+        calls[name]()
 
 
 if __name__ == "__main__":
-    _run_each()
+    _run(tuple(sys.argv[1:]))

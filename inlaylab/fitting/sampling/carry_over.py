@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from inlaylab.fitting.kernel.packing import CUT, CUT_AT, Packed, Scale, first_scale
+from inlaylab.fitting.kernel.packing import CUT, CUT_AT, SIZES, Packed, Scale, first_scale
 from inlaylab.fitting.model.cut_arrays import LATENTS_OF, Names, kept_places
-from inlaylab.fitting.model.priors import draw_prior
+from inlaylab.fitting.model.priors import draw_prior, log_prior
 from inlaylab.fitting.sampling.scale import following, learnt_scale, scale_there
 
 WEIGHED, POINTS = 400, 512
@@ -122,18 +122,39 @@ def carry_over(draws: np.ndarray, old: Log, new: Log, *, rng: np.random.Generato
     gain : array, shape (draws,)
         Logarithm of the chance of the new log's readings over that of the old one's.
     """
-    from inlaylab.fitting.kernel.density import late_worth
-
     fresh, gone = changed_cuts(old, new)
     layout, places = new.names.layout(), kept_places(old.names, new.names)
     carried = np.where(places >= 0, draws[:, places], draw_prior(layout, rng, len(draws)))
-    gain = np.array([late_worth(z, new.packed) for z in carried]) - [late_worth(z, old.packed) for z in draws]
+    gain = lasting_worth(carried, new) - lasting_worth(draws, old)
     worth, chosen = cut_worth(carried, new.packed, fresh, rng)
     gain += worth.sum(axis=1) - cut_worth(draws, old.packed, gone, rng)[0].sum(axis=1)
     blocks = layout.split(carried)
     for j, name in enumerate(LATENTS_OF["cuts"]):
         blocks[name][:, fresh] = chosen[..., j]
     return carried, gain
+
+
+def lasting_worth(draws: np.ndarray, log: Log) -> np.ndarray:
+    """
+    Log chance of the readings that depend on what lasts alone.
+
+    Parameters
+    ----------
+    draws : array, shape (draws, size)
+    log : Log
+
+    Returns
+    -------
+    worth : array, shape (draws,)
+    """
+    from inlaylab.fitting.kernel.density import densities
+
+    lasting = np.ascontiguousarray(draws[:, first_scale(log.names.layout()).lasting])
+    without_cuts = log.packed.sizes.copy()
+    without_cuts[SIZES.index("cuts")] = 0
+    heights = np.empty(len(draws))
+    densities(lasting, log.packed._replace(sizes=without_cuts), heights, np.empty_like(lasting))
+    return heights + 0.5 * np.sum(lasting**2, axis=1)  # less the prior
 
 
 def weights_of(gain: np.ndarray, *, wanted: float = ENOUGH) -> Weights:
@@ -185,24 +206,33 @@ def cut_worth(
     worth : array, shape (draws, cuts)
     chosen : array, shape (draws, cuts, 3)
     """
-    from inlaylab.fitting.kernel.moves import MIDDLE, weigh
+    from inlaylab.fitting.kernel.moves import MIDDLE, cut_chances
 
-    worth, chosen = np.zeros((len(draws), len(cuts))), np.zeros((len(draws), len(cuts), 3))
     if not cuts:
-        return worth, chosen
+        return np.zeros((len(draws), 0)), np.zeros((len(draws), 0, 3))
     centre, wide = np.array([0.0, 0.0, MIDDLE]), np.array([WIDE, WIDE, OUT])
     points = centre + wide * rng.standard_normal((POINTS, 3))
     half = points[: POINTS // 2]
     half[:] = rng.standard_normal(half.shape)
     half[:, 2] = np.log(rng.standard_exponential(len(half)))
-    lots, which = rng.random(worth.shape), np.array(cuts, np.int64)
-    known = -0.5 * (points[:, 0] ** 2 + points[:, 1] ** 2) - np.log(2 * np.pi) + points[:, 2] - np.exp(points[:, 2])
+    lots, which = rng.random((len(draws), len(cuts))), np.array(cuts, np.int64)
+    known = log_prior(dict(zip(LATENTS_OF["cuts"], points.T[..., None], strict=True))) - np.log(2 * np.pi)
     other = -0.5 * (((points - centre) / wide) ** 2).sum(axis=1) - 1.5 * np.log(2 * np.pi) - np.log(wide).sum()
     odds = known - np.logaddexp(known, other) + np.log(2)
+
+    def averaged(z: np.ndarray, lot: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        found = np.empty((len(cuts), POINTS))
+        cut_chances(z, packed, which, points, found)
+        found += odds
+        top = found.max(axis=1)
+        running = np.cumsum(np.exp(found - top[:, None]), axis=1)
+        total = running[:, -1]
+        picked = np.minimum((running < (lot * total)[:, None]).sum(axis=1), POINTS - 1)
+        return top + np.log(total / POINTS), points[picked]
+
     with ThreadPoolExecutor(2) as pool:
-        each = range(len(draws))
-        list(pool.map(lambda n: weigh(draws[n], packed, which, points, odds, lots[n], worth[n], chosen[n]), each))
-    return worth, chosen
+        worth, chosen = zip(*pool.map(averaged, draws, lots), strict=True)
+    return np.array(worth), np.array(chosen)
 
 
 def carried_scale(draws: np.ndarray, old: Log, new: Log, start: np.ndarray) -> Scale:
@@ -222,12 +252,11 @@ def carried_scale(draws: np.ndarray, old: Log, new: Log, start: np.ndarray) -> S
     -------
     scale : Scale
     """
-    from inlaylab.fitting.kernel.density import density
+    from inlaylab.fitting.kernel.density import densities
 
     some = np.ascontiguousarray(draws[np.linspace(0, len(draws) - 1, min(LEARNT_FROM, len(draws))).astype(int)])
     slopes = np.empty_like(some)
-    for z, slope in zip(some, slopes, strict=True):
-        density(z, old.packed, slope)
+    densities(some, old.packed, np.empty(len(some)), slopes)
     was, now = first_scale(old.names.layout()), first_scale(new.names.layout())
     looks = some[np.linspace(0, len(some) - 1, LOOKS).astype(int)]
     learnt = learnt_scale(some, slopes, following(looks, old.packed, was), was)

@@ -43,10 +43,10 @@ class Recipe:
         Longest trajectory, in latents of even scale; each is a random share of it.
     """
 
-    chains: int = 16
-    tuning: int = 200
+    chains: int = 12
+    tuning: int = 160
     kept: int = 300
-    longest: int = 1600
+    longest: int = 2000
     target: float = 0.8
     travel: float = 6.0
 

@@ -5,6 +5,7 @@ The estimators are those of arviz-stats: rank-normalised split R-hat and bulk ef
 Vehtari, A. and others (2021), Bayesian Analysis 16, 667-718.
 """
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ R_HAT_LIMIT, ESS_LIMIT = 1.05, 100.0
 """A fit past these is not used for advice."""
 R_HAT_GOOD, ESS_GOOD = 1.017, 350.0
 """A run goes on, within its longest length, until these are met."""
-AT_ONCE = 32
+AT_ONCE = 16
 """So many quantities are judged together: bounds memory."""
 
 
@@ -91,8 +92,9 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
         names += [name] * flat.shape[-1]
         columns.append(flat)
     draws = np.concatenate(columns, axis=-1)
-    parts = [_judged(draws[..., at : at + AT_ONCE]) for at in range(0, len(names), AT_ONCE)]
-    r_hat, size = (np.concatenate(each) for each in zip(*parts, strict=True))
+    blocks = (draws[..., at : at + AT_ONCE] for at in range(0, len(names), AT_ONCE))
+    with ThreadPoolExecutor(2) as pool:
+        r_hat, size = (np.concatenate(each) for each in zip(*pool.map(_judged, blocks), strict=True))
     at = int(np.argmax(r_hat))
     return Diagnostics(
         worst_r_hat=float(r_hat[at]),
@@ -120,5 +122,5 @@ def _normal_scores(draws: np.ndarray) -> np.ndarray:
     from scipy.special import ndtri
     from scipy.stats import rankdata
 
-    flat = draws.reshape(-1, draws.shape[-1])
-    return np.asarray(ndtri((rankdata(flat, axis=0) - 0.375) / (len(flat) + 0.25)).reshape(draws.shape))
+    flat = np.ascontiguousarray(draws.reshape(-1, draws.shape[-1]).T)
+    return np.asarray(ndtri((rankdata(flat, axis=1) - 0.375) / (flat.shape[1] + 0.25))).T.reshape(draws.shape)

@@ -26,6 +26,9 @@ from inlaylab.fitting.sampling.start import begin
 EARLY = 100
 """Draws that make a first answer."""
 
+RESCALED, GATHERED = (0, 1, 2, 3, 5), (3, 5)
+"""Stretches of tuning after which the scale is learnt anew, and chains left on a side hill are moved."""
+
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
 
@@ -117,9 +120,9 @@ def tune(chains: Chains, clock: "Clock") -> None:
     """Let the chains find the posterior, and learn its scale from them."""
     for done in range(0, chains.recipe.tuning, STRETCH):
         chains.advance()
-        if done // STRETCH in (3, 5, 8):
+        if done // STRETCH in GATHERED:
             chains.gather()
-        chains.tune(rescale=done // STRETCH in (0, 1, 2, 4, 6))
+        chains.tune(rescale=done // STRETCH in RESCALED)
         clock.tick("tuning the sampler")
     chains.clouds.clear()
 
@@ -146,7 +149,7 @@ def keep(
             judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
             good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
             if not good and len(kept) * STRETCH < recipe.longest:
-                clock.total += 5 * STRETCH
+                clock.total += STRETCH * max(5, len(kept) // 4)  # longer each time: judging is not free
     return Run(
         draws=np.concatenate(kept, axis=1),
         divergences=divergences,

@@ -97,17 +97,23 @@ def scale_there(points: np.ndarray, packed: Packed, scale: Scale) -> tuple[np.nd
     single : array, shape (cuts, 3, 3)
         D = A^-1/2.
     """
-    from inlaylab.fitting.kernel.trajectories import curvature
+    from inlaylab.fitting.kernel.density import densities
 
-    def some(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        single, follow = np.zeros_like(scale.single), np.zeros_like(scale.follow)
-        for point in points:
-            curvature(point, packed, scale, STEP, single, follow)
-        return single, follow
+    count, size = len(scale.lasting), points.shape[-1]
+    ways = np.zeros((count + 3, size))  # one latent that lasts at a time; cuts are independent: all at once
+    ways[np.arange(count), scale.lasting] = STEP
+    for i in range(3):
+        ways[count + i, scale.own[:, i]] = STEP
+
+    def bend(point: np.ndarray) -> np.ndarray:
+        around = np.concatenate([point + ways, point - ways])
+        slopes = np.empty_like(around)
+        densities(around, packed, np.empty(len(around)), slopes)
+        return (slopes[len(ways) :] - slopes[: len(ways)])[:, scale.own] / (2 * STEP)
 
     with ThreadPoolExecutor(PARTS) as pool:
-        parts = pool.map(some, np.array_split(points, PARTS))
-        single, follow = (sum(part) / len(points) for part in zip(*parts, strict=True))
+        mean = np.add.reduce(list(pool.map(bend, points))) / len(points)  # (L and 3 more, cuts, 3)
+    follow, single = np.moveaxis(mean[:count], 0, -1), np.moveaxis(mean[count:], 0, -1)
     weights, directions = np.linalg.eigh((single + np.swapaxes(single, -1, -2)) / 2)
     weights, back = np.clip(weights, LEAST_BEND, None)[..., None, :], np.swapaxes(directions, -1, -2)
     return -((directions / weights) @ back) @ follow, (directions / np.sqrt(weights)) @ back

@@ -5,7 +5,8 @@ from itertools import product
 import numpy as np
 
 from inlaylab.fitting.kernel.packing import Packed
-from inlaylab.fitting.model.priors import Beliefs, Layout, shortfall_latent
+from inlaylab.fitting.model.cut_arrays import LATENTS_OF
+from inlaylab.fitting.model.priors import Beliefs, Layout, log_prior, shortfall_latent
 
 HOST = np.arange(-1.2, 1.21, 0.2)
 INSERT = np.arange(-1.2, 1.61, 0.1)
@@ -40,15 +41,17 @@ def begin(packed: Packed, layout: Layout, beliefs: Beliefs, *, chains: int, rng:
     chain that begins there does not find out. So every cut is first tried on a coarse grid, with everything
     lasting at its prior's centre.
     """
-    from inlaylab.fitting.kernel.moves import best_of
+    from inlaylab.fitting.kernel.moves import cut_chances
 
     start = 0.3 * rng.standard_normal((chains, layout.size))
     if not layout.cuts:
         return start
     spread, mean = beliefs.priors["spread"].centre, beliefs.priors["shortfall_mean"].centre
     grid = np.array(list(product(HOST / spread, INSERT / spread, shortfall_latent(SHORT, mean=mean))))
-    best = np.zeros(layout.cuts, np.int64)
-    best_of(grid, packed, best)
-    for name, column in zip(("z_host", "z_insert", "z_shortfall"), grid.T, strict=True):
-        layout.split(start)[name][...] += column[best]
+    worth = np.empty((layout.cuts, len(grid)))
+    cut_chances(np.zeros(layout.size), packed, np.arange(layout.cuts), grid, worth)
+    own = dict(zip(LATENTS_OF["cuts"], grid.T[..., None], strict=True))
+    best = np.argmax(worth + log_prior(own), axis=1)
+    for name, column in own.items():
+        layout.split(start)[name][...] += column[best, 0]
     return start

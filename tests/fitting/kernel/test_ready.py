@@ -19,7 +19,8 @@ def asked(tmp_path, monkeypatch):
 
 def test_a_machine_without_machine_code_compiles_it_beside(asked):
     ready.compile_beside()
-    assert [words[-1] for words in asked] == ["inlaylab.fitting.kernel.ready"]
+    assert {words[2] for words in asked} == {"inlaylab.fitting.kernel.ready"}
+    assert {name for words in asked for name in words[3:]} == {"stretch", "densities", "cut_chances"}
 
 
 def test_what_is_kept_is_not_compiled_again(asked, tmp_path):
