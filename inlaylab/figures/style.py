@@ -141,8 +141,17 @@ class Picture:
         from matplotlib import rc_context
 
         held = io.BytesIO()
+        layout, drawn_at = self.figure.get_layout_engine(), self.figure.dpi
         with rc_context(_RC):
-            self.figure.savefig(held, format="png", dpi=dpi, pil_kwargs={"compress_level": 3})
+            if layout is not None:  # laid out here once: saving would draw all of it for the layout alone
+                self.figure.set_dpi(dpi)
+                layout.execute(self.figure)
+                self.figure.set_layout_engine(None)
+            try:
+                self.figure.savefig(held, format="png", dpi=dpi, pil_kwargs={"compress_level": 3})
+            finally:
+                self.figure.set_dpi(drawn_at)
+                self.figure.set_layout_engine(layout)
         return held.getvalue()
 
     def html(self, *, dpi: int = 120) -> str:

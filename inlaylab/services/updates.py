@@ -227,8 +227,10 @@ class Updates:
             fit = self._fit(opened, progress=progress, stop=stop)
             stored_fit.save(fit, self.path)
         except Stopped:
+            self.early = None  # draws that nobody has judged do not stay as the answer
             raise
         except Exception as fault:
+            self.early = None
             self._claim.hold(opened.fingerprint, state="failed", reason=str(fault))
             raise
         finally:
@@ -246,8 +248,9 @@ class Updates:
         return update(opened.last, opened.shop, fingerprint=opened.fingerprint, watch=watch)
 
     def _take_early(self, fit: Fit) -> None:
-        self.early = fit
-        self._say()
+        if fit.fingerprint == self.opened.fingerprint:  # else the log has changed meanwhile
+            self.early = fit
+            self._say()
 
     def _expected(self) -> float:
         """Likely seconds of an update, from the last one; a guess of ours before there is one."""

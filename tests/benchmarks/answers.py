@@ -1,15 +1,21 @@
 """
-How fast the kit answers: the commands, one turn of a slider, twelve stations typed in, and what to measure next.
+How fast the kit answers: the commands, `advise` for many strokes, one turn of a slider, twelve stations typed in, and
+what to measure next.
 
 ``python tests/benchmarks/answers.py``. Commands are timed by the clock as whole processes (median of three); the rest
-is CPU time, each without its first call. Wanted: commands 2 s (6 with `advise`), a turn 0.1 s, twelve stations 0.5 s.
+is CPU time, each without its first call. Wanted: commands 2 s (6 with `advise`), `advise` with 300 strokes and more and
+`findings` 3 s and 500 MB, a turn 0.1 s, twelve stations 0.5 s.
 
 Measured last, two cores (other machines of that kind took up to twice as long): fit of the sample shop (26 cuts, 314
 readings) from a cold start 20.1 s, --help 0.07, check 0.46, export 0.13, the stored fit 0.25, advise 0.36, a turn of
 the section explorer 0.062 (at most 0.137), of the plan 0.004 (its figures follow on request), what to measure next 2.2.
+Beside much other work, CPU: `advise` with 300, 1,000 and 3,000 strokes 2.7, 4.0 and 7.9 s, 135, 169 and 358 MB; findings
+3.3 s, with PDF 5.3.
 """
 
 import os
+import random
+import resource
 import statistics
 import subprocess
 import sys
@@ -50,6 +56,31 @@ def commands(folder):
     ):
         timed(words[0], lambda turn, words=words: run(*words), clock=time.perf_counter)
     return log
+
+
+def many_strokes(log, folder):
+    """Time and memory of `advise` for drawings of many strokes, and of a findings page, as processes."""
+    rng = random.Random(4)
+    asked = ["--bit", "ninety", *ASKED]
+    for count in (300, 1000, 3000):
+        strokes = folder / f"strokes{count}.csv"
+        rows = [f"{rng.uniform(0.4, 9):.3f},{rng.uniform(0.5, 12):.3f},mm" for _ in range(count)]
+        strokes.write_text("\n".join(["stroke_width,land_width,unit", *rows]))
+        whole_process(f"advise, {count} strokes", ["advise", log, *asked, "--strokes", strokes])
+    whole_process("findings", ["findings", log, "--out", folder / "findings.html"])
+    whole_process("findings, with PDF", ["findings", log, "--out", folder / "f.html", "--pdf", folder / "f.pdf"])
+
+
+def whole_process(name, words):
+    began, before = time.perf_counter(), resource.getrusage(resource.RUSAGE_CHILDREN)
+    script = "import resource, sys; from inlaylab.command_line import main; main(sys.argv[1:]); " + (
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)"
+    )
+    ran = [sys.executable, "-c", script, *map(str, words)]
+    most = subprocess.run(ran, check=True, capture_output=True, text=True).stdout.split()[-1]
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    spent = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    print(f"{name:45}{time.perf_counter() - began:8.3f} s   CPU {spent:.3f} s, {most} MB", flush=True)
 
 
 def sliders():
@@ -104,6 +135,7 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as folder:
         os.chdir(folder)
         log = commands(Path(folder))
+        many_strokes(log, Path(folder))
         sliders()
         stations()
         what_next(log)

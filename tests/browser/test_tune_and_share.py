@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from inlaylab.bench.cuts import Cut
 from inlaylab.log.store import Log
+from inlaylab.wording.panels.shared import EARLY
 
 
 @pytest.fixture(scope="module")
@@ -138,20 +139,37 @@ def up_to_date(notebook):
     notebook.page.get_by_text("The answers are up to date with the log.").first.wait_for(timeout=400_000)
 
 
+def remember(notebook, *words):
+    """Have the page keep which of some words its panels ever showed, however briefly."""
+    notebook.page.evaluate(
+        """words => {
+            window.seen = [];
+            const look = () => {
+                const text = [...document.querySelectorAll(".inlaylab-panel")].map(p => p.textContent).join(" ");
+                words.filter(w => text.includes(w) && !window.seen.includes(w)).forEach(w => window.seen.push(w));
+            };
+            new MutationObserver(look).observe(document.body, {subtree: true, childList: true, characterData: true});
+        }""",
+        words,
+    )
+
+
 def test_what_a_command_saves_changes_the_open_answer_without_a_click(own, lab):
     up_to_date(own)
     own.page.locator(".inlaylab-figure").first.wait_for()
-    with Log.open(lab.folder / "own.inlay") as log:
-        for number in range(3):  # pieces that stood open although the floor gap was large
-            depths = {"start_depth": 3.3, "pocket_depth": 4, "relief_depth": 1.5}
-            log.save_cut(Cut(cut=f"late {number}", bit="sixty", pair="walnut-maple", outcome="open", **depths))
-    own.page.get_by_text("cut late 2").first.wait_for(timeout=400_000)
+    remember(own, EARLY)
+    with Log.open(lab.folder / "own.inlay") as log:  # a piece that stood open although the floor gap was large
+        depths = {"start_depth": 3.3, "pocket_depth": 4, "relief_depth": 1.5}
+        log.save_cut(Cut(cut="late", bit="sixty", pair="walnut-maple", outcome="open", **depths))
+    moved = re.compile(r"Start depth (still )?\d.* mm.*: .*cut late")
+    own.page.locator(".inlaylab-panel").get_by_text(moved).first.wait_for(timeout=400_000)
     up_to_date(own)
+    assert own.page.evaluate("seen") == [EARLY]  # a first answer stood there, and was refined
 
 
 def test_an_update_stops_when_asked(own, lab):
     with Log.open(lab.folder / "own.inlay") as log:
-        log.delete(log.shop().cut("late 0"))
+        log.delete(log.shop().cut("late"))
     own.page.get_by_role("button", name="Stop working it out").click(timeout=60_000)
     own.page.get_by_text("Stopped. The log is safe").first.wait_for(timeout=200_000)
     assert own.page.locator(".inlaylab-stale .inlaylab-figure").count() == 1

@@ -211,3 +211,10 @@ def test_figures_do_not_stay_behind():
     gc.collect()
     assert seen() is None
     assert not matplotlib._pylab_helpers.Gcf.figs
+
+
+def test_saving_a_picture_leaves_its_layout_as_it_was():
+    picture = section(section_result())
+    engine, dpi = picture.figure.get_layout_engine(), picture.figure.dpi
+    assert picture.png(dpi=90) == picture.png(dpi=90)
+    assert picture.figure.get_layout_engine() is engine and picture.figure.dpi == dpi

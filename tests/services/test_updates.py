@@ -223,11 +223,12 @@ def test_a_listener_that_is_gone_is_forgotten(log):
 
 
 def test_an_earlier_fit_is_brought_up_to_date_and_its_first_draws_are_shown(log, monkeypatch):
-    asked = []
+    asked, first = [], []
 
     def update(fit, shop, *, fingerprint, watch):
         asked.append((fit, fingerprint))
-        watch.preview("first draws")
+        first.append(Fit(shop))
+        watch.preview(first[0])
         return "all draws"
 
     monkeypatch.setattr("inlaylab.fitting.update.update", update)
@@ -235,5 +236,25 @@ def test_an_earlier_fit_is_brought_up_to_date_and_its_first_draws_are_shown(log,
     updates = Updates(log)
     listener, last = Listener(updates), Fit(updates.opened.shop)
     found = updates._fit(replace(updates.opened, last=last), progress=lambda *news: None, stop=lambda: False)
-    assert found == "all draws" and updates.early == "first draws" and listener.states
+    assert found == "all draws" and updates.early is first[0] and listener.states
     assert asked == [(last, updates.opened.fingerprint)]
+
+
+def test_first_draws_do_not_outlive_a_stop_nor_a_change_of_the_log(log, fits, monkeypatch):
+    save_cut(log, "k1")
+    updates = Updates(log)
+
+    def stopped_after_its_first_draws(self, opened, *, progress, stop):
+        self._take_early(Fit(opened.shop))
+        assert self.early is not None
+        raise Stopped("asked")
+
+    monkeypatch.setattr(Updates, "_fit", stopped_after_its_first_draws)
+    updates.start()
+    updates.wait(LONG)
+    assert updates.early is None and updates.stage.state == "stopped"
+    old = updates.opened.shop
+    save_cut(log, "k2")
+    updates.look()
+    updates._take_early(Fit(old))
+    assert updates.early is None
