@@ -100,7 +100,7 @@ def parse_length(text: str, unit: str | None = None) -> Length:
     return _parse(str(text), unit)
 
 
-@functools.lru_cache(maxsize=4096)  # a table says the same lengths over and over
+@functools.lru_cache(maxsize=16384)  # a table says the same lengths over and over
 def _parse(given: str, unit: str | None) -> Length:
     clean = _unfold_fractions(given[:80]).translate(_SIGNS).strip()
     match = _LENGTH.fullmatch(clean) if len(given) <= 60 else None
@@ -116,6 +116,8 @@ def _parse(given: str, unit: str | None) -> Length:
 
 def _unfold_fractions(text: str) -> str:
     """Write the one-letter fractions of Unicode (a half, a quarter) with a slash."""
+    if text.isascii():
+        return text
     letters = []
     for letter in text:
         kind, *parts = unicodedata.decomposition(letter).split() or [""]

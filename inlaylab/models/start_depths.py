@@ -25,9 +25,9 @@ class Steps:
 
     Parameters
     ----------
-    ridge : array, shape (draws, strokes)
+    ridge : array, shape (draws, strokes that count)
         Level that a stroke never asks more than, the highest first. [mm]
-    rise : array, shape (draws, strokes)
+    rise : array, shape (draws, strokes that count)
         Highest level without a lift of all strokes up to there. [mm]
     """
 
@@ -37,7 +37,7 @@ class Steps:
     @classmethod
     def of(cls, level: ArrayLike, ridge: ArrayLike, *, shape: tuple[int, int]) -> "Steps":
         """
-        Sort strokes by their ridges.
+        Sort strokes by their ridges, but for those that never ask for more than another one does.
 
         Parameters
         ----------
@@ -47,6 +47,8 @@ class Steps:
             Draws and strokes.
         """
         level, ridge = (np.broadcast_to(np.asarray(each, float), shape) for each in (level, ridge))
+        needed = _asking(level, ridge)
+        level, ridge = level[:, needed], ridge[:, needed]
         order = np.argsort(-ridge, axis=1)
         rise = np.maximum.accumulate(np.take_along_axis(level, order, axis=1), axis=1)
         return cls(ridge=np.take_along_axis(ridge, order, axis=1), rise=rise)
@@ -91,6 +93,15 @@ class Steps:
         over = _count_above(self.ridge, level)
         rise = np.take_along_axis(self.rise, np.maximum(over - 1, 0), axis=1)
         return np.where(over > 0, level - rise, np.inf)
+
+
+def _asking(level: Floats, ridge: Floats) -> NDArray[np.intp]:
+    """Strokes that ask most without a lift in some draw, and those whose ridge is higher than theirs."""
+    most = np.where(level >= level.max(axis=1, keepdims=True), ridge, -np.inf)
+    first = most.argmax(axis=1)
+    wanted = (ridge > most[np.arange(len(most)), first][:, None]).any(axis=0)
+    wanted[first] = True
+    return np.flatnonzero(wanted)
 
 
 def _count_above(rows: Floats, limit: Floats) -> NDArray[np.intp]:

@@ -2,6 +2,10 @@
 Time and memory of the virtual cut: an ornament, an emblem, and how both grow with pixels and with corners.
 
 ``python tests/benchmarks/virtual_cut.py [quick]``; each line is measured in a process of its own.
+
+Measured last, beside other work on two cores, CPU seconds with the import of Numba (about 1 s): emblem of 13,600
+corners at 0.05 mm 6.1, 310 MB (9.8 in turns with it before cells far from the finished face were left out). A coarse
+picture, with the axis at hand: ornament 0.2 s, emblem about 1.5 s.
 """
 
 import json

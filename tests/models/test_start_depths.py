@@ -110,3 +110,12 @@ def test_steps_equal_the_plain_maximum():
     assert (asked <= lift + 1e-12).all()
     beyond = steps.asked(np.where(np.isfinite(room), room + 1e-6, -50.0))
     assert (beyond[np.isfinite(room)] > lift[np.isfinite(room)]).all()
+
+
+def test_steps_keep_no_stroke_that_another_one_always_outdoes():
+    level, ridge = np.array([[0.1, 0.3, 0.2], [0.0, 0.4, 0.3]]), np.array([[0.5, 0.6, 0.9], [0.5, 0.6, 0.5]])
+    steps = Steps.of(level, ridge, shape=(2, 3))
+    assert steps.ridge.shape == (2, 2)  # the first stroke asks for less than the second, with a lower ridge, in both
+    lifts = np.linspace(-1, 1, 41)
+    plain = np.minimum(lifts[None, :, None] + level[:, None], ridge[:, None]).max(axis=2)
+    npt.assert_array_equal(steps.asked(np.tile(lifts, (2, 1))), plain)

@@ -73,6 +73,7 @@ class Axis:
         axis : Axis
             The pieces wanted.
         """
+        wanted = np.flatnonzero(wanted) if wanted.dtype == bool else wanted
         return Axis(**{name: getattr(self, name)[wanted] for name in self.__dataclass_fields__})
 
     def between(self, least: float, most: float) -> Axis:
@@ -118,10 +119,10 @@ class Axis:
         -----
         180 in a stroke of even width, the corner's turn (180 less its angle) on the branch into a corner.
         """
-        middle = self.ends.mean(axis=1)[:, None, :]
-        first, second = np.moveaxis(self.feet.mean(axis=2) - middle, 1, 0)
+        middle = (self.ends[:, 0] + self.ends[:, 1]) / 2
+        first, second = ((self.feet[:, side, 0] + self.feet[:, side, 1]) / 2 - middle for side in (0, 1))
         across = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
-        return np.degrees(np.abs(np.arctan2(across, (first * second).sum(axis=1))))
+        return np.degrees(np.abs(np.arctan2(across, np.einsum("pc,pc->p", first, second))))
 
 
 def medial_axis(artwork: Artwork | BaseGeometry) -> Axis:
@@ -155,7 +156,7 @@ def medial_axis(artwork: Artwork | BaseGeometry) -> Axis:
     centre: np.ndarray = np.round(np.array(polygons.bounds).reshape(2, 2).mean(axis=0), 3)
     segments = _segments(polygons, centre)
     pieces = _pieces(segments * GRID, *_voronoi(segments))
-    middle = pieces["ends"].mean(axis=1) + centre
+    middle = (pieces["ends"][:, 0] + pieces["ends"][:, 1]) / 2 + centre
     shapely.prepare(polygons)
     inside = shapely.contains_xy(polygons, middle[:, 0], middle[:, 1])
     axis = Axis(**pieces, inside=inside, facet=np.zeros(len(inside), dtype=bool))
@@ -199,10 +200,15 @@ def _voronoi(segments: np.ndarray) -> tuple[np.ndarray, ...]:
     diagram.Construct()
     vertices = np.array([(vertex.X, vertex.Y) for _, vertex in diagram.EnumerateVertices()]) * GRID
     cells = np.array([(cell.site, cell.source_category) for _, cell in diagram.EnumerateCells()])
-    edges = np.array([(e.start, e.end, e.cell, e.twin, e.is_primary, e.is_linear) for _, e in diagram.EnumerateEdges()])
-    kept = (edges[:, 4] == 1) & (np.arange(len(edges)) < edges[:, 3]) & (edges[:, :2] >= 0).all(axis=1)
-    pair = np.stack([edges[kept, 2], edges[edges[kept, 3], 2]], axis=1)
-    return vertices[edges[kept, :2]], edges[kept, 5] == 1, pair, cells[pair, 0], cells[pair, 1]
+    edges = np.array(
+        [(i, e.twin, e.start, e.end, e.cell, e.is_linear) for i, e in diagram.EnumerateEdges() if e.is_primary]
+    )
+    number, twin, start, end, cell, linear = edges.T
+    cell_of = np.empty(diagram.CountEdges(), dtype=np.int64)
+    cell_of[number] = cell
+    kept = (number < twin) & (start >= 0) & (end >= 0)
+    pair = np.stack([cell[kept], cell_of[twin[kept]]], axis=1)
+    return vertices[edges[kept, 2:4]], linear[kept] == 1, pair, cells[pair, 0], cells[pair, 1]
 
 
 def _pieces(
@@ -221,7 +227,8 @@ def _pieces(
     u = np.einsum("ekc,ec->ke", ends - origin[:, None], along)
     w = np.sign(u) * (np.sqrt(np.abs(u) + p) - np.sqrt(p))
     gap = ends[:, None] - np.stack([_feet(ends[:, k], line, point, corner) for k in (0, 1)], axis=2)
-    bent = corner.any(axis=1) & (np.hypot(gap[..., 0], gap[..., 1]).min(axis=(1, 2)) < _FINE_BELOW)
+    nearest = np.minimum(*np.moveaxis(np.hypot(gap[..., 0], gap[..., 1]), 1, 0))
+    bent = (corner[:, 0] | corner[:, 1]) & (np.minimum(*nearest.T) < _FINE_BELOW)
     steps = np.ceil(np.abs(w[1] - w[0]) / np.sqrt(SAGITTA * np.sqrt(2.0)))
     cuts = np.where(bent, np.maximum(1, steps), 1).astype(int)
     owner = np.repeat(np.arange(len(ends)), cuts)
@@ -238,19 +245,20 @@ def _pieces(
     feet = np.stack([_feet(end, line[owner], point[owner], corner[owner]) for end in new_ends], axis=2)
     both = np.stack(new_ends, axis=1)
     gap = both[:, None] - feet
-    half_widths = np.hypot(gap[..., 0], gap[..., 1]).min(axis=1)
+    half_widths = np.minimum(*np.moveaxis(np.hypot(gap[..., 0], gap[..., 1]), 1, 0))
     pieces = {"ends": both, "half_widths": half_widths, "feet": feet, "corner": corner[owner], "site": cell[owner]}
     extent = np.abs(segments).max(axis=(1, 2))
     in_frame = np.atleast_1d(extent == extent.max())
-    framed = np.asarray(in_frame[site].all(axis=1))[owner]
-    kept = np.asarray(np.abs(both[:, 1] - both[:, 0]).max(axis=1) > 0) & ~framed
+    framed = (in_frame[site[:, 0]] & in_frame[site[:, 1]])[owner]
+    moved = both[:, 0] != both[:, 1]
+    kept = (moved[:, 0] | moved[:, 1]) & ~framed
     return {name: values[kept] for name, values in pieces.items()}
 
 
 def _feet(points: np.ndarray, line: np.ndarray, corner_point: np.ndarray, corner: np.ndarray) -> np.ndarray:
     """Nearest points of both sites; shape (edges, side, coordinate)."""
     run = line[:, :, 1] - line[:, :, 0]
-    share = ((points[:, None] - line[:, :, 0]) * run).sum(axis=-1) / (run**2).sum(axis=-1)
+    share = np.einsum("ekc,ekc->ek", points[:, None] - line[:, :, 0], run) / np.einsum("ekc,ekc->ek", run, run)
     on_line = line[:, :, 0] + np.clip(share, 0.0, 1.0)[..., None] * run
     return np.where(corner[..., None], corner_point, on_line)
 

@@ -15,6 +15,8 @@ import numpy as np
 from inlaylab.artwork.cutting.grid import surface
 
 if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
     from inlaylab.artwork.cutting.artwork_seat import Depths
     from inlaylab.artwork.cutting.grid import Grid
     from inlaylab.artwork.cutting.sweep import Sweep
@@ -70,24 +72,27 @@ def count_strip(pocket: Sweep, plug: Sweep, depths: Depths, stand_off: float, sa
         sanded_off - depths.host_zero_error,
         -(depths.insert_zero_error + stand_off + sanded_off),
     )
-    signs = (1.0, -1.0)
     halo = grid.grown()
     spare = 4 * grid.pixel / pocket.true_half_tangent
-    fields, shares = [], []
-    for sweep, level, sign in zip((pocket, plug), levels, signs, strict=True):
-        field = sign * (surface(sweep, halo, floor=level - spare) - level) * sweep.true_half_tangent
-        shares.append(_share(sweep, level, sign, field, grid))
-        fields.append(field[1:-1, 1:-1] > 0)
+    inside, shares = [], []
+    for sweep, level, sign in zip((pocket, plug), levels, (1.0, -1.0), strict=True):
+        cut_to = surface(sweep, halo, floor=level - spare, ceiling=level + spare)
+        shares.append(_share(sweep, level, sign, cut_to, grid))
+        inside.append((cut_to > level if sign > 0 else cut_to < level)[1:-1, 1:-1])
     reach = depths.start_depth - stand_off - sanded_off > 0  # sanding has not yet gone through the plug
-    cut, filled = shares[0], np.minimum(*shares) * reach
-    state = np.where(fields[0], np.where(fields[1] & reach, FILLED, OPEN), OUTSIDE).astype(np.uint8)
-    return Strip(state=state, cut=float(cut.sum()) * grid.pixel**2, filled=float(filled.sum()) * grid.pixel**2)
+    state = inside[0].astype(np.uint8) * np.uint8(OPEN)
+    if reach:
+        state[inside[0] & inside[1]] = FILLED
+    cut = float(shares[0].sum())
+    filled = float(np.minimum(shares[0], shares[1], out=shares[0]).sum()) if reach else 0.0
+    return Strip(state=state, cut=cut * grid.pixel**2, filled=filled * grid.pixel**2)
 
 
-def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Grid) -> np.ndarray:
+def _share(sweep: Sweep, level: float, sign: float, cut_to: np.ndarray, grid: Grid) -> np.ndarray:
     """Covered share of each pixel, with the pixels that hold a ridge or a tip cut finer."""
-    share = covered(field, grid.pixel)
-    row, column = np.nonzero(_bent(field, grid.pixel))
+    slope = sign * sweep.true_half_tangent
+    share, bent = _covered(cut_to, level, slope, grid.pixel)
+    row, column = np.nonzero(bent)
     if not 0 < len(row) <= _MOST_FINER:
         return share
     size = grid.pixel / _FINER
@@ -96,20 +101,13 @@ def _share(sweep: Sweep, level: float, sign: float, field: np.ndarray, grid: Gri
     y = grid.y[row][:, None, None] + place[None, :, None]
     points = np.stack(np.broadcast_arrays(x, y), axis=-1)
     depth = sweep.at(points.reshape(-1, 2), floor=level - 4 * grid.pixel / sweep.true_half_tangent)
-    finer = sign * (depth.reshape(points.shape[:-1]) - level) * sweep.true_half_tangent
-    rows = finer.reshape(-1, _FINER + 2)
-    parts = covered(rows, size)  # blocks lie one above the other; rows at their seams are halo and are left out
+    rows = depth.reshape(-1, _FINER + 2)
+    parts, _ = _covered(
+        rows, level, slope, size
+    )  # blocks lie one above the other; rows at their seams are halo and are left out
     parts = np.concatenate([np.zeros((1, _FINER)), parts, np.zeros((1, _FINER))]).reshape(len(row), _FINER + 2, _FINER)
     share[row, column] = parts[:, 1:-1].mean(axis=(1, 2))
     return share
-
-
-def _bent(field: np.ndarray, pixel: float) -> np.ndarray:
-    """Pixels beside an edge over which the field does not change evenly: ridges, tips, sharp corners."""
-    near = np.abs(field[1:-1, 1:-1]) < pixel
-    slope_x = (field[1:-1, 2:] - field[1:-1, :-2]) / (2 * pixel)
-    slope_y = (field[2:, 1:-1] - field[:-2, 1:-1]) / (2 * pixel)
-    return near & (slope_x**2 + slope_y**2 < 0.8)
 
 
 def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
@@ -139,28 +137,38 @@ def covered(distance: np.ndarray, pixel: float) -> np.ndarray:
     >>> print(covered(np.tile(0.22 - x, (3, 1)), 0.1).round(3))
     [[1.  0.7 0. ]]
     """
-    inner = distance[1:-1, 1:-1]
-    share = (inner > 0).astype(float)
-    row, column = np.nonzero(np.abs(inner) < 0.7072 * pixel)
-    if not len(row):
-        return share
-    around = [distance[row + i, column + j] for i in range(3) for j in range(3)]
-    near = inner[row, column]
-    sides = np.sign(np.array(around)) * np.where(near > 0, 1.0, -1.0)
-    beside = (sides <= 0).any(axis=0)
-    row, column, near = row[beside], column[beside], near[beside]
-    along_x = np.abs(distance[row + 1, column + 2] - distance[row + 1, column])
-    along_y = np.abs(distance[row + 2, column + 1] - distance[row, column + 1])
-    size = np.maximum(np.hypot(along_x, along_y), 1e-12)
-    share[row, column] = _half_plane(near / pixel, along_x / size, along_y / size)
-    return share
+    return _covered(distance, 0.0, 1.0, pixel)[0]
 
 
-def _half_plane(distance: np.ndarray, along_x: np.ndarray, along_y: np.ndarray) -> np.ndarray:
-    """Share of a unit square on the positive side of a line at a distance from its middle."""
-    long, short = np.maximum(along_x, along_y), np.minimum(along_x, along_y)
-    outer, inner = (long + short) / 2, (long - short) / 2
-    far = np.abs(distance)
-    corner = np.maximum(outer - far, 0.0) ** 2 / np.maximum(2 * long * short, 1e-12)
-    missing = np.where(far <= inner, 0.5 - far / np.maximum(long, 1e-12), corner)
-    return np.where(distance > 0, 1 - missing, missing)
+def _covered(field: np.ndarray, level: float, slope: float, pixel: float) -> tuple[np.ndarray, np.ndarray]:
+    """Share of each pixel, and which hold a ridge or a tip: `coverage.cover`."""
+    from inlaylab.artwork.cutting.coverage import cover
+
+    inner = (field.shape[0] - 2, field.shape[1] - 2)
+    share, bent = np.empty(inner), np.zeros(inner, dtype=bool)
+    cover(field, level, slope, pixel, share, bent)
+    return share, bent
+
+
+def lost_strokes(polygons: MultiPolygon, half_width: float) -> MultiPolygon:
+    """
+    Find the parts of an artwork that no disc of a radius covers: strokes that sanding takes away.
+
+    Parameters
+    ----------
+    polygons : shapely.MultiPolygon
+        The artwork. [mm]
+    half_width : float
+        Half the width of the widest stroke that is lost. [mm]
+
+    Returns
+    -------
+    lost : shapely.MultiPolygon
+        Thin strokes, with the outermost tips of sharp corners.
+    """
+    import shapely
+
+    if half_width < 1e-6:
+        return shapely.MultiPolygon()
+    kept = polygons.buffer(-half_width, quad_segs=32).buffer(half_width * (1 + 1e-6), quad_segs=32)
+    return polygons.difference(kept)

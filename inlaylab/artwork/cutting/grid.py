@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from inlaylab.artwork.cutting.sweep import Sweep
 
 _CELL = 64  # pixels along the side of the largest cell; each is cut in 4 x 4, and those again, and those into pixels
+_SCATTERED = 0.3  # [mm] larger pixels are asked as scattered points, whose cells do not grow with the pixel
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +95,7 @@ class Grid:
         )
 
 
-def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
+def surface(sweep: Sweep, grid: Grid, *, floor: float, ceiling: float = np.inf) -> np.ndarray:
     """
     Depth cut at the middle of every pixel.
 
@@ -104,54 +105,35 @@ def surface(sweep: Sweep, grid: Grid, *, floor: float) -> np.ndarray:
         Bit and path.
     grid : Grid
         Pixels; hand over strips of a large grid to keep memory small.
-    floor : float
-        Depths below this need not be told apart. [mm]
+    floor, ceiling : float
+        Depths below the one, and those above the other, need not be told apart. [mm]
 
     Returns
     -------
     depths : numpy.ndarray
-        Shape (rows, columns), at least `floor`. [mm]
+        Shape (rows, columns): exact between floor and ceiling, else at least the floor or the ceiling. [mm]
     """
-    flat = _flat_ground(sweep.path.rim, grid)
+    if grid.pixel > _SCATTERED:
+        x, y = np.meshgrid(grid.x, grid.y)
+        return sweep.at(np.stack([x, y], axis=-1).reshape(-1, 2), floor=floor).reshape(x.shape)
+    from inlaylab.artwork.cutting.coverage import ground
+    from inlaylab.artwork.cutting.kernels import sweep_pixels
+
+    flat = np.empty((grid.rows, grid.columns), dtype=bool)
+    whole = np.ones([-(-size // _CELL) for size in flat.shape], dtype=bool)
+    corner = (grid.left, grid.bottom)
+    ground(sweep.path.rim, corner, grid.pixel, _CELL, flat, whole)
     depths = np.where(flat, sweep.path.full_depth, float(floor))
     if not len(sweep.runs.x):
         return depths
-    from inlaylab.artwork.cutting.kernels import sweep_pixels
-
-    padded = np.ones([-(-size // _CELL) * _CELL for size in flat.shape], dtype=bool)
-    padded[: grid.rows, : grid.columns] = flat
-    cells = np.stack(np.nonzero(~_blocks(padded, _CELL)), axis=1)
+    cells = np.argwhere(~whole)
     counts, run = sweep.near(_middles(grid, cells[:, 0], cells[:, 1], _CELL), 0.7072 * _CELL * grid.pixel, floor)
     starts = np.concatenate([[0], np.cumsum(counts)])
-    bit, corner = (sweep.true_half_tangent, sweep.tip_flat / 2), (grid.left, grid.bottom)
-    sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), flat, cells, starts, run, depths)
+    bit = (sweep.true_half_tangent, sweep.tip_flat / 2)
+    sweep_pixels(sweep.table, *bit, corner, grid.pixel, float(floor), float(ceiling), flat, cells, starts, run, depths)
     return depths
 
 
 def _middles(grid: Grid, row: np.ndarray, column: np.ndarray, side: int) -> np.ndarray:
     step = side * grid.pixel
     return np.stack([grid.left + (column + 0.5) * step, grid.bottom + (row + 0.5) * step], axis=1)
-
-
-def _blocks(flat: np.ndarray, side: int) -> np.ndarray:
-    """Which square blocks are flat ground altogether."""
-    rows, columns = (size // side for size in flat.shape)
-    return np.asarray(flat.reshape(rows, side, columns, side).all(axis=(1, 3)))
-
-
-def _flat_ground(rim: np.ndarray, grid: Grid) -> np.ndarray:
-    """Pixels on ground cut at full depth: signed crossings of each row with the rim, summed along the row."""
-    crossings = np.zeros((grid.rows, grid.columns + 1), dtype=np.int32)
-    if not len(rim):
-        return np.zeros((grid.rows, grid.columns), dtype=bool)
-    level = (rim[:, :, 1] - grid.bottom - 1.2345e-7) / grid.pixel - 0.5  # off any corner's level
-    low, high = np.sort(level, axis=1).T
-    first, last = np.clip(np.ceil(low), 0, grid.rows).astype(int), np.clip(np.ceil(high), 0, grid.rows).astype(int)
-    spans = last - first
-    side = np.repeat(np.arange(len(rim)), spans)
-    row = first[side] + np.arange(len(side)) - np.repeat(np.cumsum(spans) - spans, spans)
-    share = (row - level[side, 0]) / (level[side, 1] - level[side, 0])
-    x = rim[side, 0, 0] + share * (rim[side, 1, 0] - rim[side, 0, 0])
-    column = np.clip(np.ceil((x - grid.left) / grid.pixel - 0.5), 0, grid.columns).astype(int)
-    np.add.at(crossings, (row, column), np.sign(level[side, 1] - level[side, 0]).astype(np.int32))
-    return np.cumsum(crossings[:, :-1], axis=1) < 0

@@ -15,8 +15,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from inlaylab.artwork.winding import winding
-
 if TYPE_CHECKING:
     from inlaylab.artwork.cutting.path import Path
 
@@ -131,7 +129,13 @@ class Sweep:
         flat : numpy.ndarray
             Shape (points,), truth values.
         """
-        return winding(self.path.rim, points) > 0
+        if not len(self.path.rim):
+            return np.zeros(len(points), dtype=bool)
+        from inlaylab.artwork.cutting.coverage import turns
+
+        found = np.empty(len(points), dtype=np.int64)
+        turns(*self._bands, np.asarray(points, dtype=float), found)
+        return found > 0
 
     @cached_property
     def tree(self) -> Any:
@@ -146,6 +150,19 @@ class Sweep:
         runs = self.runs
         columns = (runs.x, runs.y, runs.along_x, runs.along_y, runs.length, runs.depth, runs.rise, runs.lead)
         return np.ascontiguousarray(np.stack(columns, axis=1))
+
+    @cached_property
+    def _bands(self) -> tuple[np.ndarray, float, float, np.ndarray]:
+        """Sides of the rim by level; lowest level, height of a band, and where each band's sides begin."""
+        low, high = self.path.rim[:, :, 1].min(axis=1), self.path.rim[:, :, 1].max(axis=1)
+        bottom = float(low.min())
+        band = max((float(high.max()) - bottom) / 2000, 1e-3)
+        first, last = (np.floor((level - bottom) / band).astype(int) for level in (low, high))
+        spans = last - first + 1
+        side = np.repeat(np.arange(len(spans)), spans)
+        in_band = np.arange(len(side)) - np.repeat(np.cumsum(spans) - spans, spans) + first[side]
+        starts = np.concatenate([[0], np.cumsum(np.bincount(in_band))])
+        return self.path.rim[side[np.argsort(in_band, kind="stable")]], bottom, band, starts
 
     def _scattered(self, points: np.ndarray, floor: float) -> np.ndarray:
         """Surface at scattered points by cells within cells."""

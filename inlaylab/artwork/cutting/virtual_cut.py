@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from inlaylab.artwork.cutting.areas import FILLED, OPEN, count_strip
+from inlaylab.artwork.cutting.areas import FILLED, OPEN, count_strip, lost_strokes
 from inlaylab.artwork.cutting.artwork_seat import CONTACTS, Depths, Seat
 from inlaylab.artwork.cutting.boards import Boards, swept_boards
 from inlaylab.artwork.cutting.grid import Grid
@@ -25,7 +25,6 @@ from inlaylab.units import in_both
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
-    from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
     from inlaylab.artwork.axis.medial_axis import Axis
@@ -37,6 +36,7 @@ Progress = Callable[[float, float | None, str], None]
 
 MOST_PIXELS = 200_000_000
 _COARSER = 5  # times the pixel in a preview
+_PREVIEW = 60_000, 3_000  # pixels of a preview, and pieces of each axis that its seat looks at, at most
 _STRIP = 1_000_000  # pixels worked on at a time
 _LIMITS = {
     "bit_angle": (5.0, 175.0, "degrees"),
@@ -192,7 +192,8 @@ def virtual_cut(
     sanded_off, pixel, at, progress, stop
         As in `finished`. [mm]
     preview : callable, optional
-        Given the same cut with coarse pixels, long before the fine ones are done; its seat is the final one.
+        Given the same cut with coarse pixels, long before the fine ones are done; its seat, from fewer places, may be
+        a little low.
 
     Returns
     -------
@@ -225,11 +226,20 @@ def virtual_cut(
         deepest_start=start_depth + abs(insert_zero_error) + abs(host_zero_error),
         axis=axis,
     )
-    seat = both.seat(depths)
     if preview is not None:
-        preview(finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=min(_COARSER * pixel, 5.0)))
-    cut = finished(both, depths, seat=seat, sanded_off=sanded_off, pixel=pixel, at=at, progress=progress, stop=stop)
+        preview(_coarse(both, depths, sanded_off, pixel))
+    cut = finished(both, depths, sanded_off=sanded_off, pixel=pixel, at=at, progress=progress, stop=stop)
     return replace(cut, seconds=time.perf_counter() - began)
+
+
+def _coarse(both: Boards, depths: Depths, sanded_off: float, pixel: float) -> VirtualCut:
+    """Look once, quickly: large pixels, few places."""
+    left, bottom, right, top = both.polygons.bounds
+    least = float(np.sqrt((right - left) * (top - bottom) / _PREVIEW[0]))
+    some = [axis.where(np.arange(0, len(axis), 1 + len(axis) // _PREVIEW[1])) for axis in (both.strokes, both.lands)]
+    few = replace(both, strokes=some[0], lands=some[1])
+    seat = few.seat(depths, climb=False)
+    return finished(few, depths, seat=seat, sanded_off=sanded_off, pixel=min(max(_COARSER * pixel, least), 5.0))
 
 
 def finished(
@@ -297,30 +307,6 @@ def finished(
         at=_depths_at(both, depths, at),
         seconds=time.perf_counter() - began,
     )
-
-
-def lost_strokes(polygons: MultiPolygon, half_width: float) -> MultiPolygon:
-    """
-    Find the parts of an artwork that no disc of a radius covers: strokes that sanding takes away.
-
-    Parameters
-    ----------
-    polygons : shapely.MultiPolygon
-        The artwork. [mm]
-    half_width : float
-        Half the width of the widest stroke that is lost. [mm]
-
-    Returns
-    -------
-    lost : shapely.MultiPolygon
-        Thin strokes, with the outermost tips of sharp corners.
-    """
-    import shapely
-
-    if half_width < 1e-6:
-        return shapely.MultiPolygon()
-    kept = polygons.buffer(-half_width, quad_segs=32).buffer(half_width * (1 + 1e-6), quad_segs=32)
-    return polygons.difference(kept)
 
 
 def _check(settings: dict[str, float]) -> None:

@@ -12,7 +12,6 @@ import numpy as np
 
 from inlaylab.bench.shop import Shop
 from inlaylab.fitting.advice.depth_rule import DepthRule
-from inlaylab.fitting.advice.relief import relief_depth_needed
 from inlaylab.fitting.advice.worst_lines import HAIR, Cloud, cloud
 from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.predict.question import Question
@@ -94,7 +93,9 @@ class Settings:
     kept: Setting | None
 
 
-def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int) -> Settings:
+def compare(
+    fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, relief_depth_needed: float | None, seed: int
+) -> Settings:
     """
     Find the settings that give the tightest lines together.
 
@@ -108,6 +109,8 @@ def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int)
         Of the question as asked.
     start_depth : float
         To go by as asked. [mm]
+    relief_depth_needed : float or None
+        There; None where no relief depth is enough. [mm]
     seed : int
         Of the draws: those of ``here``, so that differences are not noise.
 
@@ -116,7 +119,7 @@ def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int)
     settings : Settings
     """
     question = here.question
-    better = better_values(here, start_depth)
+    better = better_values(here, relief_depth_needed)
     draws, pieces = here.bends.shape
     found: dict[tuple[str, ...], Setting] = {(): _setting(here, shop, start_depth)}
     for ways in _ways(better):
@@ -129,7 +132,7 @@ def compare(fit: Fit, shop: Shop, here: Cloud, start_depth: float, *, seed: int)
     return Settings(now=found[()], turned=found[best], turns=_turns(found, best, kept), kept=kept)
 
 
-def better_values(here: Cloud, start_depth: float) -> dict[str, float]:
+def better_values(here: Cloud, relief: float | None) -> dict[str, float]:
     """
     Values of the settings that the fit expects to be tighter than those asked with.
 
@@ -137,8 +140,8 @@ def better_values(here: Cloud, start_depth: float) -> dict[str, float]:
     ----------
     here : Cloud
         Of the question as asked.
-    start_depth : float
-        To go by as asked. [mm]
+    relief : float or None
+        Relief depth needed; None where none is enough. [mm]
 
     Returns
     -------
@@ -153,7 +156,6 @@ def better_values(here: Cloud, start_depth: float) -> dict[str, float]:
     world, question = here.world, here.question
     angle = round(float(np.mean(world.fitted["true_angle"][:, 0])), 1)
     offset = round(float(np.mean(world.tip_flat()[:, 0] - world.fitted["wall_allowance"][:, 0])), 2)
-    relief = relief_depth_needed(here, start_depth)
     found = {}
     if abs(angle - float(world.cuts.path_angle[0, 0])) >= 0.05:
         found["path angle"] = angle

@@ -208,6 +208,7 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
     first, last = _if_known(fit, shop, question, seed)
     lines = here.law.at(depth)
     held_up_by, held_up_chance = _holder(here, depth)
+    relief = relief_depth_needed(here, depth)
     return Advice(
         question=question,
         start_depth=depth,
@@ -221,12 +222,12 @@ def advise(fit: Fit, shop: Shop, question: Question, *, seed: int = 0, draws: in
         worst_glue_line=_spread(lines),
         tightest_glue_line=min(float(here.law.at(low).mean()), float(lines.mean())),
         floor_gap_needed=question.pocket_depth - depth,
-        relief_depth_needed=relief_depth_needed(here, depth),
+        relief_depth_needed=relief,
         held_up_by=held_up_by,
         held_up_chance=held_up_chance,
         trade=depth_trade(here, depth, sanded_off=shop.habits.sanded_off),
         curve=_curve(here),
-        settings=compare(fit, shop, here, depth, seed=seed),
+        settings=compare(fit, shop, here, depth, relief_depth_needed=relief, seed=seed),
         made_of=made_of(here, depth),
         warnings=warnings_of(fit, shop, question),
         cuts=len(shop.cuts),

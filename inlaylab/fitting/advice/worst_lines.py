@@ -177,7 +177,13 @@ def _joined(laws: list[WorstLine]) -> WorstLine:
         return np.concatenate([getattr(law, name) for law in laws])
 
     names = ("tangent", "opening", "smooth_opening", "wall", "land", "insert_zero_error", "shortfall")
+    wide = max(law.tips.ridge.shape[1] for law in laws)
+
+    def padded(rows: Floats, last: Floats) -> Floats:
+        return np.concatenate([rows, np.broadcast_to(last, (len(rows), wide - rows.shape[1]))], axis=1)
+
     tips = Steps(
-        ridge=np.concatenate([law.tips.ridge for law in laws]), rise=np.concatenate([law.tips.rise for law in laws])
+        ridge=np.concatenate([padded(law.tips.ridge, np.array(-np.inf)) for law in laws]),
+        rise=np.concatenate([padded(law.tips.rise, law.tips.rise[:, -1:]) for law in laws]),
     )
     return WorstLine(tips=tips, **{name: whole(name) for name in names})

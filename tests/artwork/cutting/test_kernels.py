@@ -8,6 +8,7 @@ from shapes import letters, star
 
 from inlaylab.artwork.cutting.boards import swept_boards
 from inlaylab.artwork.cutting.grid import Grid, surface
+from inlaylab.artwork.winding import winding
 
 BITS = [
     {"bit_angle": 60, "true_angle": 61.0, "tip_flat": 0.12},
@@ -44,5 +45,14 @@ def test_pixels_are_cut_as_deep_as_any_run_cuts_their_middles(sweeps):
     points = np.stack([x, y], axis=-1).reshape(-1, 2)
     some = np.random.default_rng(6).choice(len(points), 300, replace=False)
     for sweep in sweeps:
+        exact = over_all_runs(sweep, points[some])
         depths = surface(sweep, grid, floor=-0.5).reshape(-1)
-        npt.assert_allclose(depths[some], np.maximum(over_all_runs(sweep, points[some]), -0.5), rtol=0, atol=1e-12)
+        npt.assert_allclose(depths[some], np.maximum(exact, -0.5), rtol=0, atol=1e-12)
+        capped = surface(sweep, grid, floor=-0.5, ceiling=0.4).reshape(-1)  # told apart in between only
+        npt.assert_allclose(np.clip(capped[some], -0.5, 0.4), np.clip(exact, -0.5, 0.4), rtol=0, atol=1e-12)
+
+
+def test_flat_ground_is_what_its_rim_winds_around(sweeps):
+    points = np.random.default_rng(7).uniform([-14, -14], [90, 16], size=(2000, 2))
+    for sweep in sweeps:
+        npt.assert_array_equal(sweep.on_flat_ground(points), winding(sweep.path.rim, points) > 0)

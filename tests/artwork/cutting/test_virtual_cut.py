@@ -264,3 +264,11 @@ def test_too_many_pixels_are_refused_before_work_starts():
 def test_an_offset_that_leaves_nothing_is_refused():
     with pytest.raises(InputError, match="leaves nothing"):
         virtual_cut(shapely.box(0, 0, 20, 0.5), bit_angle=60, outline_offset=-0.4, **DEPTHS)
+
+
+def test_a_coarse_cut_is_shown_before_the_fine_one():
+    seen = []
+    cut = virtual_cut(star(), bit_angle=60, tip_flat=0.1, sanded_off=0.3, pixel=0.05, preview=seen.append, **DEPTHS)
+    assert len(seen) == 1 and seen[0].state.size < cut.state.size / 9
+    assert seen[0].stand_off == pytest.approx(cut.stand_off, abs=0.01)
+    assert seen[0].fill_rate == pytest.approx(cut.fill_rate, abs=0.02)

@@ -7,6 +7,7 @@ import numpy.testing as npt
 import pytest
 
 from inlaylab.fitting.advice.made_of import CAUSES
+from inlaylab.fitting.advice.relief import relief_depth_needed
 from inlaylab.fitting.advice.settings import better_values
 from inlaylab.fitting.advice.start_depth import advise
 from inlaylab.fitting.advice.worst_lines import HAIR, cloud
@@ -25,7 +26,8 @@ def turned(settings):
 def test_the_better_values_are_the_angle_and_offset_of_the_model(made_fit, small_shop, question):
     # a bit known to be 61 degrees with 0.15 mm of flat; wall allowance 0.02 mm: o = t - w
     fit = made_fit(small_shop, z_angle=2.0, **KNOWN, **_tip(0.15))
-    found = better_values(cloud(fit, small_shop, question, draws=400), 3.5)
+    here = cloud(fit, small_shop, question, draws=400)
+    found = better_values(here, relief_depth_needed(here, 3.5))
     npt.assert_allclose(found["path angle"], 61.0, atol=0.051)
     npt.assert_allclose(found["outline offset"], fit.values["tip_flat"].mean() - 0.02, atol=0.006)
     assert "relief depth" not in found
