@@ -11,6 +11,7 @@ from inlaylab.fitting.fit import Fit
 from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.likelihood import SCATTER, expected_values, scatter
 from inlaylab.fitting.model.observations import Observations, observe
+from inlaylab.fitting.review.cut_likelihood import thinned
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,9 +60,7 @@ def expected_readings(fit: Fit, seen: Observations, *, draws: int = 400) -> dict
     >>> sorted(SCATTER)
     ['backer_gap', 'floor_gap', 'glue_line', 'groove', 'plug_depth', 'pocket_depth', 'wedge_stop']
     """
-    total = len(fit.values["bias"])
-    pick = np.linspace(0, total - 1, min(draws, total)).astype(int)
-    fitted = {name: value[pick] for name, value in fit.values.items()}
+    fitted = thinned(fit, draws).values
     out: dict[str, dict[str, np.ndarray]] = {}
     if not seen.cuts.bit.size:
         return out

@@ -12,6 +12,7 @@ from inlaylab.fitting.model.cut_seats import seat_levels
 from inlaylab.fitting.model.laws import SLIP
 from inlaylab.fitting.model.likelihood import reading_terms
 from inlaylab.fitting.model.observations import Observations, observe
+from inlaylab.fitting.review.cut_likelihood import thinned
 
 NAMED_FROM = 0.5
 """A reading is a suspect from this chance of being a mistake upward."""
@@ -77,9 +78,7 @@ def mistake_chances(fit: Fit, seen: Observations, *, draws: int = 400) -> dict[s
     chances : dict of arrays
         By kind, in the order of ``seen.rows[kind]``.
     """
-    total = len(fit.values["bias"])
-    pick = np.linspace(0, total - 1, min(draws, total)).astype(int)
-    fitted = {name: value[pick] for name, value in fit.values.items()}
+    fitted = thinned(fit, draws).values
     if not seen.cuts.bit.size:
         return {}
     terms = reading_terms(fitted, seen, seat_levels(fitted, seen.cuts))
