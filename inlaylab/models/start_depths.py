@@ -96,11 +96,12 @@ class Steps:
 
 
 def _asking(level: Floats, ridge: Floats) -> NDArray[np.intp]:
-    """Strokes that ask most without a lift in some draw, and those whose ridge is higher than theirs."""
-    most = np.where(level >= level.max(axis=1, keepdims=True), ridge, -np.inf)
-    first = most.argmax(axis=1)
-    wanted = (ridge > most[np.arange(len(most)), first][:, None]).any(axis=0)
-    wanted[first] = True
+    """Strokes that in some draw neither the one that asks most without a lift outdoes nor the one of highest ridge."""
+    draw = np.arange(len(level))
+    most = np.where(level >= level.max(axis=1, keepdims=True), ridge, -np.inf).argmax(axis=1)
+    highest = np.where(ridge >= ridge.max(axis=1, keepdims=True), level, -np.inf).argmax(axis=1)
+    wanted = ((ridge > ridge[draw, most][:, None]) & (level > level[draw, highest][:, None])).any(axis=0)
+    wanted[most] = wanted[highest] = True
     return np.flatnonzero(wanted)
 
 

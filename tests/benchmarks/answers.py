@@ -9,7 +9,7 @@ is CPU time, each without its first call. Wanted: commands 2 s (6 with `advise`)
 Measured last, two cores (other machines of that kind took up to twice as long): fit of the sample shop (26 cuts, 314
 readings) from a cold start 20.1 s, --help 0.07, check 0.46, export 0.13, the stored fit 0.25, advise 0.36, a turn of
 the section explorer 0.062 (at most 0.137), of the plan 0.004 (its figures follow on request), what to measure next 2.2.
-Beside much other work, CPU: `advise` with 300, 1,000 and 3,000 strokes 2.7, 4.0 and 7.9 s, 135, 169 and 358 MB;
+Beside much other work, CPU: `advise` with 300, 1,000 and 3,000 strokes 2.2, 3.7 and 6.7 s, 127, 168 and 348 MB;
 findings 3.3 s, with PDF 5.3.
 """
 
