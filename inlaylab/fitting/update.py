@@ -114,7 +114,7 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
     _settle(chains, clock, settling)
     early = watch.preview
     preview = None if early is None else lambda draws: early(made(draws, judge(draws)))
-    run = keep(chains, clock, judge=judge, preview=preview)
+    run = keep(chains, clock, judge=judge, preview=preview, content=(R_HAT_GATE, ESS_GATE))
     assert run.judged is not None
     found = made(run.draws, run.judged)
     if found.worst_r_hat > R_HAT_GATE or found.smallest_ess < ESS_GATE or not found.converged:

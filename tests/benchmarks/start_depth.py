@@ -10,6 +10,12 @@ start depth is what the same rule says to someone who knows all that lasts, and 
 Figures [mm], over all shops of one kind (the first word of a folder's name): mean and median distance to the ideal
 start depth, how much shallower it is on average, and how far the fit itself expects to miss it; how much wider the
 worst line is on average than it need be, and at the most.
+
+Last measured, eight plain and three narrow example shops, three times each: plain 24 shops, distance 0.037 (standard
+error 0.008), median 0.031, shallower by 0.032, expected 0.043, wider by 0.0008, at most 0.0031; two of them had not
+converged (a bit with a single cut whose two odd readings were as well mistakes as a blunt tip: R-hat 1.19 and 1.23),
+which the kit gives no advice from; without them 0.040. Narrow 9 shops, median 0.022, expected 0.114, wider by 0.0012,
+at most 0.0071; their mean of 0.209 is one shop's whose strokes hardly reach the floor (1.63, where nothing is lost).
 """
 
 import argparse

@@ -30,7 +30,7 @@ from inlaylab.fitting.update import update
 from inlaylab.log.tables.import_export import read_folder
 
 LASTING = (*SHOP, "true_angle", "tip_flat", "wall_allowance", "crest_loss", "half_filled")
-LONG = Recipe(kept=600, longest=600)
+LONG = Recipe(chains=16, tuning=200, kept=600, longest=600)
 QUANTILES = (0.05, 0.5, 0.95)
 
 

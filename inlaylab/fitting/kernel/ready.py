@@ -17,7 +17,7 @@ from inlaylab.fitting.model.beliefs import KIT
 PARTS = (("stretch",), ("densities", "cut_chances"))
 """Which compiled functions one process makes: two processes, where there are two cores, take about equally long."""
 
-COMPILING = 20.0
+COMPILING = 18.0
 """About how long compiling takes, once a machine, on two cores. [s]"""
 
 PATIENCE = 180.0

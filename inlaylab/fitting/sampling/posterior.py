@@ -133,8 +133,9 @@ def keep(
     *,
     judge: Callable[[np.ndarray], Diagnostics] | None = None,
     preview: Callable[[np.ndarray], None] | None = None,
+    content: tuple[float, float] = (R_HAT_GOOD, ESS_GOOD),
 ) -> Run:
-    """Let tuned chains run, and keep their draws, until the judge is content; see `sample`."""
+    """Let tuned chains run, and keep their draws, until the judge's figures are as wanted; see `sample`."""
     recipe, kept = chains.recipe, []
     divergences, steps, judged = 0, 0, None
     while clock.done < clock.total:
@@ -147,7 +148,7 @@ def keep(
             preview(np.concatenate(kept, axis=1))
         if clock.done >= clock.total and judge is not None:
             judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
-            good = judged.worst_r_hat <= R_HAT_GOOD and judged.smallest_ess >= ESS_GOOD
+            good = judged.worst_r_hat <= content[0] and judged.smallest_ess >= content[1]
             if not good and len(kept) * STRETCH < recipe.longest:
                 clock.total += STRETCH * max(5, len(kept) // 4)  # longer each time: judging is not free
     return Run(
