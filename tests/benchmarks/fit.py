@@ -6,13 +6,13 @@ adds 300 invented cuts with some 3,000 readings; ``--against`` measures the same
 Python has. Each command is a process of its own, imports included; the first fit is made once with no compiled code on
 the machine, and once with it. Memory is the largest of the process and those it began.
 
-Last measured, the machine idle but for it (two cores; seconds by the clock, CPU s, MB): first fit on a machine 52.7,
-61.5, 334 (compiling by itself 27 CPU s); from nothing 13.9, 21.4, 334 (11.1, 16.3, 268 by ``inlaylab fit --force``,
-after the chains were judged some quantities at a time); one cut more in a fresh process 8.0, 10.7, 285; in an open
-notebook one cut more 2.8, 4.8, a reading corrected 4.4, 7.4, a cut deleted 5.7, 9.2, the first answer after 1.0 to 1.2.
-R-hat 1.012 to 1.015, 415 to 1,054 effective draws. Before this version's last changes: first fit 73, 80, 401; from
-nothing 15.1, 22.7, 276; fresh process 10.7, 14.0, 265; 4.4, 3.5 and 6.7 seconds in an open notebook. Installed: numba
-and llvmlite 213 MB, jax and jaxlib 394. Neither ``--large`` nor ``--against`` was run.
+Last measured with both engines in one run, the machine idle but for it (two cores, slower than in the runs before;
+seconds by the clock, CPU s, MB): first fit on a machine 26.1, 46.0, 263; from nothing 7.8, 11.4, 252 (the first
+version's engine 43.2, 64.5, 924); one cut more in a fresh process 5.7, 7.6, 249 (42.7, 67.3, 964); in an open notebook
+one cut more 2.3, 3.9, a reading corrected 3.2, 5.9, a cut deleted 4.7, 8.5, the first answer after 0.8 to 1.1. 300
+cuts, 3,000 readings: from nothing 63.5, 113.6, 737 (255.4, 460.2, 1,261), one cut more 32.3, 53.7, 561. R-hat 1.010 to
+1.017, 548 to 829 effective draws. After that draws are kept in one piece, which takes 130 MB off the large log's
+memory, and an update is content with R-hat 1.02. Installed: numba and llvmlite 213 MB, jax and jaxlib 394.
 """
 
 import argparse

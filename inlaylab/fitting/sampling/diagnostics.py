@@ -90,9 +90,8 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
     for name, value in quantities.items():
         flat = value.reshape(*value.shape[:2], -1)
         names += [name] * flat.shape[-1]
-        columns.append(flat)
-    draws = np.concatenate(columns, axis=-1)
-    blocks = (draws[..., at : at + AT_ONCE] for at in range(0, len(names), AT_ONCE))
+        columns += list(np.moveaxis(flat, -1, 0))
+    blocks = (np.stack(columns[at : at + AT_ONCE], axis=-1) for at in range(0, len(names), AT_ONCE))
     with ThreadPoolExecutor(2) as pool:
         r_hat, size = (np.concatenate(each) for each in zip(*pool.map(_judged, blocks), strict=True))
     at = int(np.argmax(r_hat))
@@ -101,7 +100,7 @@ def diagnose(quantities: dict[str, np.ndarray], *, divergences: int = 0) -> Diag
         smallest_ess=float(size.min()),
         worst_name=names[at],
         divergences=divergences,
-        draws=int(draws.shape[0] * draws.shape[1]),
+        draws=columns[0].size,
     )
 
 

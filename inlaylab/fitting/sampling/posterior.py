@@ -136,23 +136,26 @@ def keep(
     content: tuple[float, float] = (R_HAT_GOOD, ESS_GOOD),
 ) -> Run:
     """Let tuned chains run, and keep their draws, until the judge's figures are as wanted; see `sample`."""
-    recipe, kept = chains.recipe, []
-    divergences, steps, judged = 0, 0, None
+    kept: list[np.ndarray] = []
+    divergences, steps, judged, early = 0, 0, None, -(-EARLY // chains.count)
     while clock.done < clock.total:
         kept.append(chains.advance())
         chains.clouds.clear()
         divergences += chains.divergences
         steps += chains.steps * chains.count
         clock.tick("sampling")
-        if preview is not None and len(kept) == -(-EARLY // (STRETCH * chains.count)):
+        if preview is not None and sum(part.shape[1] for part in kept) >= early:
             preview(np.concatenate(kept, axis=1))
+            preview = None
         if clock.done >= clock.total and judge is not None:
-            judged = replace(judge(np.concatenate(kept, axis=1)), divergences=divergences)
+            kept = [np.concatenate(kept, axis=1)]  # in one piece, and only once: logs grow large
+            judged = replace(judge(kept[0]), divergences=divergences)
             good = judged.worst_r_hat <= content[0] and judged.smallest_ess >= content[1]
-            if not good and len(kept) * STRETCH < recipe.longest:
-                clock.total += STRETCH * max(5, len(kept) // 4)  # longer each time: judging is not free
+            steps_kept = kept[0].shape[1]
+            if not good and steps_kept < chains.recipe.longest:
+                clock.total += STRETCH * max(5, steps_kept // (4 * STRETCH))  # longer each time: judging is not free
     return Run(
-        draws=np.concatenate(kept, axis=1),
+        draws=kept[0] if len(kept) == 1 else np.concatenate(kept, axis=1),
         divergences=divergences,
         steps=steps,
         seconds=time.perf_counter() - clock.began,
