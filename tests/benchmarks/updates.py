@@ -7,10 +7,9 @@ again, and so on. Where the log is whole, or lacks its last cut, the 5, 50 and 9
 compared with a run of 16 chains of 600 steps on the same records: differences over their Monte Carlo errors (root mean
 square z, 1 is wanted), and the start depth of the usual question. Full fits are compared in the same way.
 
-Last measured, on a busy machine, four example shops (17 to 19 cuts), 40 updates: one did not settle and became a full
-fit; after 27 of the others a long run was there: rms z 1.03 (0.85 to 1.27; the full fits 0.93 to 1.03), start depth off
-by 0.004 mm in the middle and 0.016 at most, within 0.005 in 19 of 27. R-hat 1.010 to 1.017, 367 to 1,249 effective
-draws; 6 CPU seconds in the middle.
+Last measured, five example shops (17 to 19 cuts), 50 updates: two did not settle and became full fits; after 33 of the
+others a long run was there: rms z 1.02 (0.84 to 1.22; the full fits 0.85 to 1.06), start depth off by 0.018 mm at most,
+within 0.005 in 26 of 33. R-hat 1.008 to 1.019, 335 to 1,035 effective draws; 4 CPU seconds in the middle, 8 at most.
 """
 
 import sys

@@ -13,7 +13,6 @@ from inlaylab.errors import FitMissing, NotConverged
 from inlaylab.fitting import stored_fit
 from inlaylab.fitting.fit import fit_shop
 from inlaylab.fitting.model import priors
-from inlaylab.fitting.sampling.chains import Recipe
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
 from inlaylab.fitting.stored_fit import load, path_of, read, save
 
@@ -44,7 +43,7 @@ def test_outcomes_alone_teach(made_fit, question):
 
     design = simulated_shop.small_design(gaps=(0.3, 0.25), coupons=False)
     shop = design.with_cuts([replace(cut, outcome="open", sanded_off=None, date=None) for cut in design.cuts])
-    fit = fit_shop(shop, recipe=Recipe(chains=8, tuning=200, kept=200, longest=600))
+    fit = fit_shop(shop)
     assert fit.converged
     after, before = (
         next(p.chance for p in advise(f, shop, question, draws=1200).curve if p.start_depth == 3.7)
