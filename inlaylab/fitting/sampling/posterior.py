@@ -26,7 +26,7 @@ from inlaylab.fitting.sampling.start import begin
 EARLY = 100
 """Draws that make a first answer."""
 
-RESCALED, GATHERED = (0, 1, 2, 3, 5), (3, 5)
+RESCALED, GATHERED = (0, 1, 2, 4, 6), (3, 5)
 """Stretches of tuning after which the scale is learnt anew, and chains left on a side hill are moved."""
 
 Progress = Callable[[float, float | None, str], None]
