@@ -21,7 +21,7 @@ from inlaylab.fitting.model.cut_arrays import Names
 from inlaylab.fitting.model.priors import KIT, KNEE, TAIL, Beliefs
 from inlaylab.fitting.sampling.diagnostics import Diagnostics
 
-FORMAT = 3
+FORMAT = 4
 LARGEST = 400_000_000
 """A stored fit over this size is not opened. [bytes]"""
 
