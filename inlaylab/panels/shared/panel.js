@@ -37,6 +37,22 @@
     clearTimeout(pauses.get(field));
     pauses.set(field, setTimeout(() => field.dispatchEvent(new Event('change', { bubbles: true })), 1500));
   });
+  // Leaving a field shows what it was understood as, which can move a button away under the finger that presses it:
+  // what was pressed and let go without moving the mouse is clicked all the same.
+  panel.addEventListener('pointerdown', (event) => {
+    const pressed = event.target.closest('button, label, summary, input[type="checkbox"]');
+    if (!pressed || event.button !== 0 || event.pointerType !== 'mouse') return;
+    let clicked = false;
+    const count = () => { clicked = true; };
+    pressed.addEventListener('click', count, { once: true });
+    window.addEventListener('pointerup', (end) => {
+      const still = Math.hypot(end.clientX - event.clientX, end.clientY - event.clientY) < 5;
+      setTimeout(() => {
+        pressed.removeEventListener('click', count);
+        if (!clicked && still && pressed.isConnected) pressed.click();
+      });
+    }, { once: true, capture: true });
+  }, true);
   // A click on a place of a picture chooses its line in the list beside it.
   panel.addEventListener('click', (event) => {
     const place = event.target.closest('[data-inlaylab-pick]');
