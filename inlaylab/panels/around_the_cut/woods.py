@@ -96,9 +96,8 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     ):
         fixed: dict[str, Any] = {"width": width, "host_coefficient": host_part, "insert_coefficient": insert_part}
         fixed["moisture_from"] = contents["glued"]
-        growths[name] = moisture.differential_movement(
-            moisture_to=moisture.equilibrium_moisture_content(given["warm"], humidities), **fixed
-        )
+        over_the_year = moisture.equilibrium_moisture_content(given["warm"], humidities)
+        growths[name] = np.asarray(moisture.differential_movement(moisture_to=over_the_year, **fixed))
         dry, damp = (moisture.differential_movement(moisture_to=contents[s], **fixed) for s in ("dry", "damp"))
         lines.append(words.movement_line(name, width, unit, dry=float(dry), damp=float(damp)))
     marked = {"driest": given["dry"], "glued": given["glued"], "dampest": given["damp"]}
