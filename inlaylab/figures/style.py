@@ -17,7 +17,7 @@ from collections.abc import Callable, Mapping, Sequence
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ParamSpec
 
 from inlaylab import units
 
@@ -69,6 +69,7 @@ PIXELS = 96
 #: Narrowest picture that is drawn [in]; narrower screens scroll or shrink it.
 NARROWEST = 3.2
 
+_Taken = ParamSpec("_Taken")
 _ROOM: ContextVar[float | None] = ContextVar("room", default=None)  # width that pictures get now [in]
 
 _RC: Any = {  # matplotlib's own type lists every name there is
@@ -179,11 +180,11 @@ class Picture:
         return {"image/png": data, "text/plain": self.alt}, {"image/png": {"alt": self.alt, "width": round(self.width)}}
 
 
-def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
+def styled(draw: Callable[_Taken, Picture]) -> Callable[_Taken, Picture]:
     """Draw in the house's style, whatever style the notebook around it has."""
 
     @functools.wraps(draw)
-    def drawn(*args: Any, **options: Any) -> Picture:
+    def drawn(*args: _Taken.args, **options: _Taken.kwargs) -> Picture:
         from matplotlib import rc_context
 
         def again() -> Picture:

@@ -24,19 +24,20 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.services.by_hand.turned_by_hand import Chance
 
 SAME = 0.01
 """Marks closer than this are drawn as one. [mm]"""
 
 
 @styled
-def worst_line(result: Advice, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
+def worst_line(result: Advice | Chance, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the worst glue line to expect against the start depth.
 
     Parameters
     ----------
-    result : fitting.advice.start_depth.Advice
+    result : fitting.advice.start_depth.Advice or services.by_hand.turned_by_hand.Chance
         Its `curve`, `bend`, `start_depth`, `limit` and the glue line that was asked for are drawn.
     unit : str
         The reader's unit.

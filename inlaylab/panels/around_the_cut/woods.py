@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from types import ModuleType
 from typing import Any
 
 from inlaylab import units
@@ -105,7 +106,7 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     return Result(lines=tuple(lines), warning=told, figure="season", drawn=drawn, woods=_names(host, insert))
 
 
-def _outside(given: dict[str, Any], moisture: Any, unit: str) -> str:
+def _outside(given: dict[str, Any], moisture: ModuleType, unit: str) -> str:
     """Say which of the air's figures lie outside the handbook's table; empty where none."""
     dry, damp = moisture.HUMIDITY_RANGE
     cold, warm = moisture.TEMPERATURE_RANGE
