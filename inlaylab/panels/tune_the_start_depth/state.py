@@ -18,7 +18,7 @@ from inlaylab.panels.shared.entries import ChoiceEntry, Form, Held, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.desk import reader_unit
-from inlaylab.services.what_moved import what_moved
+from inlaylab.services.what_moved import Moved, what_moved
 from inlaylab.wording.panels import tune_the_start_depth as words
 from inlaylab.wording.panels.log_and_fit import no_answers_yet
 
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from inlaylab.fitting.advice.start_depth import Advice
     from inlaylab.fitting.fit import Fit
     from inlaylab.fitting.predict.question import Question
-    from inlaylab.services.what_moved import Moved
 
 #: Strokes that are typed instead of taken from a coupon.
 TYPED = words.TYPED
