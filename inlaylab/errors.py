@@ -12,7 +12,7 @@ from typing import Any
 _LONGEST_VALUE = 60
 
 
-def shown(value: Any, longest: int = _LONGEST_VALUE) -> str:
+def shown(value: object, longest: int = _LONGEST_VALUE) -> str:
     r"""
     Text of a value that is safe to print: short, on one line, nothing that turns the reading direction.
 
@@ -80,7 +80,7 @@ class InputError(InlaylabError, ValueError):
         self,
         what: str,
         *,
-        value: Any = None,
+        value: object = None,
         where: str | None = None,
         allowed: str | None = None,
         remedy: str | None = None,
@@ -137,7 +137,7 @@ class TableError(InputError):
         self,
         what: str,
         *,
-        value: Any = None,
+        value: object = None,
         file: str = "",
         row: int | None = None,
         column: str | None = None,
@@ -164,7 +164,7 @@ class PictureError(InputError):
         What to do about it; it ends the sentence.
     """
 
-    def __init__(self, what: str, *, value: Any = None, remedy: str) -> None:
+    def __init__(self, what: str, *, value: object = None, remedy: str) -> None:
         super().__init__(what, value=value, remedy=remedy)
 
     def __str__(self) -> str:
@@ -188,7 +188,7 @@ class StaleError(LogError):
         The record that was to be saved, and the one that is in the log now (None: deleted).
     """
 
-    def __init__(self, what: str, *, mine: Any, theirs: Any, **parts: Any) -> None:
+    def __init__(self, what: str, *, mine: object, theirs: object, **parts: Any) -> None:
         super().__init__(what, **parts)
         self.mine, self.theirs = mine, theirs
 

@@ -11,8 +11,9 @@ import json
 import math
 import re
 import unicodedata
+from collections.abc import Callable, Mapping
 from difflib import get_close_matches
-from typing import Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from inlaylab.bench.fields import (
     LONGEST_JSON,
@@ -27,11 +28,14 @@ from inlaylab.bench.fields import (
 from inlaylab.errors import LengthError, RecordError
 from inlaylab.units import UNITS, number_text, parse_length
 
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
 SMALLEST_MM = 1e-9
 """A length below this is 0. [mm]"""
 
 
-def check(record: Any) -> None:
+def check(record: DataclassInstance) -> None:
     """
     Check and tidy every field of a new record in place.
 
@@ -59,7 +63,9 @@ def check(record: Any) -> None:
             object.__setattr__(record, field_name, tidy)
 
 
-def refuse(record: Any, field_name: str, what: str, value: Any, allowed: str | None = None) -> None:
+def refuse(
+    record: DataclassInstance, field_name: str, what: str, value: object, allowed: str | None = None
+) -> NoReturn:
     """
     Raise the `RecordError` of a record's field.
 
@@ -89,7 +95,7 @@ def refuse(record: Any, field_name: str, what: str, value: Any, allowed: str | N
     raise RecordError(what, field=field_name, value=value, where=where, allowed=allowed)
 
 
-def _check_name(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
+def _check_name(record: DataclassInstance, field_name: str, spec: Spec, value: object) -> str | None:
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no text", value)
     if not value.isascii():
@@ -106,13 +112,13 @@ def _check_name(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
     return value
 
 
-def _check_text(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+def _check_text(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> str:
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no text", value)
     return tidy_text(record, field_name, value)
 
 
-def tidy_text(record: Any, field_name: str, value: str) -> str:
+def tidy_text(record: DataclassInstance, field_name: str, value: str) -> str:
     """
     Return a free text without outer blanks, its line ends as line feeds.
 
@@ -140,7 +146,7 @@ def tidy_text(record: Any, field_name: str, value: str) -> str:
     return value.replace("\r\n", "\n").replace("\r", "\n").strip()
 
 
-def _check_choice(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
+def _check_choice(record: DataclassInstance, field_name: str, spec: Spec, value: object) -> str | None:
     value = value.strip() if isinstance(value, str) else value
     if value == "" and not spec.needed:
         return None
@@ -149,7 +155,7 @@ def _check_choice(record: Any, field_name: str, spec: Spec, value: Any) -> str |
     return str(value)
 
 
-def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float:
+def _check_number(record: DataclassInstance, field_name: str, spec: Spec, value: Any) -> float:
     given = value
     try:
         value = math.nan if isinstance(value, str | bool) else float(value)
@@ -169,7 +175,7 @@ def _check_number(record: Any, field_name: str, spec: Spec, value: Any) -> float
 _MONTH = re.compile(r"(?:19|20|21)[0-9]{2}-(?:0[1-9]|1[0-2])")
 
 
-def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | None:
+def _check_date(record: DataclassInstance, field_name: str, spec: Spec, value: object) -> str | None:
     if isinstance(value, datetime.date):
         value = value.isoformat()
     if not isinstance(value, str):
@@ -191,7 +197,7 @@ def _check_date(record: Any, field_name: str, spec: Spec, value: Any) -> str | N
     return day
 
 
-def _check_photo(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+def _check_photo(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> str:
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no text", value)
     path = value.strip().replace("\\", "/")
@@ -201,7 +207,7 @@ def _check_photo(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
     return path
 
 
-def _check_json(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+def _check_json(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> str:
     if not isinstance(value, str):
         refuse(record, field_name, f"{field_name} is no text", value)
     if not value.strip():
@@ -223,29 +229,31 @@ def _no_number(word: str) -> float:
     raise ValueError(word)
 
 
-def _check_unit(record: Any, field_name: str, _spec: Spec, value: Any) -> str:
+def _check_unit(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> str:
     default = specs(type(record))[field_name].default
     value = value.strip() if isinstance(value, str) else value
     if value in (None, ""):
         return str(default)
-    if value not in UNITS:
+    if not isinstance(value, str) or value not in UNITS:
         refuse(record, field_name, f"{field_name} is unknown", value)
-    return str(value)
+    return value
 
 
-def _check_typed(record: Any, field_name: str, _spec: Spec, value: Any) -> dict[str, str]:
+def _check_typed(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> dict[str, str]:
     if not value:
         return {}
-    kept = {}
+    if not isinstance(value, Mapping):
+        refuse(record, field_name, f"{field_name} is no dictionary", value)
+    unit, kept = getattr(record, "unit", "") or "", {}
     for name_, text_ in value.items():
         mm = getattr(record, name_, None) if name_ in lengths_of(type(record)) else None
         try:
-            same = mm is not None and isinstance(text_, str) and _reads_as(text_, record.unit or None, mm)
+            same = mm is not None and isinstance(text_, str) and _reads_as(text_, unit or None, mm)
         except LengthError:
             same = False
         if not same:
             refuse(record, field_name, f"what was typed for {name_} is not its value", f"{name_}={text_}")
-        if not record.unit or text_.strip() != number_text(float(mm or 0.0), record.unit):
+        if not unit or text_.strip() != number_text(float(mm or 0.0), unit):
             kept[name_] = text_.strip()
     return kept
 
@@ -254,9 +262,11 @@ def _reads_as(text_: str, unit_: str | None, mm: float) -> bool:
     return math.isclose(parse_length(text_, unit_).mm, mm, rel_tol=1e-12, abs_tol=1e-12)
 
 
-def _check_extra(record: Any, field_name: str, _spec: Spec, value: Any) -> dict[str, str]:
+def _check_extra(record: DataclassInstance, field_name: str, _spec: Spec, value: object) -> dict[str, str]:
     if not value:
         return {}
+    if not isinstance(value, Mapping):
+        refuse(record, field_name, f"{field_name} is no dictionary", value)
     if len(value) > MOST_EXTRA:
         refuse(record, field_name, f"there are {len(value)} extra columns", None)
     kept = {}
@@ -270,7 +280,7 @@ def _check_extra(record: Any, field_name: str, _spec: Spec, value: Any) -> dict[
     return kept
 
 
-def check_extra_name(record: Any, field_name: str, column: Any) -> str:
+def check_extra_name(record: DataclassInstance, field_name: str, column: object) -> str:
     """
     Return the name of an extra column if it cannot be mistaken for one that inlaylab knows.
 
@@ -291,16 +301,16 @@ def check_extra_name(record: Any, field_name: str, column: Any) -> str:
     RecordError
         If it is blank, too long, or nearly the name of a known column.
     """
-    column = _check_name(record, field_name, Spec(kind="name", needed=True), column)
-    near = near_column(type(record), column)
+    tidy = _check_name(record, field_name, Spec(kind="name", needed=True), column) or ""
+    near = near_column(type(record), tidy)
     if near:
         refuse(
             record, field_name, "this extra column looks like one with a meaning", column, f"{near}, or another name"
         )
-    return column
+    return tidy
 
 
-def near_column(record_class: type, column: str) -> str | None:
+def near_column(record_class: type[DataclassInstance], column: str) -> str | None:
     """
     Return the known column that a name was probably meant to be.
 
@@ -324,7 +334,7 @@ def near_column(record_class: type, column: str) -> str | None:
     return close[0] if close else None
 
 
-_CHECKS = {
+_CHECKS: dict[str, Callable[[DataclassInstance, str, Spec, Any], object]] = {
     "name": _check_name,
     "origin": _check_name,
     "text": _check_text,

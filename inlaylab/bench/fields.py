@@ -10,9 +10,12 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.units import UNITS
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 20_000
@@ -52,7 +55,7 @@ class Spec:
     above: bool = False
     choices: tuple[str, ...] = ()
     unit: str = ""
-    default: Any = None
+    default: str | float | None = None
     seldom: bool = False
 
     @property
@@ -161,7 +164,7 @@ def extra() -> Any:
 _SPECS: dict[type, dict[str, Spec]] = {}
 
 
-def specs(record_class: Any) -> dict[str, Spec]:
+def specs(record_class: type[DataclassInstance]) -> dict[str, Spec]:
     """
     Return the fields of a record class and what they may hold, in order.
 
@@ -180,7 +183,7 @@ def specs(record_class: Any) -> dict[str, Spec]:
     return _SPECS[record_class]
 
 
-def lengths_of(record_class: Any) -> tuple[str, ...]:
+def lengths_of(record_class: type[DataclassInstance]) -> tuple[str, ...]:
     """
     Return the names of a record class's lengths.
 
@@ -197,7 +200,7 @@ def lengths_of(record_class: Any) -> tuple[str, ...]:
     return tuple(n for n, spec in specs(record_class).items() if spec.kind == "length")
 
 
-def as_values(record: Any) -> dict[str, Any]:
+def as_values(record: DataclassInstance) -> dict[str, Any]:
     """
     Return a record's fields as plain values that JSON can hold.
 
@@ -214,7 +217,7 @@ def as_values(record: Any) -> dict[str, Any]:
     return {f.name: getattr(record, f.name) for f in fields(record)}
 
 
-def canonical(values: Mapping[str, Any]) -> str:
+def canonical(values: Mapping[str, object]) -> str:
     """
     Write plain values as one JSON text that is the same for the same content.
 

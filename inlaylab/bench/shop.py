@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, TypeVar
 
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.bench.coupons import Coupon
@@ -15,6 +15,11 @@ from inlaylab.bench.forecasts import Forecast
 from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import RecordError
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+_Record = TypeVar("_Record")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,7 +130,7 @@ _NO_MATTER = ("notes", "photo", "picture", "unit", "typed", "extra", "maker", "l
 _WHERE_STATED = ("method", "sd")
 
 
-def _content(record: Any) -> str:
+def _content(record: DataclassInstance) -> str:
     values = {
         name: value
         for name, value in as_values(record).items()
@@ -136,7 +141,7 @@ def _content(record: Any) -> str:
     return canonical(values)
 
 
-def _named(records: tuple[Any, ...], kind: str, name: str | None) -> Any:
+def _named(records: tuple[_Record, ...], kind: str, name: str | None) -> _Record:
     for record in records:
         if getattr(record, kind) == name:
             return record

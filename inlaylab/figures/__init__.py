@@ -19,12 +19,15 @@ Each lives in a file of its own name and takes a result, the reader's unit and, 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from inlaylab.figures.style import Picture
 
 
-def figure(name: str) -> Callable[..., Any]:
+def figure(name: str) -> Callable[..., Picture]:
     """Give the function that draws a picture, loading it only now."""
     from importlib import import_module
 
-    draw: Callable[..., Any] = getattr(import_module(f"inlaylab.figures.{name}"), name)
+    draw: Callable[..., Picture] = getattr(import_module(f"inlaylab.figures.{name}"), name)
     return draw

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.figures.style import (
     GREY,
@@ -11,6 +11,7 @@ from inlaylab.figures.style import (
     LOOKS,
     Picture,
     axes_for,
+    figure_of,
     in_unit,
     label_axes,
     legend_below,
@@ -19,9 +20,14 @@ from inlaylab.figures.style import (
 )
 from inlaylab.wording.figures import answers as words
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.services.by_hand.turned_by_hand import Bend
+
 
 @styled
-def bend(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def bend(result: Bend, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the worst glue line of one cut at every start depth, with its bend and where the start depth stands now.
 
@@ -53,6 +59,6 @@ def bend(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_ylim(0, 1.1 * float(max(lines.max(), in_unit(0.1, unit))))
     ax.set_xlim(depths[0], depths[-1])
     label_axes(ax, across=with_unit(words.START_DEPTH, unit), up=with_unit(words.WORST, unit))
-    legend_below(ax.figure, columns=2)
+    legend_below(figure_of(ax), columns=2)
     alt = words.bend_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)

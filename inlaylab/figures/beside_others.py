@@ -3,12 +3,26 @@
 from __future__ import annotations
 
 from textwrap import fill
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import INK, LOOKS, PALE, Picture, in_unit, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    INK,
+    LOOKS,
+    PALE,
+    Picture,
+    figure_of,
+    in_unit,
+    legend_below,
+    new_axes,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import log as words
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
     from inlaylab.fitting.review.beside_others import Beside
 
 NAME_WIDTH = 12
@@ -16,7 +30,7 @@ NAME_WIDTH = 12
 
 
 @styled
-def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Picture:
+def beside_others(result: Beside, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw each quantity of a shop over the range that 9 of 10 shops lie in.
 
@@ -41,7 +55,7 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
         first, own, last = in_unit(place.own, unit)
         ax.plot([first, last], [-number, -number], color=LOOKS["fit"]["color"], linewidth=4, zorder=3)
         ax.plot([own], [-number], **{**LOOKS["advice"], "linestyle": "none"}, zorder=4)
-        name = fill(place.meaning, max(20, int(NAME_WIDTH * ax.figure.get_figwidth())))
+        name = fill(place.meaning, max(20, int(NAME_WIDTH * figure_of(ax).get_figwidth())))
         across = ax.get_yaxis_transform()
         note(ax, 0.0, -number + 0.25, name, xycoords=across, ha="left", va="bottom", fontsize=9)
     _key(ax)
@@ -51,11 +65,11 @@ def beside_others(result: Beside, *, unit: str = "mm", ax: Any = None) -> Pictur
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
     ax.set_xlabel(with_unit("size", unit))
-    legend_below(ax.figure, columns=2)
-    return Picture(figure=ax.figure, axes=ax, alt=words.beside_others_alt(result, unit))
+    legend_below(figure_of(ax), columns=2)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.beside_others_alt(result, unit))
 
 
-def _key(ax: Any) -> None:
+def _key(ax: Axes) -> None:
     """Name the marks once, without drawing them."""
     ax.fill_between([], [], facecolor=PALE, edgecolor="#8c8c8c", hatch="//", label=words.OTHERS)
     ax.plot([], [], color=INK, linewidth=1.2, linestyle="--", label=words.OTHERS_MIDDLE)

@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, round_ticks, shares, styled, with_unit
+from inlaylab.figures.style import (
+    INK,
+    LOOKS,
+    Picture,
+    figure_of,
+    new_axes,
+    note,
+    round_ticks,
+    shares,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import coupons as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.bench.coupons import Coupon, Station
 
 
 @styled
-def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def coupon(result: Coupon, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the face of a coupon with the names of its stations.
 
@@ -37,7 +54,7 @@ def coupon(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     return _strip(result, unit, ax)
 
 
-def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
+def _as_drawn(result: Coupon, unit: str, ax: Axes | None) -> Picture:
     """Draw the layout: blank, strokes, holes and dots, each station's name beside its stroke."""
     from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
     from matplotlib.path import Path
@@ -73,10 +90,10 @@ def _as_drawn(result: Any, unit: str, ax: Any) -> Picture:
     ax.set_xlabel(with_unit(words.with_grain("along"), unit), fontsize=9)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * layout.length))
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * layout.length))
 
 
-def _strip(result: Any, unit: str, ax: Any) -> Picture:
+def _strip(result: Coupon, unit: str, ax: Axes | None) -> Picture:
     """Draw strokes and lands side by side."""
     from matplotlib.patches import Polygon, Rectangle
 
@@ -110,13 +127,13 @@ def _strip(result: Any, unit: str, ax: Any) -> Picture:
     ax.set_xlabel(with_unit(words.ACROSS_COUPON, unit), fontsize=8)
     ax.tick_params(labelsize=8)
     alt = words.coupon_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * longest))
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt, spots=shares(ax, places, extra=0.006 * longest))
 
 
-def _rows(stations: Any) -> list[tuple[str, list[Any]]]:
+def _rows(stations: Iterable[Station]) -> list[tuple[str, list[Station]]]:
     rows = [(grain, [s for s in stations if s.grain == grain]) for grain in ("along", "across")]
     return [(grain, kept) for grain, kept in rows if kept]
 
 
-def _length(stations: list[Any]) -> float:
+def _length(stations: list[Station]) -> float:
     return float(sum(s.land_width + s.stroke_width * (3 if s.kind == "wedge" else 1) for s in stations))

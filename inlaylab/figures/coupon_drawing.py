@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab import units
-from inlaylab.figures.style import BLUE, GREY, INK, LOOKS, Picture, axes_for, label_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    BLUE,
+    GREY,
+    INK,
+    LOOKS,
+    Picture,
+    axes_for,
+    figure_of,
+    label_axes,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import coupons as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from shapely import LinearRing, Polygon
+
+    from inlaylab.artwork.sheets.coupon import CouponPlan
 
 
 @styled
-def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def coupon_drawing(result: CouponPlan, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the host of a coupon.
 
@@ -45,9 +63,9 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
             rings = [Path([(x * scale, y * scale) for x, y in ring.coords], closed=True) for ring in _rings(part)]
             ax.add_patch(PathPatch(Path.make_compound_path(*rings), **look))
     layout = result.layout
-    for dot in layout.dots:
+    for dot in layout.dots if layout is not None else ():
         ax.add_patch(Circle((dot.x * scale, dot.y * scale), dot.diameter / 2 * scale, fc=INK, ec="none"))
-    if layout.groove is not None:
+    if layout is not None and layout.groove is not None:
         corners = [(x * scale, y * scale) for x, y in layout.groove.exterior]
         ax.add_patch(Polygon(corners, fc=GREY, ec=INK, hatch="///", lw=0.8))
         note(ax, *min(corners), words.GLUE_ALONE, fontsize=8, shift=(-4, 0), ha="right", color=INK)
@@ -62,8 +80,8 @@ def coupon_drawing(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_aspect("equal")
     ax.grid(False)
     label_axes(ax, across=with_unit(words.ALONG_GRAIN, unit), up=with_unit(words.ACROSS_GRAIN, unit))
-    return Picture(figure=ax.figure, axes=ax, alt=words.coupon_drawing_alt(result, unit))
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.coupon_drawing_alt(result, unit))
 
 
-def _rings(polygon: Any) -> tuple[Any, ...]:
+def _rings(polygon: Polygon) -> tuple[LinearRing, ...]:
     return (polygon.exterior, *polygon.interiors)

@@ -11,6 +11,7 @@ from inlaylab.figures.style import (
     INK,
     ORANGE,
     Picture,
+    figure_of,
     legend_below,
     new_axes,
     note,
@@ -23,6 +24,10 @@ from inlaylab.wording.figures import coupons as words
 
 if TYPE_CHECKING:
     import numpy as np
+    from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
+    from matplotlib.colors import Colormap, Normalize
+    from matplotlib.lines import Line2D
     from numpy.typing import NDArray
 
     from inlaylab.bench.layouts import Layout
@@ -62,7 +67,7 @@ class CouponRead:
 
 
 @styled
-def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Picture:
+def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw a coupon's face with its drawing laid over it, each side of a stroke coloured by its glue line.
 
@@ -111,7 +116,7 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
             box = {"fc": "#ffffff", "ec": "none", "pad": 1.0}
             look_of: dict[str, Any] = {"shift": (3, 3), "fontsize": 8, "fontweight": "bold", "bbox": box, "zorder": 5}
             note(ax, left + wide, bottom + high, words.station_read(one, unit), **look_of)
-    bar = ax.figure.colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02, extend="max")
+    bar = figure_of(ax).colorbar(ScalarMappable(norm=scale, cmap="cividis"), ax=ax, shrink=0.7, pad=0.02, extend="max")
     bar.set_label(with_unit(words.LINE_OF_SIDE, unit), fontsize=8)
     ax.grid(False)
     for axis, longest in ((ax.xaxis, layout.length), (ax.yaxis, layout.width), (bar.ax.yaxis, WIDEST)):
@@ -120,11 +125,11 @@ def coupon_read(result: CouponRead, *, unit: str = "mm", ax: Any = None) -> Pict
     ax.set_ylabel(with_unit(words.ACROSS_BLANK, unit), fontsize=8)
     ax.tick_params(labelsize=7)
     alt = words.coupon_read_alt(layout.coupon, result.reading, unit)
-    legend_below(ax.figure, columns=4, handles=_legend(unit, colormaps["cividis"], scale))
-    return Picture(figure=ax.figure, axes=ax, alt=alt, spots=shares(ax, spots, extra=0.0))
+    legend_below(figure_of(ax), columns=4, handles=_legend(unit, colormaps["cividis"], scale))
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt, spots=shares(ax, spots, extra=0.0))
 
 
-def _round_ticks(axis: Any, longest: float, unit: str) -> None:
+def _round_ticks(axis: Axis, longest: float, unit: str) -> None:
     """Ticks at round numbers of the reader's unit, on an axis in mm."""
     from matplotlib.ticker import FixedLocator, MaxNLocator
 
@@ -134,13 +139,13 @@ def _round_ticks(axis: Any, longest: float, unit: str) -> None:
     axis.set_major_formatter(lambda value, _: f"{value / size:.4g}")
 
 
-def _line(**options: Any) -> Any:
+def _line(**options: Any) -> Line2D:
     from matplotlib.lines import Line2D
 
     return Line2D(**options)
 
 
-def _look(width: float | None, colors: Any, scale: Any) -> dict[str, Any]:
+def _look(width: float | None, colors: Colormap, scale: Normalize) -> dict[str, Any]:
     """Colour, thickness and dashes of a side."""
     if width is None:
         return {"color": INK, "linewidth": 1.6, "linestyle": ":"}
@@ -148,7 +153,7 @@ def _look(width: float | None, colors: Any, scale: Any) -> dict[str, Any]:
     return {"color": colors(scale(width)), "linewidth": thick, "linestyle": dashes, "dash_capstyle": "butt"}
 
 
-def _legend(unit: str, colors: Any, scale: Any) -> list[Any]:
+def _legend(unit: str, colors: Colormap, scale: Normalize) -> list[Line2D]:
     """One line a band, and one for what was not read."""
     bands = words.line_bands(BANDS[0][1], BANDS[1][1], unit)
     widths = (0.0, 0.07, 0.15, None)
@@ -159,7 +164,7 @@ def _legend(unit: str, colors: Any, scale: Any) -> list[Any]:
 
 
 @styled
-def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) -> Picture:
+def line_profile(result: StationReading, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the brightness across the sides of a stroke, as seen and as fitted.
 
@@ -193,4 +198,4 @@ def line_profile(result: StationReading, *, unit: str = "mm", ax: Any = None) ->
     if result.curves:
         ax.legend(fontsize=7)
     alt = words.profile_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)

@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab import units
 from inlaylab.artwork.cutting.cut_section import CutSection
-from inlaylab.figures.style import GREY, INK, LOOKS, Picture, in_unit, legend_below, new_axes, styled, with_unit
+from inlaylab.figures.style import (
+    GREY,
+    INK,
+    LOOKS,
+    Picture,
+    figure_of,
+    in_unit,
+    legend_below,
+    new_axes,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import sections as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 
 @styled
-def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Picture:
+def cut_section(result: CutSection, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw host below and plug above, with the face that sanding leaves.
 
@@ -46,5 +60,5 @@ def cut_section(result: CutSection, *, unit: str = "mm", ax: Any = None) -> Pict
     ax.set_xlabel(with_unit(words.ALONG_LINE, unit))
     ax.set_ylabel(with_unit("depth", unit))
     ax.set_title(words.cut_section_title(result))
-    legend_below(ax.figure, columns=4)
-    return Picture(figure=ax.figure, axes=ax, alt=words.cut_section_alt(result, unit))
+    legend_below(figure_of(ax), columns=4)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.cut_section_alt(result, unit))

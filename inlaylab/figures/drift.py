@@ -2,14 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
+from inlaylab.figures.style import (
+    LOOKS,
+    Picture,
+    axes_for,
+    figure_of,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import log as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.review.wear import Drift
 
 
 @styled
-def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def drift(result: Drift, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw each bit's tip flat before its first cut in the log and after its last.
 
@@ -41,5 +57,5 @@ def drift(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.spines["left"].set_visible(False)
     ax.margins(x=0.2)
     label_axes(ax, across=with_unit(words.TIP_FLAT, unit), up="")
-    legend_below(ax.figure, columns=2)
-    return Picture(figure=ax.figure, axes=ax, alt=words.drift_alt(result, unit))
+    legend_below(figure_of(ax), columns=2)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.drift_alt(result, unit))

@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, styled, with_unit
+from inlaylab.figures.style import (
+    LOOKS,
+    Picture,
+    axes_for,
+    figure_of,
+    in_unit,
+    label_axes,
+    legend_below,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import log as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.predict.fills import FillCurve
 
 
 @styled
-def fill_share(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def fill_share(result: FillCurve, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the chance that a stroke fills against its finished width, with what was seen.
 
@@ -42,5 +57,5 @@ def fill_share(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_ylim(-6, 106)
     ax.set_xlim(left=0, right=float(widths[-1]))
     label_axes(ax, across=with_unit(words.FINISHED_WIDTH, unit), up=words.FILLS, title=result.insert)
-    legend_below(ax.figure, columns=2)
-    return Picture(figure=ax.figure, axes=ax, alt=words.fill_share_alt(result, unit))
+    legend_below(figure_of(ax), columns=2)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.fill_share_alt(result, unit))

@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, figure_of, label_axes, legend_below, styled, with_unit
 from inlaylab.wording.figures import log as words
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
     from inlaylab.fitting.review.forecast_score import CutScore, ForecastScore, StationScore
 
 MOST_CUTS = 12
@@ -16,7 +18,7 @@ MOST_CUTS = 12
 
 
 @styled
-def forecasts(result: ForecastScore, *, unit: str = "mm", ax: Any = None) -> Picture:
+def forecasts(result: ForecastScore, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw each forecast as a band with its reading on it.
 
@@ -46,12 +48,12 @@ def forecasts(result: ForecastScore, *, unit: str = "mm", ax: Any = None) -> Pic
     ax.set_ylim(bottom=-0.004 * scale if cuts else 0.0)
     label_axes(ax, across=words.CUT_BY_CUT, up=with_unit("glue line", unit))
     if cuts:
-        legend_below(ax.figure, columns=3)
+        legend_below(figure_of(ax), columns=3)
     stations = [station for cut in cuts for station in cut.stations if station.compared]
-    return Picture(figure=ax.figure, axes=ax, alt=words.forecasts_alt(stations, len(cuts)))
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.forecasts_alt(stations, len(cuts)))
 
 
-def _draw_cut(ax: Any, place: int, cut: CutScore, scale: float, labelled: set[str]) -> None:
+def _draw_cut(ax: Axes, place: int, cut: CutScore, scale: float, labelled: set[str]) -> None:
     stations = [station for station in cut.stations if station.compared]
     for number, station in enumerate(stations):
         x = place + 0.8 * ((number + 0.5) / len(stations) - 0.5)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from inlaylab.figures.style import BLUE, LOOKS, Picture, new_axes, note, styled
+from inlaylab.figures.style import BLUE, LOOKS, Picture, figure_of, new_axes, note, styled
 from inlaylab.wording.figures import around as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 _FILM: dict[str, Any] = {"color": "#a33c00", "linewidth": 3.0}
 _VOID: dict[str, Any] = {"facecolor": "white", "edgecolor": BLUE, "hatch": "xx", "linewidth": 0.8}
@@ -36,7 +39,7 @@ class GluedJoint:
 
 
 @styled
-def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
+def glue(result: GluedJoint, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw one stroke in section with the glue that the whole artwork takes.
 
@@ -80,10 +83,10 @@ def glue(result: GluedJoint, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_aspect("equal")
     ax.axis("off")
     alt = words.glue_alt(unit, film=result.film, gap=gap, void=result.void)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)
 
 
-def _point(ax: Any, x: float, y: float, place: tuple[float, float], text: str) -> None:
+def _point(ax: Axes, x: float, y: float, place: tuple[float, float], text: str) -> None:
     """Write words above or below the joint, with a line to what they name."""
     from inlaylab.figures.style import GREY
 

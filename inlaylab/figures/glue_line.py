@@ -4,10 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, legend_below, note, styled, with_unit
+from inlaylab.figures.style import (
+    LOOKS,
+    Picture,
+    axes_for,
+    figure_of,
+    in_unit,
+    label_axes,
+    legend_below,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import answers as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.figures.style import Floats
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,18 +65,18 @@ class GlueBand:
         The limit that the maker set. [mm]
     """
 
-    stroke_widths: Any
-    q05: Any
-    q25: Any
-    q50: Any
-    q75: Any
-    q95: Any
+    stroke_widths: Floats
+    q05: Floats
+    q25: Floats
+    q50: Floats
+    q75: Floats
+    q95: Floats
     readings: tuple[GlueReading, ...] = ()
     within: float | None = None
 
 
 @styled
-def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str = "") -> Picture:
+def glue_line(result: GlueBand, *, unit: str = "mm", ax: Axes | None = None, title: str = "") -> Picture:
     """
     Draw the band of glue lines against stroke width with the readings on it.
 
@@ -96,12 +112,12 @@ def glue_line(result: GlueBand, *, unit: str = "mm", ax: Any = None, title: str 
         at = in_unit([reading.stroke_width, min(reading.value, top)], unit)
         note(ax, at[0], at[1], reading.name, shift=(7, 0), fontsize=8, va="center")
     if result.within is not None:
-        ax.axhline(in_unit(result.within, unit), label=words.ASKED, **LOOKS["asked"])
+        ax.axhline(float(in_unit(result.within, unit)), label=words.ASKED, **LOOKS["asked"])
     ax.set_ylim(0, float(in_unit(top, unit)) * 1.06)
     ax.set_xlim(left=0)
     label_axes(ax, across=with_unit(words.STROKE_WIDTH, unit), up=with_unit(words.GLUE_LINE, unit), title=title)
-    legend_below(ax.figure, columns=3)
-    return Picture(figure=ax.figure, axes=ax, alt=_alt(result, unit))
+    legend_below(figure_of(ax), columns=3)
+    return Picture(figure=figure_of(ax), axes=ax, alt=_alt(result, unit))
 
 
 def _top(result: GlueBand) -> float:
@@ -110,7 +126,7 @@ def _top(result: GlueBand) -> float:
     return max([*known, 1.5 * (result.within or 0.0), 0.02])
 
 
-def _points(ax: Any, readings: Iterable[GlueReading], unit: str, look: str, label: str) -> None:
+def _points(ax: Axes, readings: Iterable[GlueReading], unit: str, look: str, label: str) -> None:
     kept = list(readings)
     if not kept:
         return

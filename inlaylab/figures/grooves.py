@@ -3,10 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, new_axes, styled, with_unit
+from inlaylab.figures.style import (
+    LOOKS,
+    Picture,
+    axes_for,
+    figure_of,
+    in_unit,
+    label_axes,
+    several_axes,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import bits as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.figures.style import Floats
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,11 +45,11 @@ class GrooveLines:
         The same of the flat. [mm]
     """
 
-    depths: Any
-    widths: Any
-    expected: Any
-    further_depths: Any = ()
-    further_angle: Any = ()
+    depths: Floats
+    widths: Floats
+    expected: Floats
+    further_depths: Floats = ()
+    further_angle: Floats = ()
     angle: float = float("nan")
     angle_uncertainty: float = float("nan")
     tip_flat: float = float("nan")
@@ -42,7 +57,7 @@ class GrooveLines:
 
 
 @styled
-def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture:
+def grooves(result: GrooveLines, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw widths against depths with their line, and beside it what a further groove buys.
 
@@ -62,7 +77,7 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
     import numpy as np
 
     both = ax is None and len(result.further_depths) > 0
-    axes = new_axes(width=8.4, height=3.4, columns=2) if both else None
+    axes = several_axes(width=8.4, height=3.4, columns=2) if both else None
     left = axes[0] if axes is not None else axes_for(ax)
     order = np.argsort(result.depths)
     depths = in_unit(result.depths, unit)[order]
@@ -81,7 +96,7 @@ def grooves(result: GrooveLines, *, unit: str = "mm", ax: Any = None) -> Picture
         )
     for each in [left] if axes is None else axes:
         each.legend(loc="upper center", bbox_to_anchor=(0.5, -0.22), ncols=2, columnspacing=1.2)
-    return Picture(figure=left.figure, axes=left if axes is None else axes, alt=_alt(result, unit))
+    return Picture(figure=figure_of(left), axes=left if axes is None else axes, alt=_alt(result, unit))
 
 
 def _alt(result: GrooveLines, unit: str) -> str:

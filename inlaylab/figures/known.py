@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import LOOKS, Picture, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, figure_of, legend_below, note, several_axes, styled, with_unit
 from inlaylab.wording.figures import log as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.bench.shop import Shop
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +56,7 @@ class KnownShop:
     wall_allowances: tuple[Known, ...]
 
     @classmethod
-    def of(cls, summary: dict[str, Any], shop: Any) -> KnownShop:
+    def of(cls, summary: dict[str, Any], shop: Shop) -> KnownShop:
         """Take the quantities from a fit's summary."""
         made: dict[str, list[Known]] = {"true_angle_deg": [], "tip_flat": [], "wall_allowance": []}
         for group, kind in (("bits", "bit"), ("pairs", "pair")):
@@ -69,7 +75,7 @@ class KnownShop:
 
 
 @styled
-def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
+def known(result: KnownShop, *, unit: str = "mm", ax: Sequence[Axes] | None = None) -> Picture:
     """
     Draw each quantity as a point with the interval that holds it nine times in ten.
 
@@ -90,7 +96,7 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
 
     groups = (result.angle_errors, result.tip_flats, result.wall_allowances)
     rows = tuple(max(1, len(group)) + 0.6 for group in groups)
-    axes = new_axes(width=6.0, height=1.7 + 0.36 * sum(rows), rows=rows) if ax is None else ax
+    axes = several_axes(width=6.0, height=1.7 + 0.36 * sum(rows), rows=rows) if ax is None else ax
     _draw(axes[0], result.angle_errors, words.ANGLE_ERROR, 1.0)
     _draw(axes[1], result.tip_flats, with_unit(words.TIP_FLAT, unit), units.UNITS[unit])
     _draw(axes[2], result.wall_allowances, with_unit(words.WALL_ALLOWANCE, unit), units.UNITS[unit])
@@ -100,16 +106,16 @@ def known(result: KnownShop, *, unit: str = "mm", ax: Any = None) -> Picture:
         Line2D([], [], label=words.MIDDLE, **LOOKS["reading"]),
         Line2D([], [], label=words.AS_SOLD, **LOOKS["asked"]),
     ]
-    legend_below(axes[0].figure, columns=3, handles=marks)
+    legend_below(figure_of(axes[0]), columns=3, handles=marks)
     told = [
         words.known_line(one.name, what, one.low, one.high, unit, cuts=one.cuts)
         for what, group in ((words.TIP_FLAT, result.tip_flats), (words.WALL_ALLOWANCE, result.wall_allowances))
         for one in group
     ]
-    return Picture(figure=axes[0].figure, axes=axes, alt=words.known_alt(told))
+    return Picture(figure=figure_of(axes[0]), axes=axes, alt=words.known_alt(told))
 
 
-def _draw(ax: Any, rows: tuple[Known, ...], across: str, scale: float) -> None:
+def _draw(ax: Axes, rows: tuple[Known, ...], across: str, scale: float) -> None:
     for number, row in enumerate(rows):
         low, middle, high = (value / scale for value in (row.low, row.middle, row.high))
         ax.plot([low, high], [-number, -number], color=LOOKS["fit"]["color"], linewidth=3)

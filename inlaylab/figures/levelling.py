@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab import units
 from inlaylab.figures.style import (
@@ -11,6 +11,7 @@ from inlaylab.figures.style import (
     LOOKS,
     Picture,
     axes_for,
+    figure_of,
     in_unit,
     label_axes,
     legend_below,
@@ -20,9 +21,14 @@ from inlaylab.figures.style import (
 )
 from inlaylab.wording.figures import around as words
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.models.levelling import Stack
+
 
 @styled
-def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def levelling(result: Stack, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw backer, passes and what is left proud above the host's face.
 
@@ -58,7 +64,7 @@ def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     top = max(result.retract, result.backer_top) * scale
     ax.set_ylim(bottom, bottom + 1.04 * (top - bottom))
     _write(ax, [(height * scale, name) for height, name in told])
-    ax.set_xlim(0, 10 + 1.05 * _WORDS_WIDE * 10 / max(0.5, ax.figure.get_figwidth() - 0.8 - _WORDS_WIDE))
+    ax.set_xlim(0, 10 + 1.05 * _WORDS_WIDE * 10 / max(0.5, figure_of(ax).get_figwidth() - 0.8 - _WORDS_WIDE))
     ax.set_xticks([])
     ax.grid(False)
     ax.spines["bottom"].set_visible(False)
@@ -68,14 +74,14 @@ def levelling(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         Patch(label=words.INSERT, **LOOKS["insert"]),
         Line2D([], [], label=words.PASSES, color=INK, linewidth=0.9, linestyle=":"),
     ]
-    legend_below(ax.figure, columns=3, handles=handles)
-    return Picture(figure=ax.figure, axes=ax, alt=words.levelling_alt(result, unit))
+    legend_below(figure_of(ax), columns=3, handles=handles)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.levelling_alt(result, unit))
 
 
 _WORDS_WIDE = 2.3  # room for the names of the heights [in]
 
 
-def _draw_wood(ax: Any, result: Any, bottom: float, scale: float) -> None:
+def _draw_wood(ax: Axes, result: Stack, bottom: float, scale: float) -> None:
     """Draw host and insert; the plug narrows downwards as a V-bit cuts it, and lies in a pocket of the same shape."""
     from matplotlib.patches import Polygon
 
@@ -92,10 +98,10 @@ def _draw_wood(ax: Any, result: Any, bottom: float, scale: float) -> None:
     ax.add_patch(Polygon([(1.5, under), (1.5, top), (8.5, top), (8.5, under), *plug], **LOOKS["insert"]))
 
 
-def _write(ax: Any, lines: list[tuple[float, str]]) -> None:
+def _write(ax: Axes, lines: list[tuple[float, str]]) -> None:
     """Write the words beside their heights, apart where heights lie close together."""
     low, high = ax.get_ylim()
-    apart = (high - low) * 0.19 / (0.75 * ax.figure.get_figheight())
+    apart = (high - low) * 0.19 / (0.75 * figure_of(ax).get_figheight())
     at = high + apart
     places = []
     for height, _ in lines:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, figure_of, in_unit, label_axes, note, styled, with_unit
 from inlaylab.wording.answers.start_depth import CAUSES
 from inlaylab.wording.figures import answers as words
 from inlaylab.wording.lengths import fine
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.advice.made_of import MadeOf
 
 _PAPER = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 
 
 @styled
-def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def made_of(result: MadeOf, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the parts of the expected worst glue line, each beginning where the one before it ends.
 
@@ -50,4 +55,4 @@ def made_of(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.spines["left"].set_visible(False)
     label_axes(ax, across=with_unit(words.ADDS, unit), up="")
     alt = words.made_of_alt(result, unit)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)

@@ -7,12 +7,27 @@ from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
 from inlaylab.figures.scales import LOST, chance_bar, colours, glue_bar, glue_norm
-from inlaylab.figures.style import INK, Picture, in_unit, keep_title, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    INK,
+    Picture,
+    figure_of,
+    in_unit,
+    keep_title,
+    legend_below,
+    new_axes,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import artwork as words
 
 if TYPE_CHECKING:
+    import numpy as np
+    from matplotlib.axes import Axes
+    from matplotlib.path import Path
     from numpy.typing import NDArray
     from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
 
 GLUE, FILL = "glue line", "chance to fill"
 
@@ -39,15 +54,15 @@ class PlannedArtwork:
     """
 
     polygons: MultiPolygon
-    patches: NDArray[Any]
+    patches: NDArray[np.int32]
     extent: tuple[float, float, float, float]
-    values: NDArray[Any]
+    values: NDArray[np.float64]
     told: str = GLUE
     grain_from_x: float = 0.0
 
 
 @styled
-def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None) -> Picture:
+def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw an artwork at equal scale in x and y, its strokes coloured.
 
@@ -90,17 +105,17 @@ def planned_artwork(result: PlannedArtwork, *, unit: str = "mm", ax: Any = None)
     _grain(ax, result, unit)
     if np.isnan(result.values).any():
         lost = Patch(facecolor=LOST, edgecolor=INK, label=words.SANDED_AWAY)
-        legend_below(ax.figure, handles=[lost])
+        legend_below(figure_of(ax), handles=[lost])
     ax.set_aspect("equal")
     ax.grid(False)
     ax.set_xlabel(with_unit(words.X, unit))
     ax.set_ylabel(with_unit("y", unit))
     ax.set_title(words.by_what(result.told))
     keep_title(ax)
-    return Picture(figure=ax.figure, axes=ax, alt=_alt(result, unit))
+    return Picture(figure=figure_of(ax), axes=ax, alt=_alt(result, unit))
 
 
-def _grain(ax: Any, result: PlannedArtwork, unit: str) -> None:
+def _grain(ax: Axes, result: PlannedArtwork, unit: str) -> None:
     """Leave room below the artwork for an arrow along the insert's grain."""
     import math
 
@@ -117,7 +132,7 @@ def _grain(ax: Any, result: PlannedArtwork, unit: str) -> None:
     note(ax, middle[0] + half, middle[1], words.GRAIN, shift=(6, 0), fontsize=8.5, va="center")
 
 
-def outline_of(shape: Any, unit: str) -> Any:
+def outline_of(shape: BaseGeometry, unit: str) -> Path:
     """Give a shape's rings as one matplotlib path, in the reader's unit."""
     import numpy as np
     import shapely

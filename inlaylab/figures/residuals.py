@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, label_axes, legend_below, note, styled
+from inlaylab.figures.style import GROUPS, LOOKS, Picture, axes_for, figure_of, label_axes, legend_below, note, styled
 from inlaylab.fitting.review.residuals import Residual
 from inlaylab.wording.figures import log as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 #: Kinds that share a mark, so that there are at most four.
 _FAMILIES = {
@@ -19,7 +22,7 @@ _RIM = 6.0
 
 
 @styled
-def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None) -> Picture:
+def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw readings less expectations, in standard deviations, cut by cut.
 
@@ -54,8 +57,8 @@ def residuals(result: tuple[Residual, ...], *, unit: str = "mm", ax: Any = None)
     ax.set_ylim(-_RIM - 0.8, _RIM + 0.8)
     ax.set_xticks(range(len(cuts)), labels=cuts, rotation=90, fontsize=8, parse_math=False)
     label_axes(ax, across="cut", up=words.UNUSUAL)
-    legend_below(ax.figure, columns=3)
-    return Picture(figure=ax.figure, axes=ax, alt=words.residuals_alt(result))
+    legend_below(figure_of(ax), columns=3)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.residuals_alt(result))
 
 
 def _held(off: float) -> float:

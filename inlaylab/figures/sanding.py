@@ -3,11 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, label_axes, legend_below, new_axes, note, styled, with_unit
+from inlaylab.figures.style import (
+    INK,
+    LOOKS,
+    Picture,
+    figure_of,
+    label_axes,
+    legend_below,
+    new_axes,
+    note,
+    styled,
+    with_unit,
+)
 from inlaylab.wording.figures import around as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.figures.style import Floats
 
 MOST = 5
 """Strokes drawn at most."""
@@ -30,8 +46,8 @@ class SandedStrokes:
         The pocket's floor, the plug's flat end and the finished face, all below the face as cut. [mm]
     """
 
-    widths: Any
-    reserves: Any
+    widths: Floats
+    reserves: Floats
     slope: float
     pocket_depth: float
     nose_depth: float
@@ -39,7 +55,7 @@ class SandedStrokes:
 
 
 @styled
-def sanding(result: SandedStrokes, *, unit: str = "mm", ax: Any = None) -> Picture:
+def sanding(result: SandedStrokes, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw strokes in section with the finished face.
 
@@ -86,16 +102,16 @@ def sanding(result: SandedStrokes, *, unit: str = "mm", ax: Any = None) -> Pictu
         from matplotlib.lines import Line2D
 
         handles.append(Line2D([], [], label=words.LOST_HERE, **_LOST))
-    legend_below(ax.figure, columns=2, handles=handles)
+    legend_below(figure_of(ax), columns=2, handles=handles)
     alt = words.sanding_alt(shown, unit, sanded_off=result.sanded_off)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)
 
 
 _LOST: dict[str, Any] = {"color": "#a33c00", "linewidth": 1.8, "linestyle": "--"}
 
 
 def _stroke(
-    ax: Any,
+    ax: Axes,
     result: SandedStrokes,
     *,
     place: tuple[float, float],

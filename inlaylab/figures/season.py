@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.figures.style import (
     GROUPS,
     LOOKS,
     Picture,
     axes_for,
+    figure_of,
     in_unit,
     label_axes,
     legend_below,
@@ -18,6 +20,11 @@ from inlaylab.figures.style import (
     with_unit,
 )
 from inlaylab.wording.figures import around as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.figures.style import Floats
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,13 +42,13 @@ class SeasonMovement:
         Humidity by the name of a season. [%]
     """
 
-    humidities: Any
-    growths: dict[str, Any]
+    humidities: Floats
+    growths: Mapping[str, Floats]
     marked: dict[str, float]
 
 
 @styled
-def season(result: SeasonMovement, *, unit: str = "mm", ax: Any = None) -> Picture:
+def season(result: SeasonMovement, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the differential movement against humidity, one line a direction.
 
@@ -67,5 +74,5 @@ def season(result: SeasonMovement, *, unit: str = "mm", ax: Any = None) -> Pictu
         note(ax, humidity, high - 0.1 * number * (high - low), f" {name}", va="top", fontsize=9)
     ax.axhline(0, color=LOOKS["reading"]["color"], linewidth=0.8)
     label_axes(ax, across=words.HUMIDITY, up=with_unit(words.GROWS, unit))
-    legend_below(ax.figure, columns=2)
-    return Picture(figure=ax.figure, axes=ax, alt=words.season_alt(result.growths, unit))
+    legend_below(figure_of(ax), columns=2)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.season_alt(result.growths, unit))

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab import units
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, round_ticks, styled, with_unit
+from inlaylab.figures.style import INK, LOOKS, Picture, figure_of, new_axes, note, round_ticks, styled, with_unit
 from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.figures import sections
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from numpy.typing import ArrayLike
 
 #: Narrower pictures list their lengths below, where wider ones write them at their places. [in]
 NARROW = 5.5
 
 
 @styled
-def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = False) -> Picture:
+def section(result: Section, *, unit: str = "mm", ax: Axes | None = None, words: bool = False) -> Picture:
     """
     Draw host, pocket, plug and backer at true proportions, with what holds the plug up.
 
@@ -47,7 +51,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     if ax is None:
         high = min(6.0, 0.85 + 6.2 * (bottom - top) / (right + 2.0))
         ax = new_axes(width=7.0, height=high, margins=(0.65, 0.55, 0.1, 0.3), to_scale=1.0)
-    narrow = ax.figure.get_figwidth() < NARROW
+    narrow = figure_of(ax).get_figwidth() < NARROW
     host = [(0.0, bottom), (0.0, 0.0)]
     insert = [(0.0, top)]
     for middle, width in zip(middles, result.stroke_widths, strict=True):
@@ -71,7 +75,7 @@ def section(result: Section, *, unit: str = "mm", ax: Any = None, words: bool = 
     ax.set_ylabel(with_unit(sections.DEPTH_SHORT if narrow else sections.DEPTH, unit))
     ax.set_xlabel(with_unit(sections.ACROSS, unit))
     ax.set_title(sections.title(result.seat.held_up_by))
-    return Picture(figure=ax.figure, axes=ax, alt=sections.section_alt(result, unit))
+    return Picture(figure=figure_of(ax), axes=ax, alt=sections.section_alt(result, unit))
 
 
 def _on_the_face(result: Section) -> bool:
@@ -94,12 +98,12 @@ def _contact_point(result: Section, middles: list[float]) -> tuple[float, float]
     return middle, pocket[1][1]
 
 
-def _mark_contact(ax: Any, result: Section, middles: list[float]) -> None:
+def _mark_contact(ax: Axes, result: Section, middles: list[float]) -> None:
     x, y = _contact_point(result, middles)
     ax.plot([x], [y], marker="*", markersize=17, color="#a33c00", markeredgecolor="white", zorder=9)
 
 
-def _measure(ax: Any, result: Section, middles: list[float], right: float, unit: str, words: bool) -> None:
+def _measure(ax: Axes, result: Section, middles: list[float], right: float, unit: str, words: bool) -> None:
     """Put the depths, the gaps and, if wanted, every word on the picture."""
     widest = max(range(len(middles)), key=lambda i: result.stroke_widths[i])
     middle, stand_off = middles[widest], float(result.seat.stand_off)
@@ -133,7 +137,7 @@ def _measure(ax: Any, result: Section, middles: list[float], right: float, unit:
     _arrow(ax, middle + quarter, -stand_off, face, f"start depth\n{told(result.start_depth)}")
 
 
-def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
+def _list_below(ax: Axes, result: Section, unit: str, words: bool) -> None:
     """List the lengths under a picture that has no room for them, and make that room."""
     stand_off = float(result.seat.stand_off)
     floor = result.pocket(0.0, max(result.stroke_widths))[1][1]
@@ -145,7 +149,7 @@ def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
         glue_lines=[float(line) for line in _flat(result.seat.glue_line)],
         depths=(result.pocket_depth, result.start_depth) if words else None,
     )
-    figure, room = ax.figure, 0.18 * len(lines) - 0.1
+    figure, room = figure_of(ax), 0.18 * len(lines) - 0.1
     width, height = figure.get_size_inches()
     left, bottom, wide, high = (
         side * size for side, size in zip(ax.get_position().bounds, (width, height, width, height), strict=True)
@@ -155,13 +159,13 @@ def _list_below(ax: Any, result: Section, unit: str, words: bool) -> None:
     figure.text(0.04, 0.06 / (height + room), "\n".join(lines), fontsize=9, va="bottom", parse_math=False)
 
 
-def _arrow(ax: Any, x: float, start: float, end: float, text: str) -> None:
+def _arrow(ax: Axes, x: float, start: float, end: float, text: str) -> None:
     ax.annotate("", (x, end), (x, start), arrowprops={"arrowstyle": "<->", "color": INK, "linewidth": 1.2}, zorder=7)
     box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.88, "pad": 1.0}
     note(ax, x, (start + end) / 2, text, ha="center", va="center", fontsize=8.5, bbox=box, zorder=8)
 
 
-def _flat(values: Any) -> list[Any]:
+def _flat(values: ArrayLike) -> list[float]:
     import numpy as np
 
     return list(np.ravel(values))

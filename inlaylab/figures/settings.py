@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import textwrap
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, in_unit, label_axes, note, styled, with_unit
+from inlaylab.figures.style import LOOKS, Picture, axes_for, figure_of, in_unit, label_axes, note, styled, with_unit
 from inlaylab.wording.figures import answers as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.advice.start_depth import Advice
 
 #: Width of a letter of the settings' names, and of the words beside the bars. [in]
 LETTER, BOLD = 0.075, 0.096
 
 
 @styled
-def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def settings(result: Advice, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the expected worst glue line with the settings as they are and as they could be turned.
 
@@ -32,7 +37,7 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     """
     shown = words.settings_ways(result, unit)
     made, ax = ax is None, axes_for(ax, height=1.4 + 0.5 * len(shown))
-    wide = ax.figure.get_figwidth()
+    wide = figure_of(ax).get_figwidth()
     row = 0.0
     for look, name, each in shown:
         lines = textwrap.wrap(name, int((wide - 0.4) / LETTER))
@@ -46,7 +51,7 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
         ):
             text.set_in_layout(False)
     if made:
-        ax.figure.set_figheight(1.4 - 0.5 * row)
+        figure_of(ax).set_figheight(1.4 - 0.5 * row)
     ax.set_ylim(row - 0.45, -0.1)
     ax.set_yticks([])
     ax.spines["left"].set_visible(False)
@@ -56,4 +61,4 @@ def settings(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     label_axes(ax, across=with_unit(words.EXPECTED_WORST, unit), up="")
     if result.settings.turned == result.settings.now:
         ax.set_title(words.NO_GAIN, fontsize=10)
-    return Picture(figure=ax.figure, axes=ax, alt=words.settings_alt(result, unit))
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.settings_alt(result, unit))

@@ -13,13 +13,24 @@ import html
 import io
 import textwrap
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any, ParamSpec
 
 from inlaylab import units
+
+if TYPE_CHECKING:
+    import numpy as np
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
+    from matplotlib.figure import Figure
+    from matplotlib.text import Annotation, Text
+    from numpy.typing import ArrayLike, NDArray
+
+    Floats = Sequence[float] | NDArray[np.float64]
 
 BLUE = "#0072B2"
 ORANGE = "#E69F00"
@@ -58,9 +69,10 @@ PIXELS = 96
 #: Narrowest picture that is drawn [in]; narrower screens scroll or shrink it.
 NARROWEST = 3.2
 
+_Taken = ParamSpec("_Taken")
 _ROOM: ContextVar[float | None] = ContextVar("room", default=None)  # width that pictures get now [in]
 
-_RC: Any = {
+_RC: Any = {  # matplotlib's own type lists every name there is
     "font.family": "DejaVu Sans",
     "font.size": 10,
     "axes.titlesize": 11,
@@ -90,7 +102,7 @@ class Picture:
     Parameters
     ----------
     figure, axes : matplotlib figure and axes
-        What was drawn; `axes` is an array where there are several.
+        What was drawn; `axes` is a tuple where there are several.
     alt : str
         What a reader who cannot see the picture is told.
     spots : mapping
@@ -103,8 +115,8 @@ class Picture:
     Figures are made without pyplot, so nothing keeps them once the picture is dropped.
     """
 
-    figure: Any
-    axes: Any
+    figure: Figure
+    axes: Axes | Sequence[Axes]
     alt: str
     spots: Mapping[str, tuple[float, float, float, float]] = field(default_factory=dict)
     again: Callable[[], Picture] | None = None
@@ -163,20 +175,16 @@ class Picture:
             f'style="width:{width}px;max-width:100%;height:auto" src="data:image/png;base64,{data}">'
         )
 
-    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> tuple[dict[str, str], dict[str, Any]]:
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> tuple[dict[str, Any], ...]:
         data = base64.b64encode(self.png(dpi=150)).decode("ascii")
-        width = round(self.width)
-        return (
-            {"image/png": data, "text/plain": self.alt},
-            {"image/png": {"alt": self.alt, "width": width}},
-        )
+        return {"image/png": data, "text/plain": self.alt}, {"image/png": {"alt": self.alt, "width": round(self.width)}}
 
 
-def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
+def styled(draw: Callable[_Taken, Picture]) -> Callable[_Taken, Picture]:
     """Draw in the house's style, whatever style the notebook around it has."""
 
     @functools.wraps(draw)
-    def drawn(*args: Any, **options: Any) -> Picture:
+    def drawn(*args: _Taken.args, **options: _Taken.kwargs) -> Picture:
         from matplotlib import rc_context
 
         def again() -> Picture:
@@ -191,21 +199,25 @@ def styled(draw: Callable[..., Picture]) -> Callable[..., Picture]:
     return drawn
 
 
-def keep_title(ax: Any) -> None:
+def keep_title(ax: Axes) -> None:
     """Keep room above axes at equal scale for their title, which the layout gives to their colour bar otherwise."""
-    engine = ax.figure.get_layout_engine()
-    if engine is not None:
-        engine.set(rect=(0, 0, 1, 1 - 0.3 / ax.figure.get_figheight()))
+    from matplotlib.layout_engine import ConstrainedLayoutEngine, TightLayoutEngine
+
+    figure = figure_of(ax)
+    engine = figure.get_layout_engine()
+    if isinstance(engine, ConstrainedLayoutEngine | TightLayoutEngine):
+        engine.set(rect=(0, 0, 1, 1 - 0.3 / figure.get_figheight()))
 
 
-def _break_lines(figure: Any) -> None:
+def _break_lines(figure: Figure) -> None:
     """Break names of axes and titles that are longer than a narrow picture is wide, or its axes high."""
     letter = 0.083 / 10  # width of a letter [in] per point of its size
     wide = figure.get_figwidth() - 0.9
     high = figure.get_figheight() / max(1, len([ax for ax in figure.axes if ax.get_ylabel()])) - 0.9
     for ax in figure.axes:
-        for text, room in ((ax.xaxis.label, wide), (ax.title, wide), (ax._left_title, wide), (ax.yaxis.label, high)):
-            fits = max(12, int(room / letter / text.get_fontsize()))
+        left: Text = ax._left_title  # type: ignore[attr-defined]  # which has no public name
+        for text, room in ((ax.xaxis.label, wide), (ax.title, wide), (left, wide), (ax.yaxis.label, high)):
+            fits = max(12, int(room / letter / float(text.get_fontsize())))
             lines = [part for line in text.get_text().split("\n") for part in textwrap.wrap(line, fits)]
             text.set_text("\n".join(lines))
 
@@ -214,11 +226,9 @@ def new_axes(
     *,
     width: float = 6.0,
     height: float = 3.6,
-    columns: int = 1,
-    rows: tuple[float, ...] = (1.0,),
     margins: tuple[float, float, float, float] | None = None,
     to_scale: float | None = None,
-) -> Any:
+) -> Axes:
     """
     Make a figure in the house's style and give its axes.
 
@@ -226,18 +236,10 @@ def new_axes(
     ----------
     width, height : float
         Size of the figure; narrower where the screen is (`Picture.fitted`). [in]
-    columns : int
-        Number of axes side by side; more than one gives an array of them.
-    rows : tuple of float
-        Relative heights of axes one above the other; more than one gives an array of them.
     margins : tuple of float, optional
-        Left, bottom, right and top of one picture; worked out if left out, which takes twice as long to draw. [in]
+        Left, bottom, right and top; worked out if left out, which takes twice as long to draw. [in]
     to_scale : float, optional
         For a drawing, whose height shrinks with its width: how much of the height, for words, does not. [in]
-
-    Notes
-    -----
-    Pictures side by side stand one above the other where there is no room.
     """
     from matplotlib.figure import Figure
 
@@ -245,23 +247,40 @@ def new_axes(
     if room is not None and room < width:
         if to_scale is not None:
             height = max(2.0, to_scale + (height - to_scale) * room / width)
-        if columns > 1:
-            height, rows, columns = height * columns, rows * columns, 1
         width = room
-
     if margins is None:
-        return Figure(figsize=(width, height), layout="constrained").subplots(len(rows), columns, height_ratios=rows)
+        return Figure(figsize=(width, height), layout="constrained").subplots()
     left, bottom, right, top = margins
     place = (left / width, bottom / height, 1 - (left + right) / width, 1 - (bottom + top) / height)
     return Figure(figsize=(width, height)).add_axes(place)
 
 
-def axes_for(ax: Any, *, width: float = 6.0, height: float = 3.6, to_scale: float | None = None) -> Any:
+def several_axes(*, width: float, height: float, columns: int = 1, rows: Sequence[float] = (1.0,)) -> tuple[Axes, ...]:
+    """
+    Make a figure of a width and height [in] as `new_axes` does, and give its axes row by row.
+
+    There are so many `columns`, one above the other where there is no room, and `rows` of these relative heights.
+    """
+    from matplotlib.figure import Figure
+
+    room = _ROOM.get()
+    if room is not None and room < width:
+        height, rows, columns, width = height * columns, tuple(rows) * columns, 1, room
+    figure = Figure(figsize=(width, height), layout="constrained")
+    return tuple(figure.subplots(len(rows), columns, height_ratios=rows, squeeze=False).flat)
+
+
+def axes_for(ax: Axes | None, *, width: float = 6.0, height: float = 3.6, to_scale: float | None = None) -> Axes:
     """Give the axes passed in, or new ones where there are none."""
     return new_axes(width=width, height=height, to_scale=to_scale) if ax is None else ax
 
 
-def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
+def figure_of(ax: Axes) -> Figure:
+    """Give the whole figure that axes stand on."""
+    return ax.figure.figure
+
+
+def legend_below(figure: Figure, *, columns: int = 3, handles: Sequence[Artist] | None = None) -> None:
     """Put a legend under the whole picture, where it covers nothing; fewer columns on a narrow one."""
     labels = [h.get_label() for h in handles] if handles is not None else []
     for ax in figure.axes:
@@ -273,7 +292,7 @@ def legend_below(figure: Any, *, columns: int = 3, handles: Any = None) -> None:
 
 
 def shares(
-    ax: Any, places: Mapping[str, tuple[float, float, float, float]], *, extra: float
+    ax: Axes, places: Mapping[str, tuple[float, float, float, float]], *, extra: float
 ) -> dict[str, tuple[float, float, float, float]]:
     """
     Turn places on a drawing into shares of the whole picture, as `Picture.spots` holds them.
@@ -292,7 +311,7 @@ def shares(
     shares : dict
         Left, top, width and height of each, 0 to 1.
     """
-    figure = ax.figure
+    figure = figure_of(ax)
     figure.draw_without_rendering()
     figure.set_layout_engine("none")
     wide, high = figure.bbox.width, figure.bbox.height
@@ -303,7 +322,7 @@ def shares(
     return found
 
 
-def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
+def label_axes(ax: Axes, *, across: str, up: str, title: str = "") -> None:
     """Name both axes, unit included, and the picture."""
     ax.set_xlabel(plain(across), parse_math=False)
     ax.set_ylabel(plain(up), parse_math=False)
@@ -311,13 +330,15 @@ def label_axes(ax: Any, *, across: str, up: str, title: str = "") -> None:
         ax.set_title(plain(title), parse_math=False)
 
 
-def note(ax: Any, x: float, y: float, text: str, *, shift: tuple[float, float] = (0.0, 0.0), **options: Any) -> Any:
+def note(
+    ax: Axes, x: float, y: float, text: str, *, shift: tuple[float, float] = (0.0, 0.0), **options: Any
+) -> Annotation:
     """Write words on a picture, moved by points; never read as a formula, whoever typed them."""
     lines = "\n".join(plain(line) for line in text.split("\n"))
     return ax.annotate(lines, (x, y), shift, textcoords="offset points", parse_math=False, **options)
 
 
-def round_ticks(axis: Any, unit: str) -> None:
+def round_ticks(axis: Axis, unit: str) -> None:
     """Put ticks at round numbers of the reader's unit on an axis that is in mm itself."""
     from matplotlib.ticker import MaxNLocator
 
@@ -340,7 +361,7 @@ def with_unit(what: str, unit: str) -> str:
     return f"{what} [{unit}]"
 
 
-def in_unit(lengths: Any, unit: str) -> Any:
+def in_unit(lengths: ArrayLike, unit: str) -> NDArray[np.float64]:
     """
     Turn millimetres into the reader's unit, for an axis.
 

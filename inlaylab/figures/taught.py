@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.figures.style import (
     BLUE,
@@ -10,6 +10,7 @@ from inlaylab.figures.style import (
     PALE,
     Picture,
     axes_for,
+    figure_of,
     in_unit,
     label_axes,
     legend_below,
@@ -19,6 +20,11 @@ from inlaylab.figures.style import (
 )
 from inlaylab.wording.figures import log as words
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.review.influence import Taught
+
 #: At most so many cuts are drawn, those that moved the advice most.
 MOST = 14
 #: At most so many of them are told in words.
@@ -26,7 +32,7 @@ MOST_TOLD = 8
 
 
 @styled
-def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def taught(result: Taught, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw how far each cut moved the advice, the largest moves first.
 
@@ -49,7 +55,7 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax = axes_for(ax, width=6.4, height=1.7 + 0.3 * max(1, len(cuts)))
     for row, cut in enumerate(cuts):
         moved = float(in_unit(cut.moved, unit))
-        look = {"facecolor": BLUE} if cut.trusted else {"facecolor": PALE, "hatch": "///"}
+        look: dict[str, Any] = {"facecolor": BLUE} if cut.trusted else {"facecolor": PALE, "hatch": "///"}
         ax.barh([-row], [moved], height=0.6, edgecolor=INK, linewidth=0.6, **look)
         name = f"{cut.cut}: {words.held_up(cut)}"
         left = moved > 0
@@ -63,5 +69,5 @@ def taught(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     marks = [Patch(label=words.SURE, facecolor=BLUE, edgecolor=INK)]
     if any(not cut.trusted for cut in cuts):
         marks.append(Patch(label=words.GUESS, facecolor=PALE, edgecolor=INK, hatch="///"))
-    legend_below(ax.figure, columns=2, handles=marks)
-    return Picture(figure=ax.figure, axes=ax, alt=words.taught_alt(result, unit, most=MOST_TOLD))
+    legend_below(figure_of(ax), columns=2, handles=marks)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.taught_alt(result, unit, most=MOST_TOLD))

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, new_axes, note, styled
+from inlaylab.figures.style import LOOKS, Picture, figure_of, note, several_axes, styled
 from inlaylab.wording.figures import around as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 DRAWN_LEAN = 5.0
 """Lean in the picture, much more than any spindle's, so that it can be seen. [degrees]"""
@@ -35,7 +39,7 @@ class LeaningCuts:
 
 
 @styled
-def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
+def tram(result: LeaningCuts, *, unit: str = "mm", ax: Sequence[Axes] | None = None) -> Picture:
     """
     Draw pocket and plug with the lean cancelled and doubled.
 
@@ -53,7 +57,7 @@ def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
     picture : Picture
         The lean is drawn much larger than it is; the numbers are the true ones.
     """
-    axes = new_axes(width=7.0, height=2.5, columns=2) if ax is None else ax
+    axes = several_axes(width=7.0, height=2.5, columns=2) if ax is None else ax
     across = "y" if result.along == "x" else "x"
     ways = ((words.mirror_title(result.along, doubled=False), result.advised, False),
             (words.mirror_title(across, doubled=True), result.other, True))  # fmt: skip
@@ -62,10 +66,10 @@ def tram(result: LeaningCuts, *, unit: str = "mm", ax: Any = None) -> Picture:
         each.set_title(title, fontsize=10)
         note(each, 0.0, 1.62, words.worst_line(line, unit), ha="center", va="top", fontsize=9)
     alt = words.tram_alt(result.along, across, unit, right=result.advised, wrong=result.other)
-    return Picture(figure=axes[0].figure, axes=axes, alt=alt)
+    return Picture(figure=figure_of(axes[0]), axes=axes, alt=alt)
 
 
-def _draw(ax: Any, angle: float, *, doubled: bool) -> None:
+def _draw(ax: Axes, angle: float, *, doubled: bool) -> None:
     """Draw one section; the plug rests as low as its walls let it."""
     from matplotlib.patches import Polygon
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.figures.scales import colours, glue_bar, glue_norm
 from inlaylab.figures.style import (
     INK,
     LOOKS,
     Picture,
+    figure_of,
     in_unit,
     keep_title,
     legend_below,
@@ -19,11 +20,19 @@ from inlaylab.figures.style import (
 )
 from inlaylab.wording.figures import artwork as words
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from numpy.typing import ArrayLike
+
+    from inlaylab.artwork.cutting.virtual_cut import VirtualCut
+
 _MOST_PIXELS = 1500  # along a side of the picture
 
 
 @styled
-def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = None) -> Picture:
+def virtual_cut(
+    result: VirtualCut, *, unit: str = "mm", ax: Axes | None = None, line: ArrayLike | None = None
+) -> Picture:
     """
     Draw the finished face.
 
@@ -82,7 +91,7 @@ def virtual_cut(result: Any, *, unit: str = "mm", ax: Any = None, line: Any = No
     ax.set_ylabel(with_unit("y", unit))
     ax.grid(False)
     named = zip(faces, words.FACES, strict=True)
-    legend_below(ax.figure, handles=[Patch(facecolor=face, edgecolor=INK, label=name) for face, name in named])
+    legend_below(figure_of(ax), handles=[Patch(facecolor=face, edgecolor=INK, label=name) for face, name in named])
     ax.set_title(words.virtual_cut_title(result))
     keep_title(ax)
-    return Picture(figure=ax.figure, axes=ax, alt=words.virtual_cut_alt(result, unit))
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.virtual_cut_alt(result, unit))

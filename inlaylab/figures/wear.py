@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
-from inlaylab.figures.style import LOOKS, Picture, axes_for, label_axes, legend_below, styled
+from inlaylab.figures.style import LOOKS, Picture, axes_for, figure_of, label_axes, legend_below, styled
 from inlaylab.wording.figures import bits as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.figures.style import Floats
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,19 +33,19 @@ class WearPoints:
         Metres at which the line reaches it. [m]
     """
 
-    metres: Any
-    values: Any
+    metres: Floats
+    values: Floats
     what: str
     unit: str
-    line_metres: Any
-    line_values: Any
+    line_metres: Floats
+    line_values: Floats
     limit: float
     due_at: float
     due_at_uncertainty: float
 
 
 @styled
-def wear(result: WearPoints, *, unit: str = "mm", ax: Any = None) -> Picture:
+def wear(result: WearPoints, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw measures of a bit against metres cut.
 
@@ -62,6 +67,6 @@ def wear(result: WearPoints, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.plot(result.metres, result.values, label=words.MEASURED, **LOOKS["reading"])
     ax.axhline(result.limit, label=words.TUNE_AGAIN, **LOOKS["asked"])
     label_axes(ax, across=words.METRES, up=f"{result.what} [{result.unit}]")
-    legend_below(ax.figure, columns=3)
+    legend_below(figure_of(ax), columns=3)
     alt = words.wear_alt(result.values, result.what, due_at=result.due_at, unsure=result.due_at_uncertainty)
-    return Picture(figure=ax.figure, axes=ax, alt=alt)
+    return Picture(figure=figure_of(ax), axes=ax, alt=alt)

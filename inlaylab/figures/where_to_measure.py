@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from inlaylab.figures.style import INK, LOOKS, Picture, new_axes, note, styled
+from inlaylab.figures.style import INK, LOOKS, Picture, figure_of, note, several_axes, styled
 from inlaylab.wording.figures import bits as words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 _BIT: dict[str, Any] = {"facecolor": "#cfd8e3", "edgecolor": "#3f4a57", "linewidth": 1.0, "hatch": "\\\\"}
 _MARK = "#a33c00"
@@ -28,7 +32,7 @@ class WhereToMeasure:
 
 
 @styled
-def where_to_measure(result: WhereToMeasure, *, unit: str = "mm", ax: Any = None) -> Picture:
+def where_to_measure(result: WhereToMeasure, *, unit: str = "mm", ax: Sequence[Axes] | None = None) -> Picture:
     """
     Sketch where the width of a groove and the flat of a tip are read.
 
@@ -46,7 +50,7 @@ def where_to_measure(result: WhereToMeasure, *, unit: str = "mm", ax: Any = None
     picture : Picture
         Not to scale: the flat is drawn much larger than it is.
     """
-    axes = new_axes(width=7.0, height=2.7, columns=2) if ax is None else ax
+    axes = several_axes(width=7.0, height=2.7, columns=2) if ax is None else ax
     slope = math.tan(math.radians(min(max(result.angle, 20.0), 120.0)) / 2)
     _groove(axes[0], slope)
     _tip(axes[1], slope)
@@ -55,10 +59,10 @@ def where_to_measure(result: WhereToMeasure, *, unit: str = "mm", ax: Any = None
         each.set_aspect("equal")
         each.axis("off")
     alt = words.WHERE
-    return Picture(figure=axes[0].figure, axes=axes, alt=alt)
+    return Picture(figure=figure_of(axes[0]), axes=axes, alt=alt)
 
 
-def _groove(ax: Any, slope: float) -> None:
+def _groove(ax: Axes, slope: float) -> None:
     from matplotlib.patches import Polygon
 
     flat, wide = 0.12, 0.95
@@ -76,7 +80,7 @@ def _groove(ax: Any, slope: float) -> None:
     ax.set_title(words.GROOVE_END, fontsize=10)
 
 
-def _tip(ax: Any, slope: float) -> None:
+def _tip(ax: Axes, slope: float) -> None:
     from matplotlib.patches import Circle, Polygon
 
     flat, high = 0.28, 1.35
@@ -95,7 +99,7 @@ def _tip(ax: Any, slope: float) -> None:
     ax.set_title(words.TIP_SIDE, fontsize=10)
 
 
-def _between(ax: Any, start: tuple[float, float], end: tuple[float, float], text: str, *, above: bool) -> None:
+def _between(ax: Axes, start: tuple[float, float], end: tuple[float, float], text: str, *, above: bool) -> None:
     look = {"arrowstyle": "<->", "color": _MARK, "linewidth": 1.8, "shrinkA": 0, "shrinkB": 0}
     ax.annotate("", end, start, arrowprops=look, zorder=6)
     if text:

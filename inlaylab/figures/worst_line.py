@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab import units
 from inlaylab.figures.style import (
@@ -10,6 +10,7 @@ from inlaylab.figures.style import (
     LOOKS,
     Picture,
     axes_for,
+    figure_of,
     in_unit,
     label_axes,
     legend_below,
@@ -19,18 +20,24 @@ from inlaylab.figures.style import (
 )
 from inlaylab.wording.figures import answers as words
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.services.by_hand.turned_by_hand import Chance
+
 SAME = 0.01
 """Marks closer than this are drawn as one. [mm]"""
 
 
 @styled
-def worst_line(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
+def worst_line(result: Advice | Chance, *, unit: str = "mm", ax: Axes | None = None) -> Picture:
     """
     Draw the worst glue line to expect against the start depth.
 
     Parameters
     ----------
-    result : fitting.advice.start_depth.Advice
+    result : fitting.advice.start_depth.Advice or services.by_hand.turned_by_hand.Chance
         Its `curve`, `bend`, `start_depth`, `limit` and the glue line that was asked for are drawn.
     unit : str
         The reader's unit.
@@ -68,5 +75,5 @@ def worst_line(result: Any, *, unit: str = "mm", ax: Any = None) -> Picture:
     ax.set_xlim(*in_unit([low, high + 0.02 * (high - low)], unit))
     ax.set_ylim(0, top)
     label_axes(ax, across=with_unit(words.START_DEPTH, unit), up=with_unit(words.WORST, unit))
-    legend_below(ax.figure, columns=2)
-    return Picture(figure=ax.figure, axes=ax, alt=words.worst_line_alt(result, unit))
+    legend_below(figure_of(ax), columns=2)
+    return Picture(figure=figure_of(ax), axes=ax, alt=words.worst_line_alt(result, unit))

@@ -8,7 +8,6 @@ import sqlite3
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any
 
 from inlaylab.bench.bits import Groove
 from inlaylab.bench.cuts import Cut
@@ -17,7 +16,7 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import LogError, StaleError
 from inlaylab.log.history import Change, Touched, next_redo, next_undo, read_changes
-from inlaylab.log.records import KEYS, RECORDS, read_rows, table_of, to_record, to_row, write_row
+from inlaylab.log.records import KEYS, RECORDS, Record, Row, read_rows, table_of, to_record, to_row, write_row
 
 FORECAST_FROM = (
     "bit",
@@ -50,7 +49,7 @@ class Work:
         self._change: int | None = None
         self.touched = 0
 
-    def add(self, record: Any) -> None:
+    def add(self, record: Record) -> None:
         """
         Add a record; one that was deleted under this name comes back with the new content.
 
@@ -74,7 +73,7 @@ class Work:
             )
         self._write(table, to_row(record), old)
 
-    def correct(self, old: Any, new: Any) -> None:
+    def correct(self, old: Record, new: Record) -> None:
         """
         Put ``new`` in the place of ``old``, which must still be there.
 
@@ -86,10 +85,14 @@ class Work:
         row = self._still_there(table, old, mine=new)
         if new != old:
             self._write(table, to_row(new), row)
-            if isinstance(old, Cut) and any(getattr(old, name) != getattr(new, name) for name in FORECAST_FROM):
+            if (
+                isinstance(old, Cut)
+                and isinstance(new, Cut)
+                and any(getattr(old, name) != getattr(new, name) for name in FORECAST_FROM)
+            ):
                 self._delete_of(new.cut, "forecasts")
 
-    def delete(self, record: Any) -> None:
+    def delete(self, record: Record) -> None:
         """Mark a record as deleted, a cut with its readings and its forecast."""
         table = table_of(record)
         row = self._still_there(table, record, mine=None)
@@ -227,13 +230,13 @@ class Work:
             )
         self._write(touched.table, touched.before_row or {"deleted": 1}, now)
 
-    def _named(self, table: str, record: Any) -> dict[str, Any] | None:
+    def _named(self, table: str, record: Record) -> Row | None:
         if table not in KEYS:
             return None
         key = KEYS[table]
         return self._one(f'SELECT * FROM "{table}" WHERE "{key}" = ?', getattr(record, key))
 
-    def _still_there(self, table: str, record: Any, *, mine: Any) -> dict[str, Any]:
+    def _still_there(self, table: str, record: Record, *, mine: Record | None) -> Row:
         rows = [self._named(table, record)] if table in KEYS else read_rows(self._connection, table)
         alive = [row for row in rows if row is not None and not row["deleted"]]
         for row in alive:
@@ -243,24 +246,24 @@ class Work:
         what = f"{name_of(record)} was changed or deleted by somebody else since"
         raise StaleError(what, mine=mine, theirs=theirs, allowed="looking at both and saving again")
 
-    def _rows_of(self, cut: str, table: str) -> list[dict[str, Any]]:
+    def _rows_of(self, cut: str, table: str) -> list[Row]:
         cursor = self._connection.execute(f'SELECT * FROM "{table}" WHERE cut = ? AND deleted = 0 ORDER BY id', (cut,))
         names = [column[0] for column in cursor.description]
         return [dict(zip(names, values, strict=True)) for values in cursor]
 
-    def _one(self, question: str, *values: Any) -> dict[str, Any] | None:
+    def _one(self, question: str, *values: str | int) -> Row | None:
         cursor = self._connection.execute(question, values)
         names = [column[0] for column in cursor.description]
         found = cursor.fetchone()
         return None if found is None else dict(zip(names, found, strict=True))
 
-    def past(self) -> tuple[dict[str, dict[int, dict[str, Any]]], list[Change]]:
+    def past(self) -> tuple[dict[str, dict[int, Row]], list[Change]]:
         """Return every row of the log, deleted ones too, by table and id, and its changes, newest first."""
         tables = {table: read_rows(self._connection, table, deleted=True) for table in RECORDS}
         rows = {table: {row["id"]: row for row in each} for table, each in tables.items()}
         return rows, read_changes(self._connection)
 
-    def put(self, table: str, columns: dict[str, Any], row_id: int | None) -> int:
+    def put(self, table: str, columns: Row, row_id: int | None) -> int:
         """
         Write a row as another log has it.
 
@@ -297,7 +300,7 @@ class Work:
             self._change = int(added.lastrowid or 0)
         return self._change
 
-    def _write(self, table: str, columns: dict[str, Any], old: dict[str, Any] | None) -> int:
+    def _write(self, table: str, columns: Row, old: Row | None) -> int:
         """Write a row and remember what was there before."""
         change = self._begin()
         new = {"deleted": 0, **columns} if "deleted" not in columns else columns
@@ -312,7 +315,7 @@ class Work:
         return row_id
 
 
-def name_of(record: Any) -> str:
+def name_of(record: Record) -> str:
     """
     Return what a record is called in messages and in the history.
 
@@ -337,7 +340,7 @@ def name_of(record: Any) -> str:
     return f"a groove of {record.bit}" if isinstance(record, Groove) else "the habits"
 
 
-def added_words(records: Sequence[Any]) -> str:
+def added_words(records: Sequence[Record]) -> str:
     """
     Say what is added, for the history.
 
@@ -357,11 +360,11 @@ def added_words(records: Sequence[Any]) -> str:
     said = [f"{count} {table if count > 1 else table[:-1]}" for table, count in counts.items()]
     of = ""
     if set(counts) == {"readings"}:
-        of = " of " + ", ".join(dict.fromkeys(record.cut for record in records))
+        of = " of " + ", ".join(dict.fromkeys(record.cut for record in records if isinstance(record, Reading)))
     listed = " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:]))) or "nothing"
     return f"added {listed}{of}"
 
 
-def saved_words(cut: Any, readings: int, *, new: bool) -> str:
+def saved_words(cut: Cut, readings: int, *, new: bool) -> str:
     """Say that a cut is saved with its readings, for the history: as "added cut k1 with 3 readings"."""
     return f"{'added' if new else 'corrected'} {name_of(cut)} with {readings} reading{'' if readings == 1 else 's'}"

@@ -6,11 +6,10 @@ import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from inlaylab.errors import LogError
 from inlaylab.log.file.migrations import LATER_COLUMNS, version_of
-from inlaylab.log.records import RECORDS, to_record
+from inlaylab.log.records import RECORDS, Record, Row, to_record
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,16 +29,16 @@ class Touched:
 
     table: str
     row: int
-    before_row: dict[str, Any] | None
-    after_row: dict[str, Any]
+    before_row: Row | None
+    after_row: Row
 
     @property
-    def before(self) -> Any:
+    def before(self) -> Record | None:
         """The record that was there before; None where there was none."""
         return _alive(self.table, self.before_row)
 
     @property
-    def after(self) -> Any:
+    def after(self) -> Record | None:
         """The record that is there after; None where it was deleted."""
         return _alive(self.table, self.after_row)
 
@@ -105,11 +104,11 @@ class Change:
         )
 
 
-def _alive(table: str, row: dict[str, Any] | None) -> Any:
+def _alive(table: str, row: Row | None) -> Record | None:
     return None if row is None or row["deleted"] else to_record(table, row)
 
 
-def _columns(table: str, text: str) -> dict[str, Any]:
+def _columns(table: str, text: str) -> Row:
     try:
         row = json.loads(text)
         if table in RECORDS and isinstance(row, dict) and row["deleted"] in (0, 1):

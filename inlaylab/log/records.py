@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from typing import Any
+from typing import Any, TypeAlias
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
@@ -17,7 +17,13 @@ from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import InputError, LogError
 
-RECORDS: dict[str, Any] = {
+Record: TypeAlias = Bit | Groove | Pair | Coupon | Cut | Reading | Forecast | Habits
+"""What a row of the log may hold."""
+
+Row: TypeAlias = dict[str, Any]
+"""A row: its columns by name."""
+
+RECORDS: dict[str, type[Record]] = {
     "bits": Bit,
     "grooves": Groove,
     "pairs": Pair,
@@ -29,13 +35,13 @@ RECORDS: dict[str, Any] = {
 }
 """Each table of the log and the record that its rows hold."""
 
-_STATIONS: dict[str, Any] = {"coupons": Station, "forecasts": Expected}
+_STATIONS: dict[str, type[Station] | type[Expected]] = {"coupons": Station, "forecasts": Expected}
 
 KEYS = {"bits": "bit", "pairs": "pair", "coupons": "coupon", "cuts": "cut"}
 """Tables whose rows have a name of their own, and its column."""
 
 
-def table_of(record: Any) -> str:
+def table_of(record: object) -> str:
     """
     Return the table that a record belongs to.
 
@@ -60,7 +66,7 @@ def table_of(record: Any) -> str:
     raise LogError("the log keeps no such thing", value=type(record).__name__, allowed=", ".join(RECORDS))
 
 
-def to_row(record: Any) -> dict[str, Any]:
+def to_row(record: Record) -> Row:
     """
     Return the columns of a record.
 
@@ -84,7 +90,7 @@ def to_row(record: Any) -> dict[str, Any]:
     return row
 
 
-def to_record(table: str, row: dict[str, Any]) -> Any:
+def to_record(table: str, row: Row) -> Any:
     """
     Make the record of a row.
 
@@ -120,13 +126,13 @@ def to_record(table: str, row: dict[str, Any]) -> Any:
         raise LogError(what, allowed="what `check` says about the log") from fault
 
 
-def _station(table: str, values: dict[str, Any]) -> Station | Expected:
+def _station(table: str, values: Row) -> Station | Expected:
     _keep_apart(_STATIONS[table], values)
     station: Station | Expected = _STATIONS[table](**values)
     return station
 
 
-def _keep_apart(record_class: Any, values: dict[str, Any]) -> None:
+def _keep_apart(record_class: type[Record | Station | Expected], values: Row) -> None:
     """Rename an extra column of an older log whose name has a meaning by now."""
     extra = values.get("extra") or {}
     if any(near_column(record_class, column) for column in extra):
@@ -134,7 +140,7 @@ def _keep_apart(record_class: Any, values: dict[str, Any]) -> None:
         values["extra"] = {f"{name} (as noted)" if name in near else name: text for name, text in extra.items()}
 
 
-def read_rows(connection: sqlite3.Connection, table: str, *, deleted: bool = False) -> list[dict[str, Any]]:
+def read_rows(connection: sqlite3.Connection, table: str, *, deleted: bool = False) -> list[Row]:
     """
     Read the rows of a table.
 
@@ -182,7 +188,7 @@ def read_shop(connection: sqlite3.Connection) -> Shop:
     return Shop(**groups, habits=habits[0] if habits else Habits())
 
 
-def write_row(connection: sqlite3.Connection, table: str, row: dict[str, Any]) -> int:
+def write_row(connection: sqlite3.Connection, table: str, row: Row) -> int:
     """
     Add a row, or write over the one of the same id.
 

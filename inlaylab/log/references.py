@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.coupons import Coupon, Station
@@ -13,6 +13,9 @@ from inlaylab.bench.habits import Habits
 from inlaylab.bench.readings import Reading
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import RecordError, TableError
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 _POINTS = {"grooves": ("bit",), "cuts": ("bit", "pair", "coupon"), "readings": ("cut",), "forecasts": ("cut",)}
 """Tables whose records point to others, and by which fields."""
@@ -88,7 +91,7 @@ def whole_coupons(rows: list[tuple[int, Station]]) -> list[tuple[int, Coupon]]:
     return made
 
 
-def refuse_twice(rows: list[tuple[int, Any]], file: str, key: str) -> None:
+def refuse_twice(rows: Sequence[tuple[int, object]], file: str, key: str) -> None:
     """
     Refuse a name that stands twice in a table.
 
@@ -145,7 +148,7 @@ def follow(placed: Placed, known: Shop) -> None:
             check_station(reading, names["cut"][reading.cut], names["coupon"], file="readings.csv", row=row)
 
 
-def _points_nowhere(file: str, row: int, key: str, name: str, there: Mapping[str, Any]) -> None:
+def _points_nowhere(file: str, row: int, key: str, name: str, there: Iterable[str]) -> None:
     allowed = ", ".join(list(there)[:20]) or f"a {key} of {key}s.csv or of the log, which hold none"
     raise TableError(f"there is no such {key}", value=name, file=file, row=row, column=key, allowed=allowed)
 
@@ -189,7 +192,7 @@ def check_station(
         raise TableError(what, value=reading.station, file=file, row=row, column="station", allowed=allowed)
 
 
-def same_content(one: Any, other: Any) -> str | None:
+def same_content(one: DataclassInstance, other: DataclassInstance) -> str | None:
     """
     Compare two records apart from how their lengths were typed, where they came from, and a layout only one has.
 
@@ -204,9 +207,9 @@ def same_content(one: Any, other: Any) -> str | None:
         The first field that differs; None where they say the same.
     """
     for name, value in fields.as_values(one).items():
-        if name in NOT_CONTENT or (name == "layout" and not (value and other.layout)):
-            continue
         theirs = getattr(other, name)
+        if name in NOT_CONTENT or (name == "layout" and not (value and theirs)):
+            continue
         if name == "stations":
             mine = {s.station: s for s in value}
             others = {s.station: s for s in theirs}

@@ -12,7 +12,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.forecasts import Forecast
@@ -25,7 +24,7 @@ from inlaylab.log.file import opening
 from inlaylab.log.file.faults import in_words
 from inlaylab.log.file.making import making
 from inlaylab.log.history import Change, next_redo, next_undo, read_changes
-from inlaylab.log.records import RECORDS, read_rows, read_shop, to_record
+from inlaylab.log.records import Record, read_rows, read_shop, to_record
 from inlaylab.log.references import check_shop
 
 
@@ -186,7 +185,7 @@ class Log:
         finally:
             self._connection.execute("ROLLBACK")
 
-    def add(self, records: Any, *, by: str = "", what: str = "") -> None:
+    def add(self, records: Record | Iterable[Record], *, by: str = "", what: str = "") -> None:
         """
         Add a record or several, all of them or none.
 
@@ -202,9 +201,9 @@ class Log:
         LogError, RecordError
             If a name is taken, or the log cannot be written; if a record points nowhere.
         """
-        records = (records,) if type(records) in RECORDS.values() else tuple(records)
-        with self.change(what or added_words(records), by=by) as change:
-            for record in records:
+        each = (records,) if isinstance(records, Record) else tuple(records)
+        with self.change(what or added_words(each), by=by) as change:
+            for record in each:
                 change.add(record)
 
     def save_cut(
@@ -257,7 +256,7 @@ class Log:
                 change.keep_forecast(forecast)
             change.replace_readings(cut.cut, readings, before=readings_before)
 
-    def correct(self, old: Any, new: Any, *, by: str = "") -> None:
+    def correct(self, old: Record, new: Record, *, by: str = "") -> None:
         """
         Put one record in the place of another of its kind.
 
@@ -276,7 +275,7 @@ class Log:
         with self.change(f"corrected {name_of(old)}", by=by) as change:
             change.correct(old, new)
 
-    def delete(self, record: Any, *, by: str = "") -> None:
+    def delete(self, record: Record, *, by: str = "") -> None:
         """
         Mark a record as deleted, a cut with its readings and forecast; `undo` takes the mark back.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -46,7 +47,7 @@ def read_note(path: Path) -> dict[str, Any]:
     return found if isinstance(found, dict) else {}
 
 
-def write_note(path: Path, record: dict[str, Any]) -> bool:
+def write_note(path: Path, record: Mapping[str, object]) -> bool:
     """
     Write a small record, whole or not at all; tell whether it could be written.
 

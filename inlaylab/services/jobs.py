@@ -7,12 +7,15 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Generic, TypeVar
 
 from inlaylab.errors import InlaylabError, Stopped
 
 #: Takes the share done (0 to 1), the seconds left or None, and what is being done.
 Progress = Callable[..., None]
+
+
+_Result = TypeVar("_Result")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +66,7 @@ def in_words(stage: Stage) -> str:
     return ", ".join(filter(None, parts))
 
 
-class Job:
+class Job(Generic[_Result]):
     """
     One piece of long work at a time, in a thread of its own.
 
@@ -81,14 +84,14 @@ class Job:
 
     def __init__(
         self,
-        work: Callable[..., Any],
+        work: Callable[..., _Result],
         *,
         tell: Callable[[Stage], None] = lambda stage: None,
         expected: Callable[[], float | None] = lambda: None,
         name: str = "inlaylab work",
     ):
         self.stage = Stage()
-        self.result: Any = None
+        self.result: _Result | None = None
         self._work, self._tell, self._expected, self._name = work, tell, expected, name
         self._stop = threading.Event()
         self._turn = threading.Lock()
@@ -145,7 +148,7 @@ class Job:
         self._tell(stage)
 
 
-def in_own_loop(action: Callable[..., Any]) -> Callable[..., None]:
+def in_own_loop(action: Callable[..., None]) -> Callable[..., None]:
     """
     Wrap a callback so that other threads have it run where this one stands: in the running event loop, if there is one.
 
@@ -163,7 +166,7 @@ def in_own_loop(action: Callable[..., Any]) -> Callable[..., None]:
     except RuntimeError:
         return action
 
-    def later(*words: Any) -> None:
+    def later(*words: object) -> None:
         if not loop.is_closed():
             loop.call_soon_threadsafe(action, *words)
 

@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from inlaylab.services.open_log import OpenLog
 from inlaylab.services.updates import Updates, updates_of
@@ -48,7 +48,7 @@ class LogSession:
         """The records of the log."""
         return self.updates.opened.shop
 
-    def listen(self, action: Callable[[], Any]) -> None:
+    def listen(self, action: Callable[[], None]) -> None:
         """Have a bound method called whenever anybody has changed the log or its fit."""
         self.updates.listen(action)
 

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 
-def plain_values(value: Any) -> Any:
+def plain_values(value: object) -> Any:
     """
     Turn a record into plain JSON values.
 

@@ -22,6 +22,8 @@ from typing import TYPE_CHECKING, Any
 from inlaylab.errors import FitMissing, InlaylabError, InputError, NotConverged, Stopped
 
 if TYPE_CHECKING:
+    from distributed import Client
+
     from inlaylab.bench.shop import Shop
     from inlaylab.fitting.model.beliefs import Beliefs
     from inlaylab.fitting.pool.evidence import Evidence
@@ -133,7 +135,7 @@ def pool(
     progress: Callable[[float, float | None, str], object] | None = None,
     stop: Callable[[], bool] = lambda: False,
     work: Callable[[Shop, str, int], Evidence] = fit_evidence,
-    client: Any = None,
+    client: Client | None = None,
 ) -> Pooled:
     """
     Fit many shops and write the starting beliefs that they teach together.
@@ -241,7 +243,7 @@ def _kept(folder: Path, fingerprint: str, seed: int) -> Evidence | None:
 
 
 @contextmanager
-def _client(given: Any, address: str | None, workers: int | None, shops: int) -> Iterator[Any]:
+def _client(given: Client | None, address: str | None, workers: int | None, shops: int) -> Iterator[Client]:
     """Open worker processes of this machine, or go to a scheduler."""
     if given is not None:
         yield given
@@ -283,7 +285,7 @@ def _client(given: Any, address: str | None, workers: int | None, shops: int) ->
 
 
 def _fit_all(
-    client: Any,
+    client: Client,
     run: _Run,
     folder: Path,
     *,
@@ -296,7 +298,7 @@ def _fit_all(
     distributed: Any = import_module("distributed")
     many, began, fitted = len(run.waiting), time.monotonic(), 0
     paths, waiting = dict(run.waiting), iter(sorted(run.waiting))
-    names: dict[str, str] = {}
+    names: dict[object, str] = {}
     completed = distributed.as_completed()
 
     def hand_out() -> None:

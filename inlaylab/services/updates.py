@@ -15,7 +15,7 @@ import weakref
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from inlaylab.errors import InlaylabError, InputError, Stopped
 from inlaylab.services.claim import Claim
@@ -101,12 +101,12 @@ class Updates:
         self.job = Job(self._work, tell=self._tell, expected=self._expected, name="inlaylab update")
         self._claim = Claim(self.path)
         self._working_on, self._told = "", 0.0
-        self._listeners: list[tuple[Any, Callable[..., None]]] = []
+        self._listeners: list[tuple[weakref.WeakMethod[Callable[[], None]], Callable[..., None]]] = []
         self._reading = threading.RLock()
         self._watch: threading.Thread | None = None
-        self._marks: tuple[Any, ...] = ()
+        self._marks: tuple[tuple[int, ...], ...] = ()
 
-    def listen(self, action: Callable[[], Any]) -> None:
+    def listen(self, action: Callable[[], None]) -> None:
         """
         Have a bound method called whenever anything has changed, until its owner is gone or `leave` is called.
 
@@ -124,7 +124,7 @@ class Updates:
 
         self._listeners.append((method, in_own_loop(call)))
 
-    def leave(self, action: Callable[[], Any]) -> None:
+    def leave(self, action: Callable[[], None]) -> None:
         """Call a method no longer."""
         self._listeners = [pair for pair in self._listeners if pair[0]() not in (None, action)]
 
@@ -278,7 +278,7 @@ class Updates:
                 call()
         self._listeners = [pair for pair in self._listeners if pair[0]() is not None]
 
-    def _all_marks(self) -> tuple[Any, ...]:
+    def _all_marks(self) -> tuple[tuple[int, ...], ...]:
         from inlaylab.fitting.stored_fit import path_of
 
         wal = self.path.with_name(self.path.name + "-wal")

@@ -128,6 +128,13 @@ def test_what_was_typed_is_kept_only_where_it_says_more():
         make(Cut, **depths, typed={"sanded_off": "0.2"})
 
 
+@pytest.mark.parametrize("field", ["typed", "extra"])
+@pytest.mark.parametrize("value", ["start_depth", ["start_depth"], 7])
+def test_typed_and_extra_are_dictionaries_or_refused_in_words(field, value):
+    with pytest.raises(RecordError, match=f"{field} is no dictionary"):
+        make(Cut, **{field: value})
+
+
 @pytest.mark.parametrize("name", ["Start_Depth", "start depth", "sanded_of", "As_Typed", "unit "])
 def test_extra_columns_may_not_look_like_known_ones(name):
     with pytest.raises(RecordError, match="looks like one with a meaning"):

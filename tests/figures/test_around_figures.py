@@ -1,5 +1,7 @@
 """Pictures of bit, coupon, seasons and levelling: the drawn data are the results, in the reader's unit."""
 
+from dataclasses import replace
+
 import numpy as np
 import numpy.testing as npt
 import pytest
@@ -145,6 +147,13 @@ def test_coupon_drawing_holds_every_stroke_at_scale():
     widest = max(box.width for box in outlines) * 25.4
     npt.assert_allclose(widest, max(part.bounds[2] - part.bounds[0] for part in plan.strokes.geoms), rtol=1e-9)
     assert f"{len(plan.coupon.stations)} stations" in picture.alt
+
+
+def test_coupon_drawing_without_room_for_dots_shows_its_strokes():
+    plan = design_coupon(name="c", path_angle=60, pocket_depth=4.2, relief_depth=1.6)
+    with_dots, without = coupon_drawing(plan), coupon_drawing(replace(plan, layout=None))
+    groove = plan.layout.groove is not None
+    assert len(without.axes.patches) == len(with_dots.axes.patches) - len(plan.layout.dots) - groove
 
 
 def test_pictures_hold_their_own_data():

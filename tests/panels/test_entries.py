@@ -1,10 +1,11 @@
 import pytest
+import traitlets
 from hypothesis import given
 from hypothesis import strategies as st
 
 from inlaylab import units
 from inlaylab.bench.cuts import Cut
-from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, DateEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.entries import ADD_NEW, ChoiceEntry, DateEntry, Entry, Form, Held, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit, short_text
 
 
@@ -143,3 +144,17 @@ def test_a_form_says_what_it_needs():
     assert form.whole and form.needs == ""
     form.clear()
     assert form.values() == {"name": None, "depth": None}
+
+
+def test_a_held_record_is_none_at_first_and_tells_who_listens_of_each_other_one():
+    class Holder(traitlets.HasTraits):
+        cut: Held[Cut | None] = Held()
+
+    holder, seen = Holder(), []
+    holder.observe(lambda change: seen.append((change.old, change.new)), "cut")
+    cut = Cut(cut="k1", bit="b", pair="p", start_depth=3, pocket_depth=4, relief_depth=1)
+    assert holder.cut is None
+    holder.cut = cut
+    holder.cut = cut
+    holder.cut = None
+    assert seen == [(None, cut), (cut, None)]

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
+
+    from inlaylab.artwork.cutting.virtual_cut import VirtualCut
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,15 +29,15 @@ class CutSection:
         By which depths are drawn larger than lengths; 1 is true.
     """
 
-    along: Any
-    pocket: Any
-    plug: Any
+    along: NDArray[np.float64]
+    pocket: NDArray[np.float64]
+    plug: NDArray[np.float64]
     stand_off: float
     sanded_off: float = 0.0
     exaggeration: float = 1.0
 
     @classmethod
-    def through(cls, cut: Any, line: Any, *, exaggeration: float = 1.0, points: int = 1200) -> CutSection:
+    def through(cls, cut: VirtualCut, line: ArrayLike, *, exaggeration: float = 1.0, points: int = 1200) -> CutSection:
         """Ask a virtual cut along a line between two points [mm]."""
         import numpy as np
 

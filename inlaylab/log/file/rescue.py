@@ -14,14 +14,13 @@ from collections.abc import Iterator
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from inlaylab.errors import InputError, LogError
 from inlaylab.log.file import migrations
 from inlaylab.log.file.faults import in_words
 from inlaylab.log.file.making import making
 from inlaylab.log.file.opening import LARGEST_LOG, check_header, look
-from inlaylab.log.records import RECORDS, read_shop, to_record
+from inlaylab.log.records import RECORDS, Row, read_shop, to_record
 from inlaylab.log.references import check_shop
 
 _PAGE = 4096
@@ -39,7 +38,7 @@ _KINDS: dict[str, dict[str, type]] = {
     "history": {"change": int, "of_table": str, "row_id": int, "after": str},
 }
 
-Rows = dict[str, dict[int, dict[str, Any]]]
+Rows = dict[str, dict[int, Row]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,7 +244,7 @@ def _schema_leaves(page: bytearray) -> list[int]:
     return [*(int.from_bytes(page[112 + 2 * i : 114 + 2 * i], "big") for i in range(cells)), 108]
 
 
-def _read_table(connection: sqlite3.Connection, table: str) -> tuple[dict[int, dict[str, Any]], bool]:
+def _read_table(connection: sqlite3.Connection, table: str) -> tuple[dict[int, Row], bool]:
     """Read a table from both ends, and what lies between damaged pages row by row; tell whether it was whole."""
     found, whole = _rows_of(connection, table, "ORDER BY id")
     if whole:
@@ -257,8 +256,8 @@ def _read_table(connection: sqlite3.Connection, table: str) -> tuple[dict[int, d
     return dict(sorted(found.items())), False
 
 
-def _rows_of(connection: sqlite3.Connection, table: str, which: str) -> tuple[dict[int, dict[str, Any]], bool]:
-    found: dict[int, dict[str, Any]] = {}
+def _rows_of(connection: sqlite3.Connection, table: str, which: str) -> tuple[dict[int, Row], bool]:
+    found: dict[int, Row] = {}
     try:
         cursor = connection.execute(f'SELECT * FROM "{table}" NOT INDEXED {which}')
         names = [column[0] for column in cursor.description]
@@ -271,9 +270,9 @@ def _rows_of(connection: sqlite3.Connection, table: str, which: str) -> tuple[di
     return found, True
 
 
-def _newest(rows: Rows) -> Iterator[tuple[str, int, dict[str, Any]]]:
+def _newest(rows: Rows) -> Iterator[tuple[str, int, Row]]:
     """Yield what the history says last of each row."""
-    last: dict[tuple[str, int], dict[str, Any]] = {}
+    last: dict[tuple[str, int], Row] = {}
     for entry in rows["history"].values():
         with suppress(ValueError, TypeError):
             after = json.loads(entry["after"])
@@ -294,7 +293,7 @@ def _take_from_history(rows: Rows, missing: list[str]) -> None:
         missing.append(f"{table}: {_numbers(numbers)} taken from the history")
 
 
-def _readable(table: str, row: dict[str, Any] | None) -> bool:
+def _readable(table: str, row: Row | None) -> bool:
     try:
         return row is not None and to_record(table, row) is not None and row["deleted"] in (0, 1)
     except (LogError, KeyError):

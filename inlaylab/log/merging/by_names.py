@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError
 from inlaylab.log.kept_pictures import copy_photo
 from inlaylab.log.merging.new_log import new_log
 from inlaylab.log.store import Log
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from inlaylab.bench.cuts import Cut
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,7 +131,7 @@ def _renamed(theirs: Shop, mine: Shop, prefix: str) -> Shop:
     )
 
 
-def _cut(cut: Any, name: Any, pair_names: dict[str, str], sanded: float) -> Any:
+def _cut(cut: Cut, name: Callable[[str], str], pair_names: dict[str, str], sanded: float) -> Cut:
     return replace(
         cut,
         cut=name(cut.cut),

@@ -12,12 +12,10 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from inlaylab.log.history import Change
-from inlaylab.log.records import KEYS
+from inlaylab.log.records import KEYS, Row
 
-Row = dict[str, Any]
 Rows = dict[str, dict[int, Row]]
 """Table to id to columns; deleted rows are there, too."""
 

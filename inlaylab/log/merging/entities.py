@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from inlaylab.errors import LogError
-from inlaylab.log.merging.common_start import POINTS, Row, Rows, Start
-from inlaylab.log.records import KEYS
+from inlaylab.log.merging.common_start import POINTS, Rows, Start
+from inlaylab.log.records import KEYS, Row
 
 Key = tuple[str, str, int]
 """Table, whose id it is ("start", "mine" or "theirs"), and the id."""

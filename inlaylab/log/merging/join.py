@@ -13,7 +13,6 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from inlaylab.errors import LogError
 from inlaylab.log.change import Work, name_of
@@ -24,7 +23,7 @@ from inlaylab.log.merging.common_start import Start, common_start, past_of
 from inlaylab.log.merging.entities import Entity, Key, Side
 from inlaylab.log.merging.three_way import Outcome, compare, settle
 from inlaylab.log.merging.written import first_word, write
-from inlaylab.log.records import RECORDS, to_record
+from inlaylab.log.records import RECORDS, Record, to_record
 from inlaylab.log.store import Log
 
 
@@ -47,9 +46,9 @@ class Conflict:
 
     name: str
     table: str
-    before: Any
-    mine: Any
-    theirs: Any
+    before: Record | None
+    mine: Record | None
+    theirs: Record | None
     needed_by: Mapping[str, int]
 
 

@@ -6,17 +6,16 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from itertools import chain, count
 from pathlib import Path
-from typing import Any
 
 from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.cuts import Cut
 from inlaylab.bench.habits import Habits
 from inlaylab.errors import LogError
 from inlaylab.log.change import Work
-from inlaylab.log.merging.common_start import Merged, Row, Rows, Start
+from inlaylab.log.merging.common_start import Merged, Rows, Start
 from inlaylab.log.merging.entities import TABLES, Key, Version
 from inlaylab.log.merging.three_way import Outcome
-from inlaylab.log.records import KEYS, to_record, to_row
+from inlaylab.log.records import KEYS, Row, to_record, to_row
 
 LONGEST_PREFIX = 40
 
@@ -124,7 +123,7 @@ class _Writer:
             if mine is not None:
                 self._put(key, {"deleted": 1})
         elif mine is None or version.whole != mine.whole:
-            changes: dict[str, Any] = {column: self.names[ref] for column, ref in version.refs.items()}
+            changes: Row = {column: self.names[ref] for column, ref in version.refs.items()}
             record = to_record(table, version.row)
             if table in KEYS:
                 changes[KEYS[table]] = self._called(key, version.row[KEYS[table]])
@@ -148,7 +147,7 @@ class _Writer:
             self.notes.append(f"photo {cut.photo} of the other log is {photo} here")
         return replace(cut, photo=photo)
 
-    def _put(self, key: Key, columns: dict[str, Any]) -> None:
+    def _put(self, key: Key, columns: Row) -> None:
         self.ids[key] = self._work.put(key[0], columns, self.ids.get(key))
         self.wrote = True
 

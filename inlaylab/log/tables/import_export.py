@@ -15,7 +15,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
@@ -41,9 +41,12 @@ from inlaylab.log.references import (
 from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
 from inlaylab.log.tables.nested import read_nested, write_nested
-from inlaylab.log.tables.rows import read_rows, write_rows
+from inlaylab.log.tables.rows import Written, read_rows, write_rows
 
-TABLES: dict[str, Any] = {
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+TABLES: dict[str, type[Written]] = {
     "habits": Habits,
     "bits": Bit,
     "grooves": Groove,
@@ -354,12 +357,13 @@ def write_folder(shop: Shop, folder: str | Path, *, habits: Habits | None = None
         If the folder is there and not empty, or cannot be written.
     """
     folder = Path(folder).absolute()
-    stations = [station for coupon in shop.coupons for station in coupon.stations]
+    kept: dict[str, Sequence[Written]] = {table: getattr(shop, table) for table in TABLES}
+    kept["coupons"] = [station for coupon in shop.coupons for station in coupon.stations]
+    kept["habits"] = [] if habits is None else [habits]
     texts = {"README.txt": f"A log of test cuts as tables, written by inlaylab.\n{_README}\n"}
     for table, record_class in TABLES.items():
-        records = stations if table == "coupons" else list(getattr(shop, table)) if table != "habits" else [habits]
         if table != "habits" or habits is not None:
-            texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, records))
+            texts[f"{table}.csv"] = write_sheet(*write_rows(record_class, kept[table]))
     texts |= write_nested(shop)
     temporary = folder.with_name(f".{folder.name}.{uuid.uuid4().hex[:12]}.new")
     try:

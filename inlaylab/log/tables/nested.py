@@ -65,14 +65,14 @@ def _json(path: Path) -> Any:
         raise TableError("this file is not JSON", file=path.name, allowed="JSON as `export` writes it") from None
 
 
-def _forecasts(found: Any, file: str) -> list[tuple[int, Forecast]]:
+def _forecasts(found: object, file: str) -> list[tuple[int, Forecast]]:
     entries = found.get("cuts") if isinstance(found, dict) else None
     if not isinstance(entries, list):
         raise TableError("there is no list of cuts", file=file, allowed='{"cuts": […]} as `export` writes it')
     return [(number, _forecast(entry, file, number)) for number, entry in enumerate(entries, start=1)]
 
 
-def _forecast(entry: Any, file: str, number: int) -> Forecast:
+def _forecast(entry: object, file: str, number: int) -> Forecast:
     values = _known_keys(entry, Forecast, {"stations"}, file, number)
     stations = values.pop("stations", [])
     if not isinstance(stations, list):
@@ -89,7 +89,9 @@ def _forecast(entry: Any, file: str, number: int) -> Forecast:
         raise TableError(what, value=value, file=file, row=number, column=column, allowed=allowed) from None
 
 
-def _known_keys(entry: Any, record_class: Any, more: set[str], file: str, number: int) -> dict[str, Any]:
+def _known_keys(
+    entry: object, record_class: type[Forecast | Expected], more: set[str], file: str, number: int
+) -> dict[str, Any]:
     if not isinstance(entry, dict):
         raise TableError("this entry is no object", file=file, row=number)
     known = set(specs(record_class)) | more
@@ -100,7 +102,7 @@ def _known_keys(entry: Any, record_class: Any, more: set[str], file: str, number
     return {key: value for key, value in entry.items() if key in known}
 
 
-def _place(layout: Any, placed: Placed, known: Shop, file: str, number: int) -> None:
+def _place(layout: object, placed: Placed, known: Shop, file: str, number: int) -> None:
     name = layout.get("coupon") if isinstance(layout, dict) else None
     text = json.dumps(layout)
     rows: list[tuple[int, Coupon]] = placed.rows.get("coupons", [])
@@ -162,7 +164,7 @@ def _origins(shop: Shop, table: str) -> dict[str, str | None]:
     return {str(row): record.origin for row, record in rows if record.origin != expected.get(getattr(record, key))}
 
 
-def _give_origins(found: Any, placed: Placed) -> None:
+def _give_origins(found: object, placed: Placed) -> None:
     """Give each record of a folder the origin that ``origins.json`` states."""
     tables = found if isinstance(found, dict) else {}
     texts = [text for named in tables.values() for text in (named.values() if isinstance(named, dict) else (7,))]

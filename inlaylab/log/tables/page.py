@@ -15,7 +15,6 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 from inlaylab import __version__
 from inlaylab.bench.habits import Habits
@@ -62,7 +61,7 @@ class Carried:
     whose: str = ""
     written: str = ""
     files: Mapping[str, str] = field(default_factory=dict)
-    said: Mapping[str, Any] = field(default_factory=dict)
+    said: Mapping[str, object] = field(default_factory=dict)
 
     @property
     def origin(self) -> str:
@@ -271,7 +270,7 @@ def _no_number(word: str) -> float:
     raise ValueError(word)
 
 
-def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _each_once(pairs: list[tuple[str, object]]) -> dict[str, object]:
     found = dict(pairs)
     if len(found) != len(pairs):
         raise ValueError("a key stands twice")

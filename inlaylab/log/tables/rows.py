@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, TypeVar
 
 from inlaylab.bench import checks, fields
-from inlaylab.bench.cuts import Cut
+from inlaylab.bench.bits import Bit, Groove
+from inlaylab.bench.coupons import Point, Station, Stroke
+from inlaylab.bench.cuts import Cut, Pair
 from inlaylab.bench.habits import Habits
+from inlaylab.bench.readings import Reading
 from inlaylab.errors import LengthError, RecordError, TableError
 from inlaylab.log.tables.csv_rows import NUMBER, Sheet, check_number
 from inlaylab.units import UNITS, number_text, parse_length
@@ -15,10 +18,15 @@ from inlaylab.units import UNITS, number_text, parse_length
 AS_TYPED = "as_typed"
 """Column for lengths that were typed in another way than the row's unit, as ``start_depth=3/32 in``."""
 
+Written = Bit | Groove | Pair | Station | Cut | Reading | Habits | Stroke | Point
+"""What a row of a table may make."""
+
+_Made = TypeVar("_Made", bound=Written)
+
 _FROM_HABIT = ("pocket_depth", "relief_depth")
 
 
-def read_rows(record_class: Any, sheet: Sheet, habits: Habits, notes: list[str]) -> list[tuple[int, Any]]:
+def read_rows(record_class: type[_Made], sheet: Sheet, habits: Habits, notes: list[str]) -> list[tuple[int, _Made]]:
     """
     Make one record of each row of a sheet.
 
@@ -60,7 +68,7 @@ def read_rows(record_class: Any, sheet: Sheet, habits: Habits, notes: list[str])
     return [(row, _record(record_class, cells, sheet.file, row, habits)) for row, cells in sheet.rows]
 
 
-def _record(record_class: Any, cells: dict[str, str], file: str, row: int, habits: Habits) -> Any:
+def _record(record_class: type[_Made], cells: dict[str, str], file: str, row: int, habits: Habits) -> _Made:
     values: dict[str, Any] = {}
     typed: dict[str, str] = {}
     specs = fields.specs(record_class)
@@ -100,7 +108,9 @@ def _fill_from_habit(values: dict[str, Any], habits: Habits, file: str, row: int
             values[name] = getattr(habits, name)
 
 
-def _make(record_class: Any, values: dict[str, Any], typed: Mapping[str, str], unit: str, extra: dict[str, str]) -> Any:
+def _make(
+    record_class: type[_Made], values: dict[str, Any], typed: Mapping[str, str], unit: str, extra: dict[str, str]
+) -> _Made:
     specs = fields.specs(record_class)
     values = {**{name: None for name, spec in specs.items() if spec.needed}, **values}
     for name, text in values.items():
@@ -117,8 +127,13 @@ def _make(record_class: Any, values: dict[str, Any], typed: Mapping[str, str], u
 
 
 def _as_typed(
-    record_class: Any, values: dict[str, Any], typed: dict[str, str], cell: str, unit: str, extra: dict[str, str]
-) -> Any:
+    record_class: type[_Made],
+    values: dict[str, Any],
+    typed: dict[str, str],
+    cell: str,
+    unit: str,
+    extra: dict[str, str],
+) -> _Made:
     said = {}
     for part in cell.split(";"):
         name, equals, text = part.partition("=")
@@ -129,7 +144,7 @@ def _as_typed(
     return _make(record_class, values, {**typed, **said}, unit, extra)
 
 
-def write_rows(record_class: Any, records: list[Any]) -> tuple[list[str], list[dict[str, str]]]:
+def write_rows(record_class: type[Written], records: Sequence[Written]) -> tuple[list[str], list[dict[str, str]]]:
     """
     Write records as rows of text that read back equal.
 
@@ -158,19 +173,19 @@ def write_rows(record_class: Any, records: list[Any]) -> tuple[list[str], list[d
     return [*columns, *typed, *others], rows
 
 
-def _row(record: Any) -> dict[str, str]:
+def _row(record: Written) -> dict[str, str]:
     row: dict[str, str] = dict(record.extra)
-    typed = dict(getattr(record, "typed", {}))
+    typed, unit = dict(getattr(record, "typed", {})), getattr(record, "unit", "")
     for name, spec in fields.specs(type(record)).items():
         value = getattr(record, name)
         if value is None or spec.kind in ("typed", "extra", "origin"):
             continue
         if spec.kind == "length":
             plain = typed.get(name, "")
-            if NUMBER.fullmatch(plain) and len(plain) <= 60 and parse_length(plain, record.unit).mm == value:
+            if NUMBER.fullmatch(plain) and len(plain) <= 60 and parse_length(plain, unit).mm == value:
                 row[name] = typed.pop(name)
             else:
-                row[name] = number_text(value, record.unit)
+                row[name] = number_text(value, unit)
         else:
             row[name] = repr(value).removesuffix(".0") if spec.kind == "number" else str(value)
     if typed:

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.handbook import woods
 from inlaylab.panels.around_the_cut.state import Reckoning
 from inlaylab.panels.around_the_cut.woods import SAWN
 from inlaylab.services.desk import desk_of, read_note, write_note
+
+if TYPE_CHECKING:
+    import traitlets
+
+    from inlaylab.bench.cuts import Pair
 
 
 class OwnWoods:
@@ -24,7 +29,7 @@ class OwnWoods:
         The log's pairs, whose woods are offered by name.
     """
 
-    def __init__(self, log: str | Path, pairs: Iterable[Any]):
+    def __init__(self, log: str | Path, pairs: Iterable[Pair]):
         self.file = desk_of(log) / "own_woods.json"
         self._in_pairs = dict.fromkeys(wood for pair in pairs for wood in (pair.host, pair.insert))
 
@@ -83,13 +88,13 @@ class _Part:
             entry.observe(self.fill, "value")
         self.shrinkage.observe(self.keep, "typed")
 
-    def fill(self, change: Any = None) -> None:
+    def fill(self, change: traitlets.Bunch | None = None) -> None:
         if self.name.value and self.sawn.value:
             self.filling = True
             self.shrinkage.typed = self.own.shrinkage(self.name.value, SAWN[self.sawn.value])
             self.filling = False
 
-    def keep(self, change: Any) -> None:
+    def keep(self, change: traitlets.Bunch) -> None:
         if not self.filling and self.name.value and self.sawn.value and not self.shrinkage.said:
             self.own.keep(self.name.value, SAWN[self.sawn.value], self.shrinkage.typed)
 

@@ -9,7 +9,7 @@ from typing import Any
 import traitlets
 
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Form
+from inlaylab.panels.shared.entries import Form, Held
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.wording.panels.around_the_cut import woods as words
 
@@ -36,7 +36,7 @@ class Result:
     lines: tuple[str, ...]
     warning: str = ""
     figure: str = ""
-    drawn: Any = None
+    drawn: object = None
     woods: tuple[str, ...] = ()
 
 
@@ -66,7 +66,7 @@ class Reckoning(traitlets.HasTraits):
     """
 
     unit = traitlets.Unicode("mm")
-    result = traitlets.Any(None, allow_none=True)
+    result: Held[Result | None] = Held()
     said = traitlets.Unicode()
 
     def __init__(
@@ -91,7 +91,7 @@ class Reckoning(traitlets.HasTraits):
         lengths = (LengthEntry, LengthsEntry)
         return {n: e.mm if isinstance(e, lengths) else e.value for n, e in self.form.entries.items()}
 
-    def reckon(self, change: Any = None) -> None:
+    def reckon(self, change: traitlets.Bunch | None = None) -> None:
         """Answer the question as it stands."""
         if not self.form.whole:
             self.said, self.result = self.form.needs, None
@@ -104,7 +104,7 @@ class Reckoning(traitlets.HasTraits):
         self.said, self.result = "", result
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         change_unit(self.form.entries.values(), self.unit)
         self.reckon()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
 import traitlets
@@ -24,6 +24,10 @@ from inlaylab.panels.shared.entries import Entry
 from inlaylab.services.desk import reader_unit
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.panels.around_the_cut import cutting as words
+
+if TYPE_CHECKING:
+    from inlaylab.bench.bits import Bit
+    from inlaylab.bench.cuts import Cut
 
 IN_FULL = words.ALL_CAUTIONS
 
@@ -85,11 +89,11 @@ class AroundState(traitlets.HasTraits):
         return {f"{name} {field}": entry for name, page in pages for field, entry in page.form.entries.items()}
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         for reckoning in self.reckonings.values():
             reckoning.unit = self.unit
 
-    def _take(self, cut: Any, bit: Any) -> None:
+    def _take(self, cut: Cut, bit: Bit | None) -> None:
         """Start from the newest cut's depths and bit, wherever a question has such an entry."""
         for reckoning in self.reckonings.values():
             entries = reckoning.form.entries
@@ -120,7 +124,7 @@ class Page(ipywidgets.VBox):
     def __init__(self, reckoning: Reckoning):
         self.reckoning = reckoning
         self.line = controls.MessageLine()
-        self.fields: dict[str, Any] = {
+        self.fields: dict[str, controls.Field] = {
             name: (controls.Choice if hasattr(entry, "options") else controls.Field)(
                 entry, label_width="16em", width="34em"
             )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from types import ModuleType
 from typing import Any
 
 from inlaylab import units
@@ -96,9 +97,8 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     ):
         fixed: dict[str, Any] = {"width": width, "host_coefficient": host_part, "insert_coefficient": insert_part}
         fixed["moisture_from"] = contents["glued"]
-        growths[name] = moisture.differential_movement(
-            moisture_to=moisture.equilibrium_moisture_content(given["warm"], humidities), **fixed
-        )
+        over_the_year = moisture.equilibrium_moisture_content(given["warm"], humidities)
+        growths[name] = np.asarray(moisture.differential_movement(moisture_to=over_the_year, **fixed))
         dry, damp = (moisture.differential_movement(moisture_to=contents[s], **fixed) for s in ("dry", "damp"))
         lines.append(words.movement_line(name, width, unit, dry=float(dry), damp=float(damp)))
     marked = {"driest": given["dry"], "glued": given["glued"], "dampest": given["damp"]}
@@ -106,7 +106,7 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     return Result(lines=tuple(lines), warning=told, figure="season", drawn=drawn, woods=_names(host, insert))
 
 
-def _outside(given: dict[str, Any], moisture: Any, unit: str) -> str:
+def _outside(given: dict[str, Any], moisture: ModuleType, unit: str) -> str:
     """Say which of the air's figures lie outside the handbook's table; empty where none."""
     dry, damp = moisture.HUMIDITY_RANGE
     cold, warm = moisture.TEMPERATURE_RANGE

@@ -163,7 +163,7 @@ class TurnedState(traitlets.HasTraits):
         }
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         with self._all_at_once():
             change_unit(self.form.entries.values(), self.unit)
 
@@ -177,7 +177,7 @@ class TurnedState(traitlets.HasTraits):
             self._held -= 1
         self._reckon()
 
-    def _reckon(self, change: Any = None) -> None:
+    def _reckon(self, change: traitlets.Bunch | None = None) -> None:
         if self._held:
             return
         self.section, self.bend, self.chance, self.said = None, None, None, self.form.needs

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab import units
 from inlaylab.figures import figure
@@ -67,7 +67,7 @@ class Turn(ipywidgets.VBox):
         self.field = controls.Field(self.entry, label_width="15em", width="26em")
         self.slider: ipywidgets.FloatSlider | None = None
         self._following = False
-        parts: list[Any] = [self.field]
+        parts: list[ipywidgets.Widget] = [self.field]
         if not isinstance(self.entry, LengthsEntry):
             self.slider = ipywidgets.FloatSlider(description=self.entry.label, readout=False)
             self.slider.style.description_width = "15em"
@@ -104,7 +104,7 @@ class Turn(ipywidgets.VBox):
             low, high = max(low, pocket - SHALLOWER), min(high, pocket + DEEPER)
         return min(low, value), max(high, value)
 
-    def _turned(self, change: Any) -> None:
+    def _turned(self, change: traitlets.Bunch) -> None:
         if not self._following:
             self.state.turn(self.name, change["new"])
 

@@ -4,22 +4,31 @@ from __future__ import annotations
 
 import html
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
 import traitlets
 
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.entries import Held
 from inlaylab.panels.shared.long_work import Task, TaskBox
 from inlaylab.panels.shared.screen import SCREEN
 from inlaylab.services import picture_readings
 from inlaylab.wording.panels import log_a_test_cut as words
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import numpy as np
+    from numpy.typing import NDArray
+
     from inlaylab.bench.layouts import Layout
     from inlaylab.panels.log_a_test_cut.state import CutState
     from inlaylab.pictures.records import PictureReading, StationReading
+    from inlaylab.services.jobs import Progress
+
+    Pixels = NDArray[np.uint8]
 
 
 class PictureState(traitlets.HasTraits):
@@ -39,7 +48,7 @@ class PictureState(traitlets.HasTraits):
         Stations whose proposal was neither taken nor thrown away.
     """
 
-    reading = traitlets.Any(None, allow_none=True)
+    reading: Held[PictureReading | None] = Held()
     waiting = traitlets.Tuple()
 
     def __init__(self, cut: CutState):
@@ -47,7 +56,7 @@ class PictureState(traitlets.HasTraits):
         self.cut = cut
         self.source: Path | bytes | None = None
         self.layout: Layout | None = None
-        self.straight: Any = None
+        self.straight: Pixels | None = None
         self.small = b""
         self.task = Task(self._work)
         self.task.observe(self._done, "result")
@@ -77,7 +86,7 @@ class PictureState(traitlets.HasTraits):
         self.layout, self.source = read_layout(text), source
         self.task.start()
 
-    def _work(self, progress: Any, stop: Any) -> Any:
+    def _work(self, progress: Progress, stop: Callable[[], bool]) -> tuple[PictureReading, Pixels, bytes]:
         from inlaylab.pictures.opening import decode, open_picture
         from inlaylab.pictures.read import read_picture
 
@@ -92,7 +101,7 @@ class PictureState(traitlets.HasTraits):
         straight = picture_readings.straightened(picture.colors, reading.frame, layout)
         return reading, straight, picture_readings.reduced(picture.colors)
 
-    def _done(self, change: Any) -> None:
+    def _done(self, change: traitlets.Bunch) -> None:
         if change["new"] is None:
             return
         reading, self.straight, self.small = change["new"]
@@ -101,8 +110,8 @@ class PictureState(traitlets.HasTraits):
 
     def take(self, station: str) -> str:
         """Type one station's proposal into the form; it is saved with the cut, and not before."""
-        one = self._waiting(station)
-        readings = picture_readings.readings_of(self.reading, "new", stations=frozenset({station}))
+        reading, one = self._waiting(station)
+        readings = picture_readings.readings_of(reading, "new", stations=frozenset({station}))
         entry = next((entry for entry in self.cut.grid.entries if entry.label == station), None)
         if entry is None:
             raise InputError(words.NO_SUCH_STATION, value=station)
@@ -138,10 +147,10 @@ class PictureState(traitlets.HasTraits):
         self.cut.picture = keep_picture(self.cut.path, self.small)
         return words.COPY_KEPT
 
-    def _waiting(self, station: str) -> StationReading:
+    def _waiting(self, station: str) -> tuple[PictureReading, StationReading]:
         if self.reading is None or station not in self.waiting:
             raise InputError(words.NO_PROPOSAL, value=station)
-        return next(one for one in self.reading.stations if one.station == station)
+        return self.reading, next(one for one in self.reading.stations if one.station == station)
 
     def _judged(self, station: str) -> None:
         self.waiting = tuple(name for name in self.waiting if name != station)
@@ -312,13 +321,15 @@ class FromPicture(controls.Fold):
         from inlaylab.figures.coupon_read import CouponRead, coupon_read, line_profile
 
         state = self.state
-        if state.reading is None or state.layout is None:
+        if state.reading is None or state.layout is None or state.straight is None:
             return
         unit, chosen = state.cut.unit, self._chosen()
         sides = picture_readings.sides_of(state.reading, state.layout)
-        drawn = {"straight": state.straight, "layout": state.layout, "reading": state.reading, "sides": sides}
         self.face.names = tuple(one.station for one in state.reading.stations)
-        self.face.show(coupon_read(CouponRead(**drawn, chosen=chosen), unit=unit))
+        read = CouponRead(
+            straight=state.straight, layout=state.layout, reading=state.reading, sides=sides, chosen=chosen
+        )
+        self.face.show(coupon_read(read, unit=unit))
         one = next((one for one in state.reading.stations if one.station == chosen), None)
         if one is not None and one.curves:
             self.profile.show(line_profile(one, unit=unit))

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import traitlets
 
@@ -18,13 +18,19 @@ from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError, StaleError
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, Held, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, typed_with_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.desk import reader_unit
 from inlaylab.services.forecasts import forecast_of
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import log_a_test_cut as words
+
+if TYPE_CHECKING:
+    from inlaylab.bench.coupons import Coupon
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.review.suspects import Suspect
 
 #: Readings of a whole cut, in the order in which they are made at the bench.
 CUT_READINGS = {
@@ -55,7 +61,7 @@ class CutState(traitlets.HasTraits):
         Name of the cut being corrected; empty while a new one is typed.
     """
 
-    shop = traitlets.Any()
+    shop: Held[Shop] = Held()
     unit = traitlets.Unicode("mm")
     correcting = traitlets.Unicode()
     suspects = traitlets.Tuple()
@@ -72,12 +78,12 @@ class CutState(traitlets.HasTraits):
             what: NewThing(what, self.form[what], self.session, by=lambda: self._by)
             for what in ("pair", "bit", "coupon")
         }
-        self._based_on: Any = None
-        self._before: tuple[Any, ...] | None = None
-        self._kept: tuple[Any, ...] = ()
+        self._based_on: Cut | None = None
+        self._before: tuple[Reading, ...] | None = None
+        self._kept: tuple[Reading, ...] = ()
         self.picture = ""
-        self._stored: dict[str, tuple[str, Any]] = {}
-        self._fit: Any = None
+        self._stored: dict[str, tuple[str, Cut | Reading]] = {}
+        self._fit: Fit | None = None
         self.reload()
         self.unit = reader_unit(self.path, self.shop.habits.unit)
         self.start_new()
@@ -107,7 +113,7 @@ class CutState(traitlets.HasTraits):
         if self.session.shop is not self.shop or self.session.opened.fit is not self._fit:
             self.reload()
 
-    def _marked(self, change: Any) -> None:
+    def _marked(self, change: traitlets.Bunch) -> None:
         """Go back to the correction that a draft belongs to, if its cut is still there."""
         name = self.mark.typed
         if name and name != self.correcting and name in {cut.cut for cut in self.shop.cuts}:
@@ -194,10 +200,11 @@ class CutState(traitlets.HasTraits):
             raise InputError(words.NAME_TAKEN, value=cut.cut, allowed=words.NEW_NAME)
         readings = self.readings(cut.cut)
         expected = None if self._before else forecast_of(self.path, cut, shop=self.shop, fit=self.session.opened.last)
-        how = {"by": self._by, "based_on": self._based_on, "readings_before": self._before}
         try:
             with self.session.write() as log:
-                log.save_cut(cut, readings, **how, forecast=expected)
+                log.save_cut(
+                    cut, readings, by=self._by, based_on=self._based_on, readings_before=self._before, forecast=expected
+                )
         except StaleError as stale:
             self._meet(stale)
             raise
@@ -260,11 +267,11 @@ class CutState(traitlets.HasTraits):
 
     def readings(self, cut: str) -> tuple[Reading, ...]:
         """Give everything that was read as records of a cut."""
-        found = []
+        found: list[Reading] = []
         for kind in CUT_READINGS:
             entry = self.form[f"read_{kind}"]
             length, (text, stored) = entry.value, self._stored.get(f"read_{kind}", ("", None))
-            if stored is not None and entry.typed == text:
+            if isinstance(stored, Reading) and entry.typed == text:
                 found.append(replace(stored, cut=cut))
             elif length is not None:
                 typed = {"value": length.typed}
@@ -300,21 +307,21 @@ class CutState(traitlets.HasTraits):
     def _by(self) -> str:
         return self.form["by"].value or self.shop.habits.maker or ""
 
-    def _coupon(self) -> Any:
+    def _coupon(self) -> Coupon | None:
         name = self.form["coupon"].value
         return self.shop.coupon(name) if name else None
 
-    def _coupon_changed(self, change: Any) -> None:
+    def _coupon_changed(self, change: traitlets.Bunch) -> None:
         self.grid.show(self._coupon())
 
-    def _bit_changed(self, change: Any) -> None:
+    def _bit_changed(self, change: traitlets.Bunch) -> None:
         """Take pocket and relief depth from the bit's newest cut, where they are still blank."""
         last = next((cut for cut in reversed(self.shop.cuts) if cut.bit == change["new"]), None)
         for name in ("pocket_depth", "relief_depth"):
             if last is not None and not self.form[name].typed and not self.correcting:
                 self._type_length(self.form[name], last, name)
 
-    def _type_length(self, entry: LengthEntry, record: Any, field: str) -> None:
+    def _type_length(self, entry: LengthEntry, record: Cut | Reading, field: str) -> None:
         value = getattr(record, field)
         typed = record.typed.get(field, "")
         unit = record.unit or "mm"
@@ -326,7 +333,7 @@ class CutState(traitlets.HasTraits):
             entry.typed = f"{units.number_text(value, unit)} {unit}"
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         self.grid.unit = self.unit
         for new in self.new.values():
             new.set_unit(self.unit)
@@ -375,7 +382,7 @@ def next_name(names: Iterable[str]) -> str:
             return name
 
 
-def _suspects(fit: Any, shop: Any) -> tuple[Any, ...]:
+def _suspects(fit: Fit | None, shop: Shop) -> tuple[Suspect, ...]:
     """Give the readings that the fit believes are mistakes; none where there is no fit of the log as it is."""
     from inlaylab.fitting.review import suspects
 

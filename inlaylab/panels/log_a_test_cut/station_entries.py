@@ -10,20 +10,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
 import traitlets
 
 from inlaylab import units
 from inlaylab.bench.readings import Reading
 from inlaylab.errors import InputError
-from inlaylab.panels.shared.entries import Entry
+from inlaylab.panels.shared.entries import Entry, Held
 from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.wording.panels import log_a_test_cut as words
 from inlaylab.wording.panels.log_a_test_cut import MARKS, READINGS, understood
 
+if TYPE_CHECKING:
+    from inlaylab.bench.coupons import Coupon, Station
+
 _CLOSED = ("c", "closed")
 _FILLS = {"f": "filled", "p": "partly", "m": "missing", "filled": "filled", "partly": "partly", "missing": "missing"}
+
+
+class Seen(TypedDict):
+    """What was typed at one station: the line, or the width below which nothing was seen, and how the stroke filled."""
+
+    length: units.Length | None
+    below: units.Length | None
+    closed: bool
+    fill: str | None
 
 
 class StationEntry(Entry):
@@ -51,23 +63,25 @@ class StationEntry(Entry):
     ['glue_line', 'fill']
     """
 
-    def __init__(self, station: Any, *, unit: str, limit: LengthEntry):
+    def __init__(self, station: Station, *, unit: str, limit: LengthEntry):
         self.station, self.unit, self.limit = station, unit, limit
         self._stored: tuple[str, tuple[Reading, ...]] = ("", ())
         super().__init__(station.station)
 
-    def read(self, text: str) -> dict[str, Any]:
+    def read(self, text: str) -> Seen:
         """Give what was read as a dict, or raise InputError."""
         marks: list[str] = []
         rest: list[str] = []
         for word in text.lower().split():
             (marks if word in _CLOSED or word in _FILLS else rest).append(word)
-        found: dict[str, Any] = {"length": None, "below": None, "closed": False, "fill": None}
+        found: Seen = {"length": None, "below": None, "closed": False, "fill": None}
         for mark in marks:
-            key, value = ("closed", True) if mark in _CLOSED else ("fill", _FILLS[mark])
-            if found[key]:
+            if found["closed"] if mark in _CLOSED else found["fill"]:
                 raise InputError(self.label, value=text, allowed=words.ONE_MARK)
-            found[key] = value
+            if mark in _CLOSED:
+                found["closed"] = True
+            else:
+                found["fill"] = _FILLS[mark]
         if rest:
             typed = " ".join(rest)
             below = typed.startswith("<")
@@ -76,7 +90,7 @@ class StationEntry(Entry):
         self._agree(found, text)
         return found
 
-    def _length(self, typed: str, text: str) -> Any:
+    def _length(self, typed: str, text: str) -> units.Length:
         try:
             length = units.parse_length(typed, self.unit)
         except InputError as refusal:
@@ -86,7 +100,7 @@ class StationEntry(Entry):
             raise InputError(self.label, value=text, allowed=words.NOT_BELOW_ZERO)
         return length
 
-    def _agree(self, found: dict[str, Any], text: str) -> None:
+    def _agree(self, found: Seen, text: str) -> None:
         if self.station.kind == "wedge":
             if found["closed"] or found["fill"]:
                 raise InputError(self.label, value=text, allowed=words.ONLY_WEDGE)
@@ -98,7 +112,7 @@ class StationEntry(Entry):
         if found["closed"] and found["below"] is None and self.limit.mm is None:
             raise InputError(self.label, value=text, remedy=words.FIRST_LIMIT)
 
-    def understood(self, value: dict[str, Any]) -> str:
+    def understood(self, value: Seen) -> str:
         """Say what was understood."""
         length, closed = value["length"], value["closed"]
         return understood(
@@ -144,13 +158,14 @@ class StationEntry(Entry):
             kept.append(Reading(cut=cut, kind="fill", station=name, state=found["fill"]))
         return tuple(kept)
 
-    def type_readings(self, readings: Iterable[Any]) -> None:
+    def type_readings(self, readings: Iterable[Reading]) -> None:
         """Type stored readings back into the field, as far as one line holds them."""
         readings = tuple(readings)
         words: list[str] = []
         for reading in readings:
             if reading.state == "closed":
-                usual = self.limit.mm is not None and abs(reading.limit - self.limit.mm) < 1e-9
+                limit, usually = reading.limit, self.limit.mm
+                usual = limit is not None and usually is not None and abs(limit - usually) < 1e-9
                 words.insert(0, "c" if usual else f"<{_as_typed(reading, 'limit')}")
             elif reading.state:
                 words.append(reading.state[0])
@@ -159,11 +174,11 @@ class StationEntry(Entry):
         self.typed = " ".join(words)
         self._stored = (self.typed, readings)
 
-    def _limit(self, found: dict[str, Any]) -> float:
+    def _limit(self, found: Seen) -> float:
         return found["below"].mm if found["below"] is not None else float(self.limit.mm or 0.0)
 
 
-def _as_typed(reading: Any, field: str) -> str:
+def _as_typed(reading: Reading, field: str) -> str:
     typed = str(reading.typed.get(field, "")).strip()
     if typed and typed[-1].isdigit():
         return f"{typed} {reading.unit}"
@@ -188,11 +203,11 @@ class GridState(traitlets.HasTraits):
         The stations whose text is refused; a form takes the grid as one of its entries.
     """
 
-    coupon = traitlets.Any(None, allow_none=True)
+    coupon: Held[Coupon | None] = Held()
     entries = traitlets.Tuple()
     unit = traitlets.Unicode("mm")
     said = traitlets.Unicode()
-    value = traitlets.Any(None, allow_none=True)
+    value: Held[int | None] = Held()
     required = traitlets.Bool(False)
     missing = False
     label = READINGS
@@ -202,7 +217,7 @@ class GridState(traitlets.HasTraits):
         super().__init__(unit=unit)
         limit.observe(self._limit_changed, "value")
 
-    def show(self, coupon: Any) -> None:
+    def show(self, coupon: Coupon | None) -> None:
         """Take the stations of another coupon, or of none; what was typed at stations of the same name is kept."""
         typed = {entry.label: entry.typed for entry in self.entries}
         self.coupon = coupon
@@ -217,7 +232,7 @@ class GridState(traitlets.HasTraits):
         """Give the readings of all stations as records of a cut."""
         return tuple(reading for entry in self.entries for reading in entry.readings(cut))
 
-    def type_readings(self, readings: Iterable[Any]) -> tuple[Any, ...]:
+    def type_readings(self, readings: Iterable[Reading]) -> tuple[Reading, ...]:
         """Type stored readings into their stations; give those that one field cannot hold."""
         rest = []
         for entry in self.entries:
@@ -238,13 +253,13 @@ class GridState(traitlets.HasTraits):
         self._look()
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         self._build({entry.label: entry.typed for entry in self.entries})
 
-    def _limit_changed(self, change: Any) -> None:
+    def _limit_changed(self, change: traitlets.Bunch) -> None:
         for entry in self.entries:
             entry._reread()
 
-    def _look(self, change: Any = None) -> None:
+    def _look(self, change: traitlets.Bunch | None = None) -> None:
         self.said = ", ".join(entry.label for entry in self.entries if entry.said)
         self.value = sum(entry.value is not None for entry in self.entries) or None

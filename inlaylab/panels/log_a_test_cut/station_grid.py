@@ -7,15 +7,20 @@ The readings of a whole coupon, typed in one pass: one field a station, Enter go
 from __future__ import annotations
 
 import html
-from typing import Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
+import traitlets
 
 from inlaylab import units
 from inlaylab.panels.log_a_test_cut.station_entries import GridState
 from inlaylab.panels.shared.controls import Words, button
 from inlaylab.panels.shared.screen import SCREEN
 from inlaylab.wording.panels import log_a_test_cut as words
+
+if TYPE_CHECKING:
+    from inlaylab.bench.coupons import Station
+    from inlaylab.figures.style import Picture
 
 
 class GridRow(ipywidgets.HBox):
@@ -81,7 +86,7 @@ class StationGrid(ipywidgets.VBox):
         self._rebuild()
         SCREEN.tell(self)
 
-    def _rebuild(self, change: Any = None) -> None:
+    def _rebuild(self, change: traitlets.Bunch | None = None) -> None:
         entries = self.state.entries
         while len(self.rows) < len(entries):
             self._add_row()
@@ -115,7 +120,7 @@ class StationGrid(ipywidgets.VBox):
             self.rows[number].box.focus()
         self._submitted = None
 
-    def _entered(self, number: int, content: dict[str, Any]) -> None:
+    def _entered(self, number: int, content: dict[str, object]) -> None:
         if content.get("event") != "submit":
             return
         self._submitted = number
@@ -161,13 +166,13 @@ class StationGrid(ipywidgets.VBox):
         self.picture.show_html(_marked(picture, names), text=picture.alt)
 
 
-def _station_label(station: Any, unit: str) -> str:
+def _station_label(station: Station, unit: str) -> str:
     width = units.format_length(station.stroke_width, unit)
     kind = "wedge, " if station.kind == "wedge" else ""
     return f"{station.station} · {kind}{width} {station.grain}"
 
 
-def _marked(picture: Any, names: list[str]) -> str:
+def _marked(picture: Picture, names: list[str]) -> str:
     """Lay one mark a station over the coupon's picture; the browser shows that of the field in use."""
     marks, rules = [], []
     for number, name in enumerate(names):

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from inlaylab.panels.shared import controls
 from inlaylab.wording.answers.start_depth import suggestion
 
 if TYPE_CHECKING:
+    import traitlets
+
     from inlaylab.panels.log_a_test_cut.state import CutState
 
 FEW_DRAWS = 800
@@ -34,7 +36,7 @@ class Suggestion(controls.Words):
         state.observe(self.follow, ["shop", "unit"])
         self.follow()
 
-    def follow(self, change: Any = None) -> None:
+    def follow(self, change: traitlets.Bunch | None = None) -> None:
         """Ask the fit again and say what it answers."""
         from inlaylab.errors import InlaylabError
 

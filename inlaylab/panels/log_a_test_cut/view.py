@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab.handbook.cautions import MACHINE
 from inlaylab.panels.log_a_test_cut.from_picture import FromPicture
@@ -75,11 +76,11 @@ class LogATestCut:
         self._show_mode()
         self.view = self._lay_out()
 
-    def _make_fields(self) -> dict[str, Any]:
+    def _make_fields(self) -> dict[str, controls.Field]:
         state, form = self.state, self.state.form
         adds = {what: record_controls.AddForm(new) for what, new in state.new.items()}
         self.adds = adds
-        made: dict[str, Any] = {}
+        made: dict[str, controls.Field] = {}
         for name, entry in form.entries.items():
             if name == "readings":
                 continue
@@ -92,7 +93,7 @@ class LogATestCut:
         return made
 
     def _lay_out(self) -> ipywidgets.VBox:
-        def part(heading: str, *names: str) -> list[Any]:
+        def part(heading: str, *names: str) -> list[ipywidgets.Widget]:
             return [controls.heading(heading), *(self.fields[name] for name in names)]
 
         return controls.panel(
@@ -119,7 +120,7 @@ class LogATestCut:
             cautions.box_of_pair(self.state.form["pair"], lambda: self.state.shop, *MACHINE, "backer", "clamps"),
         )
 
-    def _save(self, _: Any) -> None:
+    def _save(self, _: ipywidgets.Button) -> None:
         said = self.state.save()
         self.save.history.look()
         self.save.history.line.done("")
@@ -131,7 +132,7 @@ class LogATestCut:
         self.saved.show()
         self.save.line.done("")
 
-    def _clear(self, _: Any) -> None:
+    def _clear(self, _: ipywidgets.Button) -> None:
         self.state.draft.throw_away()
         self.save.line.done(words.CLEARED)
 
@@ -146,7 +147,7 @@ class LogATestCut:
         self.saved.show()
         self.saved.line.done(said)
 
-    def _show_mode(self, change: Any = None) -> None:
+    def _show_mode(self, change: traitlets.Bunch | None = None) -> None:
         name = self.state.correcting
         self.mode.say(words.mode(name), kind="heading")
         self.save.save.description = words.SAVE_CORRECTION if name else words.SAVE
@@ -166,7 +167,7 @@ class SavedCuts:
     line : MessageLine
     """
 
-    def __init__(self, state: CutState, *, on_correct: Any, on_delete: Any):
+    def __init__(self, state: CutState, *, on_correct: Callable[[str], None], on_delete: Callable[[str], None]):
         self.state = state
         self.list = controls.Words()
         self.list.layout.width = "100%"

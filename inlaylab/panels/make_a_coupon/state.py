@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from contextlib import nullcontext
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import traitlets
 
 from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, Held, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.desk import reader_unit
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import make_a_coupon as words
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.sheets.coupon import CouponPlan
+    from inlaylab.bench.shop import Shop
 
 MIRRORS = {
     words.SIDEWAYS: "y",
@@ -60,8 +64,8 @@ class CouponState(traitlets.HasTraits):
     """
 
     unit = traitlets.Unicode("mm")
-    shop = traitlets.Any()
-    plan = traitlets.Any(None, allow_none=True)
+    shop: Held[Shop] = Held()
+    plan: Held[CouponPlan | None] = Held()
     said = traitlets.Unicode()
     thin = traitlets.Tuple(THIN)
     thin_from_fit = traitlets.Bool(False)
@@ -158,12 +162,12 @@ class CouponState(traitlets.HasTraits):
             self.form[name].typed = size
         self._begin()
 
-    def _bit_changed(self, change: Any = None) -> None:
+    def _bit_changed(self, change: traitlets.Bunch | None = None) -> None:
         bit = next((bit for bit in self.shop.bits if bit.bit == self.form["bit"].value), None)
         if bit is not None:
             self.form["angle"].typed = f"{bit.nominal_angle_deg:g}"
 
-    def _look_at_fit(self, change: Any = None) -> None:
+    def _look_at_fit(self, change: traitlets.Bunch | None = None) -> None:
         """Ask a fit of this log which thin widths it is still unsure of, for the insert of the chosen pair."""
         self.thin, self.thin_from_fit, self._fit = THIN, False, self.session.opened.fit
         pair = next((pair for pair in self.shop.pairs if pair.pair == self.form["pair"].value), None)
@@ -177,7 +181,7 @@ class CouponState(traitlets.HasTraits):
             self.thin = (max(0.2, 0.9 * width["q05"]), max(0.5, 1.3 * width["q95"]))
             self.thin_from_fit = True
 
-    def _draw(self, change: Any = None) -> None:
+    def _draw(self, change: traitlets.Bunch | None = None) -> None:
         from inlaylab.artwork.sheets.coupon import design_coupon
 
         form = self.form
@@ -205,7 +209,7 @@ class CouponState(traitlets.HasTraits):
             self.said = str(refusal)
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         for new in self.new.values():
             new.set_unit(self.unit)
         parts = [self.form[name] for name in BLANK_PARTS]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
 
@@ -50,7 +50,7 @@ class MakeACoupon:
         state = self.state
         self.unit = controls.unit_choice(state, state.path)
         self.line = controls.MessageLine()
-        self.fields: dict[str, Any] = {
+        self.fields: dict[str, controls.Field] = {
             name: controls.Choice(entry, label_width="12em", width="30em", add=self._add_form(name))
             if hasattr(entry, "options")
             else controls.Field(entry, hint=_HINTS.get(name, ""), label_width="12em", width="30em")
@@ -68,11 +68,11 @@ class MakeACoupon:
             entry.observe(lambda _: self.line.done(""), "typed")
         self._show()
 
-    def _add_form(self, name: str) -> Any:
+    def _add_form(self, name: str) -> record_controls.AddForm | None:
         new = self.state.new.get(name)
         return None if new is None else record_controls.AddForm(new, label_width="12em")
 
-    def _button(self, label: str, action: Any, *, main: bool = False) -> ipywidgets.Button:
+    def _button(self, label: str, action: Callable[[], str], *, main: bool = False) -> ipywidgets.Button:
         made = controls.button(label, main=main)
         made.on_click(controls.guarded(self.line, lambda _: self._told(action())))
         return made
@@ -83,7 +83,7 @@ class MakeACoupon:
         self.line.done(said)
 
     def _lay_out(self) -> ipywidgets.VBox:
-        def part(heading: str, *names: str) -> list[Any]:
+        def part(heading: str, *names: str) -> list[ipywidgets.Widget]:
             return [controls.heading(heading), *(self.fields[name] for name in names)]
 
         return controls.panel(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import traitlets
 
@@ -12,12 +12,18 @@ from inlaylab import units
 from inlaylab.bench.bits import Bit, Groove
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form
+from inlaylab.panels.shared.entries import ChoiceEntry, DateEntry, Entry, Form, Held
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.panels.shared.new_things import NewThing
 from inlaylab.services.desk import reader_unit
 from inlaylab.services.log_session import LogSession
 from inlaylab.wording.panels import measure_a_bit as words
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.figures.grooves import GrooveLines
+    from inlaylab.models.grooves import BitMeasure
+    from inlaylab.models.wear import Wear
 
 FURTHER = 25  # points of the curve that shows what one more groove buys
 
@@ -55,12 +61,12 @@ class BitState(traitlets.HasTraits):
         Why there is no measure, or no wear.
     """
 
-    shop = traitlets.Any()
+    shop: Held[Shop] = Held()
     unit = traitlets.Unicode("mm")
-    measure = traitlets.Any(None, allow_none=True)
-    lines = traitlets.Any(None, allow_none=True)
-    sink = traitlets.Any(None, allow_none=True)
-    wear = traitlets.Any(None, allow_none=True)
+    measure: Held[BitMeasure | None] = Held()
+    lines: Held[GrooveLines | None] = Held()
+    sink: Held[tuple[float, float] | None] = Held()
+    wear: Held[Wear | None] = Held()
     wear_limit = traitlets.Float(0.0)
     said = traitlets.Unicode()
     said_of_wear = traitlets.Unicode()
@@ -195,7 +201,7 @@ class BitState(traitlets.HasTraits):
         self._change("correct", bit, new)
         return words.loupe_kept(bit.bit, self.loupe.value.mm, self.unit)
 
-    def _reach(self, measure: Any) -> float:
+    def _reach(self, measure: BitMeasure) -> float:
         """Depth at which the chosen bit's cutting edges end. [mm]."""
         from inlaylab.models.reach import cutting_height
 
@@ -207,19 +213,19 @@ class BitState(traitlets.HasTraits):
         )
         return float(height)
 
-    def _change(self, action: str, *records: Any) -> None:
+    def _change(self, action: str, *records: Bit | Groove) -> None:
         with self.session.write() as log:
             getattr(log, action)(*records)
         self.reload()
         self._bit_changed()
 
-    def _bit_changed(self, change: Any = None) -> None:
+    def _bit_changed(self, change: traitlets.Bunch | None = None) -> None:
         bit = next((bit for bit in self.shop.bits if bit.bit == self.bit.value), None)
         self.loupe.set_mm(None if bit is None else bit.tip_flat)
         self._reckon()
         self._reckon_wear()
 
-    def _reckon(self, change: Any = None) -> None:
+    def _reckon(self, change: traitlets.Bunch | None = None) -> None:
         from inlaylab.figures.grooves import GrooveLines
         from inlaylab.models.grooves import expected_sink, further_groove, measure_bit
 
@@ -261,7 +267,7 @@ class BitState(traitlets.HasTraits):
         )
         self.measure = measure
 
-    def _reckon_wear(self, change: Any = None) -> None:
+    def _reckon_wear(self, change: traitlets.Bunch | None = None) -> None:
         from inlaylab.models.wear import flat_growth_allowed, wear
 
         self.wear, self.said_of_wear = None, ""

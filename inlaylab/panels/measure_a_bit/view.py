@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
 
@@ -45,7 +45,7 @@ class MeasureABit:
         state = self.state
         self.unit = controls.unit_choice(state, state.path)
         self.line = controls.MessageLine()
-        self.fields: dict[str, Any] = {
+        self.fields: dict[str, controls.Field] = {
             "bit": controls.Choice(state.bit, add=record_controls.AddForm(state.new_bit)),
             "loupe": controls.Field(state.loupe),
         }
@@ -70,11 +70,11 @@ class MeasureABit:
         self._unit_changed()
 
     def _button(
-        self, label: str, action: Any, *, main: bool = False, line: controls.MessageLine | None = None
+        self, label: str, action: Callable[[], str], *, main: bool = False, line: controls.MessageLine | None = None
     ) -> ipywidgets.Button:
         told = line or self.line
 
-        def do(_: Any) -> None:
+        def do(_: ipywidgets.Button) -> None:
             said = action()
             self.history.look()
             self.history.line.done("")
@@ -128,7 +128,7 @@ class MeasureABit:
         self.table.show_html(
             controls.table(groove_rows(state), caption=words.TABLE), text=count(len(state.grooves), "groove")
         )
-        if state.measure is None:
+        if state.measure is None or state.lines is None:
             self.answer.say(state.said or words.CHOOSE_A_BIT, kind="hint")
             self.picture.say("")
             return
@@ -170,10 +170,12 @@ class MeasureABit:
 
 
 def _answer_lines(state: BitState) -> list[str]:
-    best = int(state.lines.further_angle.argmin())
-    further = (float(state.lines.further_depths[best]), float(state.lines.further_angle[best]))
+    lines, measure, sink = state.lines, state.measure, state.sink
+    if lines is None or measure is None or sink is None:
+        return []
+    angle, depth = min((float(a), float(d)) for a, d in zip(lines.further_angle, lines.further_depths, strict=True))
     loupe = state.loupe.value is not None
-    return words.bit_lines(state.measure, state.unit, sink=state.sink, loupe=loupe, further=further)
+    return words.bit_lines(measure, state.unit, sink=sink, loupe=loupe, further=(depth, angle))
 
 
 def groove_rows(state: BitState) -> list[dict[str, str]]:

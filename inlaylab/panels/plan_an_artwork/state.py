@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import traitlets
 
@@ -12,15 +14,22 @@ from inlaylab.errors import DrawingError, InputError
 from inlaylab.figures.planned_artwork import GLUE, PlannedArtwork
 from inlaylab.panels.plan_an_artwork.draft import plan_draft
 from inlaylab.panels.plan_an_artwork.entries import plan_form
+from inlaylab.panels.shared.entries import Held
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import change_unit
 from inlaylab.services.desk import reader_unit
-from inlaylab.services.jobs import Job, Stage
+from inlaylab.services.jobs import Job, Progress, Stage
 from inlaylab.services.planning.drawings import BITMAPS, SUFFIXES, drawings
-from inlaylab.services.planning.filling import fill_chance, fill_limit, step_chance
-from inlaylab.services.planning.plan import Drawing, at_once, picture_pixel, work_out
+from inlaylab.services.planning.filling import Chance, fill_chance, fill_limit, step_chance
+from inlaylab.services.planning.plan import AtOnce, Drawing, Worked, at_once, picture_pixel, work_out
 from inlaylab.services.planning.plan_settings import TURNS, Settings
 from inlaylab.wording.panels import plan_an_artwork as words
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.cutting.virtual_cut import VirtualCut
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.predict.artwork import Planned
 
 #: Thin-stroke limit where no fit says better [mm]; common practice, no source.
 USUAL_LIMIT = 0.6
@@ -54,29 +63,29 @@ class PlanState(traitlets.HasTraits):
         The cut that is being worked out, with coarse pixels.
     chance : callable
         Chance that a stroke of a finished width fills, from the fit where there is one. [mm]
-    state : {"idle", "running", "stopped", "failed", "done"}
-        State of the work; shown on the button; `done_share`, `doing` and `reason` tell more.
+    stage : services.jobs.Stage
+        How far the work is; shown on the button.
     """
 
     unit = traitlets.Unicode("mm")
-    drawing = traitlets.Any(None, allow_none=True)
-    settings = traitlets.Any(Settings())
-    quick = traitlets.Any(None, allow_none=True)
-    worked = traitlets.Any(None, allow_none=True)
-    spread = traitlets.Any(None, allow_none=True)
-    advice = traitlets.Any(None, allow_none=True)
-    rough = traitlets.Any(None, allow_none=True)
+    drawing: Held[Drawing | None] = Held()
+    settings: Held[Settings] = Held(Settings())
+    quick: Held[AtOnce | None] = Held()
+    worked: Held[Worked | None] = Held()
+    spread: Held[Planned | None] = Held()
+    advice: Held[Advice | None] = Held()
+    rough: Held[VirtualCut | None] = Held()
     colour_by = traitlets.Unicode(GLUE)
-    stage = traitlets.Any(Stage())
+    stage: Held[Stage] = Held(Stage())
     opened = traitlets.Unicode()
 
     def __init__(self, log: str | Path):
         super().__init__()
         self.fit = FitState(log)
         self.form = plan_form()
-        self._asked: tuple[Any, ...] = ()
-        self._chance_of: Any = None
-        self._chance: Any = None
+        self._asked: tuple[Drawing, Settings, float, float] | None = None
+        self._chance_of: tuple[int, str] | None = None
+        self._chance: Chance = step_chance(USUAL_LIMIT)
         self.draft = plan_draft(self)
         self.job = Job(self._work, tell=lambda stage: setattr(self, "stage", stage), name="inlaylab plan")
         self._list()
@@ -89,7 +98,7 @@ class PlanState(traitlets.HasTraits):
         self.draft.begin()
 
     @property
-    def shop(self) -> Any:
+    def shop(self) -> Shop:
         """The records of the log."""
         return self.fit.shop
 
@@ -115,8 +124,6 @@ class PlanState(traitlets.HasTraits):
         DrawingError
             Where it cannot be used; the drawing before it stays.
         """
-        from dataclasses import replace
-
         from inlaylab.artwork.reading.outlines import read_artwork
 
         width, unit = self.form["width"].mm, self.form["drawing_unit"].value
@@ -125,7 +132,7 @@ class PlanState(traitlets.HasTraits):
         self.stop()
         self.worked = self.rough = self.spread = self.advice = None
         self.drawing, self.settings = drawing, replace(self.settings, scale=1.0, rotation=0.0)
-        self._line_across()
+        self._line_across(drawing)
         self._ask_closed_form()
         self.opened = str(self.drawing_path)
 
@@ -156,8 +163,6 @@ class PlanState(traitlets.HasTraits):
 
     def turn(self, **values: float) -> None:
         """Set one or more settings; the closed form answers at once. Lengths in mm, scale as a share."""
-        from dataclasses import replace
-
         unknown = set(values) - set(TURNS)
         if unknown:
             raise InputError(words.NO_SETTING, value=", ".join(sorted(unknown)), allowed=", ".join(TURNS))
@@ -173,10 +178,9 @@ class PlanState(traitlets.HasTraits):
         return fill_limit(self.chance) if self.fit.fit is not None else USUAL_LIMIT
 
     @property
-    def chance(self) -> Any:
+    def chance(self) -> Chance:
         """Chance that a stroke of a finished full width fills: by the limit that was typed, else as fitted."""
-        typed, pair = self.form["limit"], self.form["pair"]
-        fit = self.fit.fit
+        typed, pair, fit = self.form["limit"], self.form["pair"], self.fit.fit
         if typed.mm is not None or fit is None or pair.value is None:
             return step_chance(USUAL_LIMIT if typed.mm is None else float(typed.mm))
         insert = self.shop.pair(pair.value).insert
@@ -192,11 +196,11 @@ class PlanState(traitlets.HasTraits):
         return chosen not in (None, words.OTHER_FILE) and drawings()[chosen].suffix.lower() in BITMAPS
 
     @property
-    def cut(self) -> Any:
+    def cut(self) -> VirtualCut | None:
         """The virtual cut of these settings, fine or still coarse; None where there is none."""
         if self.worked is not None and self.worked.settings == self.settings:
             return self.worked.cut
-        return self.rough if self._asked[:2] == (self.drawing, self.settings) else None
+        return self.rough if self._asked and self._asked[:2] == (self.drawing, self.settings) else None
 
     @property
     def known(self) -> bool:
@@ -242,7 +246,8 @@ class PlanState(traitlets.HasTraits):
         """Wait until the work is done."""
         self.job.wait(seconds)
 
-    def _work(self, *, progress: Any, stop: Any) -> None:
+    def _work(self, *, progress: Progress, stop: Callable[[], bool]) -> None:
+        assert self._asked is not None
         drawing, settings, limit, border = self._asked
         worked = work_out(
             drawing,
@@ -288,11 +293,8 @@ class PlanState(traitlets.HasTraits):
         }
         cut = Cut(cut="planned", start_depth=settings.start_depth, sanded_off=settings.sanded_off, **made)
         spread = planned(self.fit.fit, self.shop, cut, strokes, within=within.mm)
-        self.advice = advise(
-            self.fit.fit,
-            self.shop,
-            Question(strokes=strokes, within=within.mm, chance=chance.value / 100, **made),
-        )
+        question = Question(strokes=strokes, within=within.mm, chance=chance.value / 100, **made)
+        self.advice = advise(self.fit.fit, self.shop, question)
         self.spread = spread
         self._ask_closed_form()
 
@@ -324,7 +326,7 @@ class PlanState(traitlets.HasTraits):
         from inlaylab.services.planning.plan_sheets import write_sheets
         from inlaylab.wording.artwork import answer
 
-        if self.drawing is None:
+        if self.drawing is None or self.quick is None:
             raise InputError(words.NO_DRAWING, remedy=words.OPEN_FIRST)
         form, settings = self.form, self.settings
         bit, pair = (form[name].value for name in ("bit", "pair"))
@@ -365,14 +367,12 @@ class PlanState(traitlets.HasTraits):
             self.turn(**{name: float(value) for name, value in depths.items() if value})
         self.open_drawing()
 
-    def _fitted(self, change: Any) -> None:
+    def _fitted(self, change: traitlets.Bunch) -> None:
         with self.draft.by_itself():
             self._take_bit()
 
-    def _take_bit(self, change: Any = None) -> None:
+    def _take_bit(self, change: traitlets.Bunch | None = None) -> None:
         """Take the chosen bit's angle and flat, from the fit where there is one."""
-        from dataclasses import replace
-
         from inlaylab.fitting.predict.likely_question import middle_values
 
         bit, pair = self.form["bit"].value, self.form["pair"].value
@@ -383,18 +383,18 @@ class PlanState(traitlets.HasTraits):
         self.settings = replace(self.settings, **taken)
         self._ask_closed_form()
 
-    def _ask_closed_form(self, change: Any = None) -> None:
+    def _ask_closed_form(self, change: traitlets.Bunch | None = None) -> None:
         if self.drawing is None:
             return
         self.quick = at_once(self.drawing, self.settings, self.chance)
 
-    def _line_across(self) -> None:
+    def _line_across(self, drawing: Drawing) -> None:
         """Lay the section level through the artwork's middle."""
-        left, bottom, right, top = self.drawing.artwork.polygons.bounds
+        left, bottom, right, top = drawing.artwork.polygons.bounds
         middle, past = (bottom + top) / 2, 0.05 * (right - left)
         for name, value in (("x_a", left - past), ("y_a", middle), ("x_b", right + past), ("y_b", middle)):
             self.form[name].set_mm(round(value, 2))
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         change_unit(self.form.entries.values(), self.unit)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -67,10 +68,10 @@ class PlanAnArtwork:
         self.lines = {name: controls.MessageLine() for name in ("drawing", "work", "section", "log", "write")}
         self.draft = DraftLine(state.draft)
         self.unit = controls.unit_choice(state, state.fit.path)
-        self.fields: dict[str, Any] = {
-            name: (controls.Choice if hasattr(entry, "options") else controls.Field)(
-                entry, label_width=_LABEL, width="30em", **({"hint": _HINTS[name]} if name in _HINTS else {})
-            )
+        self.fields: dict[str, controls.Field] = {
+            name: controls.Choice(entry, label_width=_LABEL, width="30em")
+            if hasattr(entry, "options")
+            else controls.Field(entry, hint=_HINTS.get(name, ""), label_width=_LABEL, width="30em")
             for name, entry in state.form.entries.items()
         }
         self._following = False
@@ -103,7 +104,7 @@ class PlanAnArtwork:
     def _listen(self) -> None:
         state = self.state
 
-        def whenever(names: list[str], action: Any) -> None:
+        def whenever(names: list[str], action: Callable[[], None]) -> None:
             state.observe(controls.guarded(self.lines["work"], lambda _: action()), names)
 
         whenever(["settings", "quick", "drawing", "unit", "colour_by"], self._follow)
@@ -116,7 +117,7 @@ class PlanAnArtwork:
         )
         traitlets.link((state, "colour_by"), (self.colour_by, "value"))
 
-    def _button(self, words: str, action: Any, line: str, *, main: bool = False) -> ipywidgets.Button:
+    def _button(self, words: str, action: Callable[[], None], line: str, *, main: bool = False) -> ipywidgets.Button:
         made = controls.button(words, main=main)
         made.on_click(controls.guarded(self.lines[line], lambda _: action()))
         return made
@@ -235,9 +236,9 @@ class PlanAnArtwork:
             self.answer.say("\n".join(answer.cut_lines(cut, unit)))
             self.pictures["artwork"].show(virtual_cut(cut, unit=unit, line=self._line_scaled()))
             return
-        planned = state.planned()
-        if planned is not None:
-            self.answer.say("\n".join(answer.closed_form_lines(state.quick, unit, fitted=state.known)))
+        planned, quick = state.planned(), state.quick
+        if planned is not None and quick is not None:
+            self.answer.say("\n".join(answer.closed_form_lines(quick, unit, fitted=state.known)))
             self.pictures["artwork"].show(planned_artwork(planned, unit=unit), dpi=96)
 
     def _chosen(self) -> None:
@@ -252,7 +253,7 @@ class PlanAnArtwork:
             return
         self._open()
 
-    def _uploaded(self, files: Any) -> None:
+    def _uploaded(self, files: Sequence[Mapping[str, Any]]) -> None:
         for file in files:
             self.state.take_in(file["name"], bytes(file["content"]))
 
@@ -286,19 +287,19 @@ class PlanAnArtwork:
         self._show_cost()
         self._show_section()
 
-    def _line_scaled(self) -> Any:
+    def _line_scaled(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
         try:
             return self.state.line()
         except ValueError:
             return None
 
     def _show_cost(self) -> None:
-        form = self.state.form
+        form, worked = self.state.form, self.state.worked
         entries = {name: form[name].mm for name in ("pass_spacing", "feed", "border", "film")}
-        if any(value is None for value in entries.values()):
+        if worked is None or any(value is None for value in entries.values()):
             self.cost.say(words.TYPE_COST, kind="hint")
             return
-        self.cost.say("\n".join(plan.cost_lines(self.state.worked, unit=self.state.unit, **entries)))
+        self.cost.say("\n".join(plan.cost_lines(worked, unit=self.state.unit, **entries)))
 
     def _show_section(self) -> None:
         worked = self.state.worked

@@ -11,6 +11,7 @@ import traitlets
 
 from inlaylab.errors import InputError
 from inlaylab.panels.shared import controls
+from inlaylab.panels.shared.entries import Held
 from inlaylab.wording.panels import share_findings as words
 from inlaylab.wording.panels.merging import conflict_rows, merge_lines
 
@@ -39,9 +40,9 @@ class MergeState(traitlets.HasTraits):
         Number of the change that the merge was, until it is taken back.
     """
 
-    seen = traitlets.Any(None, allow_none=True)
+    seen: Held[Joined | None] = Held()
     choices = traitlets.Dict()
-    done = traitlets.Any(None, allow_none=True)
+    done: Held[int | None] = Held()
 
     def __init__(self, log: str | Path):
         super().__init__()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
 
@@ -124,7 +123,7 @@ def _a_new_name(text: str) -> str:
     return text
 
 
-def fold(log: str | Path, form: Form, *, unit: str) -> Any:
+def fold(log: str | Path, form: Form, *, unit: str) -> tuple[TwoLogs, controls.Fold]:
     """Give the two logs behind a box to tick."""
     two = TwoLogs(log, form, unit=unit)
     return two, controls.Fold(words.ANOTHER, [two])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
 import traitlets
@@ -19,6 +19,11 @@ from inlaylab.panels.shared.fit_box import FitBox, FitState
 from inlaylab.services.desk import reader_unit
 from inlaylab.services.find_log import find_log
 from inlaylab.wording.panels import share_findings as words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from inlaylab.fitting.predict.question import Question
 
 
 class ShareState(traitlets.HasTraits):
@@ -79,7 +84,7 @@ class ShareState(traitlets.HasTraits):
         self.form["bit"].options = tuple(bit.bit for bit in self.fit.shop.bits)
         self.form["pair"].options = tuple(pair.pair for pair in self.fit.shop.pairs)
 
-    def question(self) -> Any:
+    def question(self) -> Question:
         """Give the question that the page answers."""
         from dataclasses import replace
 
@@ -97,7 +102,7 @@ class ShareState(traitlets.HasTraits):
         """The unit that the maker reads this log in."""
         return reader_unit(self.path, self.fit.shop.habits.unit)
 
-    def write(self, progress: Any = None) -> tuple[Path, ...]:
+    def write(self, progress: Callable[[float, float | None, str], object] | None = None) -> tuple[Path, ...]:
         """
         Write the page and whatever else was chosen.
 
@@ -198,7 +203,7 @@ class ShareFindings:
             self.other,
         )
 
-    def _choose(self, change: Any) -> None:
+    def _choose(self, change: traitlets.Bunch) -> None:
         if not self._showing:
             self.state.leave_out = tuple(word for word, box in self.left_out.items() if box.value)
 

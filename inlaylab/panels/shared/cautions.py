@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.handbook.cautions import DEFER, TOPICS, Caution, cautions, cautions_about
 from inlaylab.panels.shared.controls import Words
 from inlaylab.wording.panels.shared import LIMITS
+
+if TYPE_CHECKING:
+    import traitlets
+
+    from inlaylab.bench.shop import Shop
+    from inlaylab.panels.shared.entries import Entry
 
 
 def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") -> Words:
@@ -30,7 +36,7 @@ def box(*topics: str, woods: tuple[str, ...] = (), heading: str = "Cautions") ->
     return words
 
 
-def box_of_pair(pair: Any, shop_of: Callable[[], Any], *topics: str) -> Words:
+def box_of_pair(pair: Entry, shop_of: Callable[[], Shop], *topics: str) -> Words:
     """
     Show the cautions of some topics, and of the woods of the pair that is chosen.
 
@@ -46,7 +52,7 @@ def box_of_pair(pair: Any, shop_of: Callable[[], Any], *topics: str) -> Words:
     words = Words()
     words.layout.width = "100%"
 
-    def show(_: Any = None) -> None:
+    def show(_: traitlets.Bunch | None = None) -> None:
         chosen = next((each for each in shop_of().pairs if each.pair == pair.value), None)
         woods = () if chosen is None else (chosen.host, chosen.insert)
         fill(words, *topics, *(("woods",) if woods else ()), woods=woods)

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import functools
 import html
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab import units
 from inlaylab.errors import InlaylabError
-from inlaylab.panels.shared.entries import ADD_NEW, NOTHING
+from inlaylab.figures.style import Picture
+from inlaylab.panels.shared.entries import ADD_NEW, NOTHING, ChoiceEntry, Entry
 from inlaylab.panels.shared.screen import SCREEN, width_box
 from inlaylab.services.desk import keep_unit
 from inlaylab.wording.panels import shared as words
@@ -46,17 +48,12 @@ def panel(*parts: ipywidgets.Widget) -> ipywidgets.VBox:
 
 def row(*parts: ipywidgets.Widget) -> ipywidgets.HBox:
     """Put parts side by side; they wrap where the screen is narrow."""
-    box = ipywidgets.HBox(list(parts))
-    box.layout.flex_flow = "row wrap"
-    box.layout.align_items = "flex-start"
-    return box
+    return ipywidgets.HBox(list(parts), layout={"flex_flow": "row wrap", "align_items": "flex-start"})
 
 
 def button(words: str, *, hint: str = "", main: bool = False) -> ipywidgets.Button:
     """Make a button that says what it does."""
-    made = ipywidgets.Button(description=words, tooltip=hint or None)
-    made.layout.width = "auto"
-    made.layout.height = "auto"
+    made = ipywidgets.Button(description=words, tooltip=hint or None, layout={"width": "auto", "height": "auto"})
     if main:
         made.add_class("inlaylab-main")
     return made
@@ -128,7 +125,7 @@ class MessageLine(Words):
         self.value = f'<div role="alert" class="inlaylab-refusal">✗ {html.escape(text)}</div>'
 
 
-def guarded(line: MessageLine, action: Callable[..., Any]) -> Callable[..., Any]:
+def guarded(line: MessageLine, action: Callable[..., object]) -> Callable[..., object]:
     """
     Wrap a callback so that whatever it raises is shown in words.
 
@@ -145,7 +142,7 @@ def guarded(line: MessageLine, action: Callable[..., Any]) -> Callable[..., Any]
     """
 
     @functools.wraps(action)
-    def safe(*args: Any) -> Any:
+    def safe(*args: object) -> object:
         try:
             return action(*args)
         except InlaylabError as error:
@@ -176,7 +173,7 @@ class Field(ipywidgets.HBox):
         What was understood, or why not.
     """
 
-    def __init__(self, entry: Any, *, hint: str = "", width: str = "25em", label_width: str = "10.5em"):
+    def __init__(self, entry: Entry, *, hint: str = "", width: str = "25em", label_width: str = "10.5em"):
         self.entry = entry
         self.box = self._make_box(hint)
         self.box.layout.width = width
@@ -192,18 +189,17 @@ class Field(ipywidgets.HBox):
         entry.observe(self._show, ["said", "shown", "required", "value"])
         self._show()
 
-    def _make_box(self, hint: str) -> Any:
+    def _make_box(self, hint: str) -> ipywidgets.Widget:
         given = {"value": self.entry.typed, "description": self.entry.label, "placeholder": hint}
-        offers = self.entry.offers
-        if offers:
-            return ipywidgets.Combobox(options=offers, continuous_update=False, **given)
+        if self.entry.offers:
+            return ipywidgets.Combobox(options=self.entry.offers, continuous_update=False, **given)
         return ipywidgets.Text(continuous_update=False, **given)
 
     def _listen(self) -> None:
         self.box.observe(lambda change: setattr(self.entry, "typed", change["new"]), "value")
         self.entry.observe(lambda change: setattr(self.box, "value", change["new"]), "typed")
 
-    def _show(self, change: Any = None) -> None:
+    def _show(self, change: traitlets.Bunch | None = None) -> None:
         entry = self.entry
         if entry.said:
             self.box.add_class("inlaylab-wrong")
@@ -217,7 +213,7 @@ class Field(ipywidgets.HBox):
 class LongField(Field):
     """A field for notes, of several lines."""
 
-    def _make_box(self, hint: str) -> Any:
+    def _make_box(self, hint: str) -> ipywidgets.Widget:
         return ipywidgets.Textarea(
             value=self.entry.typed, description=self.entry.label, placeholder=hint, continuous_update=False, rows=2
         )
@@ -233,6 +229,8 @@ class Choice(Field):
         What is chosen.
     add : record_controls.AddForm, optional
         The form that "add new" opens.
+    **sizes : str
+        `width` and `label_width`, as a `Field` takes them.
 
     Attributes
     ----------
@@ -240,24 +238,26 @@ class Choice(Field):
         The list.
     """
 
-    def __init__(self, entry: Any, *, add: Any = None, width: str = "25em", label_width: str = "10.5em"):
+    entry: ChoiceEntry
+
+    def __init__(self, entry: ChoiceEntry, *, add: ipywidgets.DOMWidget | None = None, **sizes: str):
         self.add = add
         self._filling = False
-        super().__init__(entry, width=width, label_width=label_width)
+        super().__init__(entry, **sizes)
         if add is not None:
             self.children = (self.box, self.beside, add)
             add.layout.display = "none"
         entry.observe(self._fill, ["options", "can_add"])
         self._fill()
 
-    def _make_box(self, hint: str) -> Any:
+    def _make_box(self, hint: str) -> ipywidgets.Widget:
         return ipywidgets.Dropdown(options=[NOTHING], description=self.entry.label)
 
     def _listen(self) -> None:
         self.box.observe(self._chosen, "value")
         self.entry.observe(self._follow, "typed")
 
-    def _fill(self, change: Any = None) -> None:
+    def _fill(self, change: traitlets.Bunch | None = None) -> None:
         last = (ADD_NEW,) if self.entry.can_add else ()
         self._filling = True
         try:
@@ -266,11 +266,11 @@ class Choice(Field):
             self._filling = False
         self._follow()
 
-    def _chosen(self, change: Any) -> None:
+    def _chosen(self, change: traitlets.Bunch) -> None:
         if not self._filling:
             self.entry.typed = "" if change["new"] in (None, NOTHING) else change["new"]
 
-    def _follow(self, change: Any = None) -> None:
+    def _follow(self, change: traitlets.Bunch | None = None) -> None:
         wanted = self.entry.typed or NOTHING
         if wanted in self.box.options and self.box.value != wanted:
             self.box.value = wanted
@@ -288,7 +288,7 @@ class Fold(ipywidgets.VBox):
     inside : ipywidgets.VBox
     """
 
-    def __init__(self, words: str, parts: list[Any]):
+    def __init__(self, words: str, parts: Sequence[ipywidgets.Widget]):
         self.tick = ipywidgets.Checkbox(description=words, indent=False)
         self.tick.layout.width = "auto"
         self.inside = ipywidgets.VBox(parts)
@@ -296,7 +296,7 @@ class Fold(ipywidgets.VBox):
         self.tick.observe(self._turn, "value")
         super().__init__([self.tick, self.inside])
 
-    def _turn(self, change: Any) -> None:
+    def _turn(self, change: traitlets.Bunch) -> None:
         self.inside.layout.display = None if change["new"] else "none"
 
 
@@ -329,12 +329,12 @@ class PictureBox(ipywidgets.HTML):
     def __init__(self) -> None:
         super().__init__()
         self.alt = ""
-        self._picture: Any = None
+        self._picture: Picture | None = None
         self._dpi = 120
         self.layout.width = "100%"
         SCREEN.tell(self)
 
-    def show(self, picture: Any, *, dpi: int = 120) -> None:
+    def show(self, picture: Picture, *, dpi: int = 120) -> None:
         """Show a picture of `figures`, drawn for the room it gets."""
         self._picture, self._dpi = picture, dpi
         self.fit()
@@ -372,7 +372,7 @@ def file_links(paths: Iterable[Path]) -> str:
     return f"<ul>{''.join(items)}</ul>"
 
 
-def table(rows: list[dict[str, Any]], *, caption: str) -> str:
+def table(rows: Sequence[Mapping[str, object]], *, caption: str) -> str:
     """
     Give rows of plain values as an HTML table, every word escaped.
 
@@ -394,7 +394,7 @@ def table(rows: list[dict[str, Any]], *, caption: str) -> str:
     )
 
 
-def _cell(name: str, value: Any) -> str:
+def _cell(name: str, value: object) -> str:
     """One cell; it carries its column's name, which a narrow screen shows before it."""
     named = html.escape(str(name), quote=True)
     return f'<td role="cell" data-column="{named}">{html.escape("" if value is None else str(value))}</td>'

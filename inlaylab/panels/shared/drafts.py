@@ -61,7 +61,7 @@ class Draft(traitlets.HasTraits):
         panel: str,
         *,
         entries: Callable[[], Mapping[str, Entry]],
-        empty: Callable[[], Any] | None = None,
+        empty: Callable[[], object] | None = None,
         state: Any = None,
     ):
         super().__init__()
@@ -136,7 +136,7 @@ class Draft(traitlets.HasTraits):
         finally:
             self._quiet = False
 
-    def _keep(self, change: Any = None) -> None:
+    def _keep(self, change: traitlets.Bunch | None = None) -> None:
         if self._quiet:
             return
         self.watch()
@@ -191,10 +191,10 @@ class Kept(Entry):
         self._follow()
         self.observe(self._lead, "typed")
 
-    def _follow(self, change: Any = None) -> None:
+    def _follow(self, change: traitlets.Bunch | None = None) -> None:
         self.typed = json.dumps(self._write(getattr(self._owner, self._trait)), sort_keys=True)
 
-    def _lead(self, change: Any) -> None:
+    def _lead(self, change: traitlets.Bunch) -> None:
         with contextlib.suppress(ValueError, TypeError, KeyError, InputError, traitlets.TraitError):
             setattr(self._owner, self._trait, self._take(json.loads(self.typed)))
 
@@ -220,7 +220,7 @@ class DraftLine(ipywidgets.HBox):
         draft.observe(self._show, "said")
         self._show()
 
-    def _show(self, change: Any = None) -> None:
+    def _show(self, change: traitlets.Bunch | None = None) -> None:
         said = self.draft.said
         self.words.show_html(f'<span role="status">{html.escape(said)}</span>' if said else "", text=said)
         self.layout.display = None if said else "none"

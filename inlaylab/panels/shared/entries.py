@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
-from typing import Any
+from typing import Any, TypeVar
 
 import traitlets
 
@@ -20,6 +20,17 @@ from inlaylab.wording.panels import shared as words
 ADD_NEW = words.ADD_NEW
 #: What a choice shows before anything is chosen.
 NOTHING = words.NOTHING
+
+
+_T = TypeVar("_T")
+
+
+class Held(traitlets.TraitType[_T, _T]):
+    """A trait that holds a record or an answer, None at first; the annotation beside it says of which class."""
+
+    default_value = None
+    allow_none = True
+    info_text = "anything"
 
 
 class Entry(traitlets.HasTraits):
@@ -54,7 +65,7 @@ class Entry(traitlets.HasTraits):
         label: str,
         *,
         required: bool = False,
-        read: Callable[[str], Any] | None = None,
+        read: Callable[[str], object] | None = None,
         typed: str = "",
         offers: Iterable[str] = (),
     ):
@@ -86,7 +97,7 @@ class Entry(traitlets.HasTraits):
         self._reread()
 
     @traitlets.observe("typed")
-    def _reread(self, change: Any = None) -> None:
+    def _reread(self, change: traitlets.Bunch | None = None) -> None:
         text = self.typed.strip()
         value, said, shown = None, "", ""
         if text:
@@ -223,7 +234,7 @@ class ChoiceEntry(Entry):
         return match
 
     @traitlets.observe("options")
-    def _options_changed(self, change: Any) -> None:
+    def _options_changed(self, change: traitlets.Bunch) -> None:
         self._reread()
 
 
@@ -273,7 +284,7 @@ class Form(traitlets.HasTraits):
         for entry in self.entries.values():
             entry.clear()
 
-    def _look(self, change: Any = None) -> None:
+    def _look(self, change: traitlets.Bunch | None = None) -> None:
         missing = [entry.label for entry in self.entries.values() if entry.missing]
         wrong = [entry.label for entry in self.entries.values() if entry.said]
         parts = []

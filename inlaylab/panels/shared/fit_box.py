@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import html
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
 import traitlets
 
 from inlaylab.panels.shared.controls import MessageLine, Words, button, guarded, row
+from inlaylab.panels.shared.entries import Held
 from inlaylab.services.jobs import in_words
 from inlaylab.services.updates import updates_of
 from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import STATES, how_it_was_made
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.fit import Fit
 
 
 class FitState(traitlets.HasTraits):
@@ -44,8 +49,8 @@ class FitState(traitlets.HasTraits):
     """
 
     state = traitlets.Unicode("none")
-    fit = traitlets.Any(None, allow_none=True)
-    shop = traitlets.Any()
+    fit: Held[Fit | None] = Held()
+    shop: Held[Shop] = Held()
     early = traitlets.Bool(False)
     done = traitlets.Float(0.0)
     doing = traitlets.Unicode()
@@ -123,7 +128,7 @@ class FitBox(ipywidgets.VBox):
         state.observe(self._show, ["state", "done", "doing", "reason", "early"])
         self._show()
 
-    def _show(self, change: Any = None) -> None:
+    def _show(self, change: traitlets.Bunch | None = None) -> None:
         state = self.state
         running = state.state == "running"
         self.start.layout.display = "none" if state.state in ("running", "fresh", "empty") else None

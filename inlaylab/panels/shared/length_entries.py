@@ -121,7 +121,7 @@ class LengthEntry(Entry):
         return None if self.value is None else float(self.value.mm)
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         parts = [part.strip() for part in self.typed.split(";")]
         if all(part in self._filled for part in parts):
             self._fill([self._filled[part] for part in parts])
@@ -214,7 +214,7 @@ def change_unit(entries: Iterable[Entry], unit: str) -> None:
                 entry.set_mm(kept)
 
 
-def typed_with_unit(length: Any) -> str:
+def typed_with_unit(length: units.Length) -> str:
     """Give what was typed, with its unit where the text alone does not say it."""
     text = length.typed.strip()
     return f"{text} {length.unit}" if text[-1:].isdigit() or text[-1:] in ".," else text

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Generic, TypeVar
 
 import ipywidgets
 import traitlets
 
 from inlaylab.panels.shared.controls import MessageLine, button, guarded, row
+from inlaylab.panels.shared.entries import Held
 from inlaylab.services.jobs import Job, Stage, in_own_loop, in_words
 from inlaylab.wording.panels import shared
 
+_Result = TypeVar("_Result")
 
-class Task(traitlets.HasTraits):
+
+class Task(traitlets.HasTraits, Generic[_Result]):
     """
     One piece of long work at a time, as a panel watches it.
 
@@ -39,10 +42,10 @@ class Task(traitlets.HasTraits):
     state = traitlets.Unicode("idle")
     doing = traitlets.Unicode()
     share = traitlets.Float(0.0)
-    result = traitlets.Any(None, allow_none=True)
+    result: Held[_Result | None] = Held()
     reason = traitlets.Unicode()
 
-    def __init__(self, work: Callable[..., Any], *, expected: Callable[[], float | None] = lambda: None):
+    def __init__(self, work: Callable[..., _Result], *, expected: Callable[[], float | None] = lambda: None):
         super().__init__()
         self.job = Job(work, tell=in_own_loop(self._take), expected=expected)
 
@@ -77,7 +80,7 @@ class TaskBox(ipywidgets.VBox):
     line : MessageLine
     """
 
-    def __init__(self, task: Task, *, words: str, hint: str = "", begin: Callable[[], None] | None = None):
+    def __init__(self, task: Task[_Result], *, words: str, hint: str = "", begin: Callable[[], None] | None = None):
         self.task = task
         self.line = MessageLine()
         self.start = button(words, hint=hint, main=True)
@@ -88,7 +91,7 @@ class TaskBox(ipywidgets.VBox):
         task.observe(self._show, ["state", "doing"])
         self._show()
 
-    def _show(self, change: Any = None) -> None:
+    def _show(self, change: traitlets.Bunch | None = None) -> None:
         task, running = self.task, self.task.state == "running"
         self.start.disabled = running
         self.stop.layout.display = None if running else "none"

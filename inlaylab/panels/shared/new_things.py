@@ -94,7 +94,11 @@ def coupon_form() -> Form:
 
 
 #: What each record is made by.
-RECORDS = {"bit": make_bit, "pair": make_pair, "coupon": make_coupon}
+RECORDS: dict[str, Callable[[Form, str], Bit | Pair | Coupon]] = {
+    "bit": make_bit,
+    "pair": make_pair,
+    "coupon": make_coupon,
+}
 FORMS = {"bit": bit_form, "pair": pair_form, "coupon": coupon_form}
 
 

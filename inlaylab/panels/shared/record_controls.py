@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab.panels.shared.controls import Choice, Field, MessageLine, Words, button, guarded, row
 from inlaylab.panels.shared.entries import ChoiceEntry, Form
@@ -49,11 +49,11 @@ class AddForm(ipywidgets.VBox):
         self.layout.padding = "6px"
         self.layout.width = "100%"
 
-    def _keep(self, _: Any) -> None:
+    def _keep(self, _: ipywidgets.Button) -> None:
         self.new.keep()
         self.line.done("")
 
-    def _cancel(self, _: Any) -> None:
+    def _cancel(self, _: ipywidgets.Button) -> None:
         self.new.leave()
         self.line.done("")
 
@@ -82,7 +82,7 @@ class UndoRedo(ipywidgets.HBox):
         self,
         session: LogSession,
         *,
-        after: Callable[[str], Any] = lambda said: None,
+        after: Callable[[str], object] = lambda said: None,
         by: Callable[[], str] = lambda: "",
     ):
         self.session, self._after, self._by = session, after, by
@@ -139,9 +139,9 @@ class SaveUndo(ipywidgets.HBox):
         self,
         form: Form,
         *,
-        save: Callable[..., Any],
+        save: Callable[..., object],
         history: UndoRedo,
-        clear: Callable[..., Any],
+        clear: Callable[..., object],
         what: str = "cut",
     ):
         self.form = form
@@ -158,6 +158,6 @@ class SaveUndo(ipywidgets.HBox):
         form.observe(self._look, ["whole", "needs"])
         self._look()
 
-    def _look(self, change: Any = None) -> None:
+    def _look(self, change: traitlets.Bunch | None = None) -> None:
         self.save.disabled = not self.form.whole
         self.needs.say(self.form.needs, kind="hint")

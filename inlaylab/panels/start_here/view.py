@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import html
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import ipywidgets
 import traitlets
@@ -28,6 +28,18 @@ from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import count
 from inlaylab.wording.panels import start_here as words
 from inlaylab.wording.panels.log_and_fit import first_steps, no_answers_yet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.next.next_cut import NextCut
+    from inlaylab.fitting.review.forecast_score import ForecastScore
+    from inlaylab.fitting.review.influence import Taught
+    from inlaylab.fitting.review.suspects import Suspect
+    from inlaylab.services.jobs import Progress
 
 _LAST = 20
 """Cuts that the kept score looks back on. Our choice: enough for a share, and still this year's work."""
@@ -63,7 +75,7 @@ class StartState(traitlets.HasTraits):
         super().__init__()
         self.path = Path(log)
         self.fit = FitState(self.path)
-        self._suspects: tuple[Any, tuple[Any, ...]] = (None, ())
+        self._suspects: tuple[Fit | None, tuple[Suspect, ...]] = (None, ())
         self.unit = reader_unit(self.path, self.fit.shop.habits.unit)
         self.answers = Task(self._answer_each)
         self.next = Task(self._next)
@@ -71,7 +83,7 @@ class StartState(traitlets.HasTraits):
         self.replay = Task(self._replay)
 
     @property
-    def shop(self) -> Any:
+    def shop(self) -> Shop:
         """The records of the log."""
         return self.fit.shop
 
@@ -114,7 +126,7 @@ class StartState(traitlets.HasTraits):
             coupons=len(shop.coupons),
         )
 
-    def suspects(self) -> tuple[Any, ...]:
+    def suspects(self) -> tuple[Suspect, ...]:
         """Give the readings that the fit believes are mistakes; none without a fit."""
         from inlaylab.fitting.review.suspects import suspects
 
@@ -131,12 +143,12 @@ class StartState(traitlets.HasTraits):
         lines = [suspect_line(suspect, self.unit) for suspect in self.suspects()]
         return lines + [f"{problem.where}: {problem.what}" for problem in problems(self.shop, unit=self.unit)]
 
-    def _fitted(self) -> Any:
+    def _fitted(self) -> Fit:
         if self.fit.fit is None:
             raise InputError(no_answers_yet(len(self.shop.cuts)))
         return self.fit.fit
 
-    def _answer_each(self, *, progress: Any, stop: Any) -> list[dict[str, str]]:
+    def _answer_each(self, *, progress: Progress, stop: Callable[[], bool]) -> list[dict[str, str]]:
         from inlaylab.fitting.advice.start_depth import advise
 
         fit, shop, rows = self._fitted(), self.shop, []
@@ -159,7 +171,7 @@ class StartState(traitlets.HasTraits):
             rows.append(self._row(advice, bit, pair, count))
         return rows
 
-    def _row(self, advice: Any, bit: str, pair: str, cuts: int) -> dict[str, str]:
+    def _row(self, advice: Advice, bit: str, pair: str, cuts: int) -> dict[str, str]:
         unit = self.unit
         low, high = (units.format_number(end, unit) for end in (advice.low, advice.high))
         return {
@@ -175,23 +187,23 @@ class StartState(traitlets.HasTraits):
             words.WORTH_CHANGING: ", ".join(turn.what for turn in advice.settings.turns) or words.NOTHING,
         }
 
-    def _next(self, *, progress: Any, stop: Any) -> Any:
+    def _next(self, *, progress: Progress, stop: Callable[[], bool]) -> NextCut:
         from inlaylab.fitting.next.next_cut import next_cut
 
         return next_cut(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
 
-    def _taught(self, *, progress: Any, stop: Any) -> Any:
+    def _taught(self, *, progress: Progress, stop: Callable[[], bool]) -> Taught:
         from inlaylab.fitting.review.influence import taught
 
         return taught(self._fitted(), self.shop, usual_question(self.shop), progress=progress, stop=stop)
 
-    def score(self) -> Any:
+    def score(self) -> ForecastScore:
         """Hold forecasts against what was read: those worked out afterwards if that was asked, else the kept ones."""
         from inlaylab.services.forecasts import kept_score
 
         return self.replay.result or kept_score(self.shop, last=_LAST)
 
-    def _replay(self, *, progress: Any, stop: Any) -> Any:
+    def _replay(self, *, progress: Progress, stop: Callable[[], bool]) -> ForecastScore:
         from inlaylab.services.forecasts import replayed_score
 
         return replayed_score(self.shop, progress=progress, stop=stop)
@@ -247,7 +259,7 @@ class StartHere:
         state.next.observe(controls.guarded(self.line, lambda _: self._show_next()), "result")
         self.show()
 
-    def _lay_out(self) -> Any:
+    def _lay_out(self) -> ipywidgets.VBox:
         return controls.panel(
             self.section_title,
             self.section,
@@ -262,7 +274,7 @@ class StartHere:
             self.with_cuts,
         )
 
-    def _lay_out_rest(self) -> Any:
+    def _lay_out_rest(self) -> ipywidgets.VBox:
         """Stack what says nothing before the first cut."""
         return ipywidgets.VBox(
             [
@@ -329,7 +341,7 @@ class StartHere:
                 self.others.say("")
             return
         self._drawn = True
-        self._show_wear()
+        self._show_wear(state.fit.fit)
         insert = state.shop.pair(state.shop.cuts[-1].pair).insert
         self.filling.show(fill_share(fill_curve(state.fit.fit, state.shop, insert), unit=unit))
         self.known.show(known(KnownShop.of(state.fit.fit.summary(), state.shop), unit=unit))
@@ -348,22 +360,24 @@ class StartHere:
         else:
             self.forecasts.say("")
 
-    def _show_wear(self) -> None:
+    def _show_wear(self, fit: Fit) -> None:
         from inlaylab.figures.drift import drift as draw
         from inlaylab.fitting.review.wear import drift
 
-        worn = drift(self.state.fit.fit, self.state.shop)
+        worn = drift(fit, self.state.shop)
         self.wear_words.say("\n".join(f"{bit.bit}: {bit.words}" for bit in worn.bits))
         self.wear.show(draw(worn, unit=self.state.unit))
 
     def _show_taught(self) -> None:
         from inlaylab.figures.taught import taught
 
+        found = self.state.taught.result
         controls.set_stale(self.taught, False)
-        self.taught.show(taught(self.state.taught.result, unit=self.state.unit))
+        if found is not None:
+            self.taught.show(taught(found, unit=self.state.unit))
 
     def _show_answers(self) -> None:
-        rows = self.state.answers.result
+        rows = self.state.answers.result or []
         controls.set_stale(self.answers, False)
         caption = words.ANSWERS_TABLE
         self.answers.show_html(controls.table(rows, caption=caption), text=count(len(rows), "answer"))
@@ -371,9 +385,11 @@ class StartHere:
     def _show_next(self) -> None:
         found, unit = self.state.next.result, self.state.unit
         controls.set_stale(self.next, False)
+        if found is None:
+            return
         lines = [why(found, unit)]
-        if found.measure == "cut" and not found.enough:
-            depths = (found.start_depth, found.pocket_depth, found.relief_depth)
-            lines.append(words.depths_line(*depths, unit, coupon=found.coupon or ""))
+        start, pocket, relief = found.start_depth, found.pocket_depth, found.relief_depth
+        if start is not None and pocket is not None and relief is not None and not found.enough:
+            lines.append(words.depths_line(start, pocket, relief, unit, coupon=found.coupon or ""))
         body = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
         self.next.show_html(f'<div class="inlaylab-answer">{body}</div>', text="\n".join(lines))

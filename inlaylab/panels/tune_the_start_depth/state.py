@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import traitlets
 
@@ -14,13 +14,20 @@ from inlaylab.errors import InputError
 from inlaylab.findings.comparable_cuts import band_with_readings
 from inlaylab.fitting.predict.likely_question import USUAL_CHANCE, coupon_strokes, usual_question
 from inlaylab.panels.shared.drafts import Draft
-from inlaylab.panels.shared.entries import ChoiceEntry, Form, NumberEntry
+from inlaylab.panels.shared.entries import ChoiceEntry, Form, Held, NumberEntry
 from inlaylab.panels.shared.fit_box import FitState
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.services.desk import reader_unit
-from inlaylab.services.what_moved import what_moved
+from inlaylab.services.what_moved import Moved, what_moved
 from inlaylab.wording.panels import tune_the_start_depth as words
 from inlaylab.wording.panels.log_and_fit import no_answers_yet
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.figures.glue_line import GlueBand
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.predict.question import Question
 
 #: Strokes that are typed instead of taken from a coupon.
 TYPED = words.TYPED
@@ -55,19 +62,19 @@ class TuneState(traitlets.HasTraits):
     """
 
     unit = traitlets.Unicode("mm")
-    advice = traitlets.Any(None, allow_none=True)
-    earlier = traitlets.Any(None, allow_none=True)
-    band = traitlets.Any(None, allow_none=True)
+    advice: Held[Advice | None] = Held()
+    earlier: Held[Advice | None] = Held()
+    band: Held[GlueBand | None] = Held()
     near = traitlets.Unicode()
     suspects = traitlets.Tuple()
     asked = traitlets.Bool(False)
-    moved = traitlets.Any(None, allow_none=True)
+    moved: Held[Moved | None] = Held()
 
     def __init__(self, log: str | Path):
         super().__init__()
         self.path = Path(log)
         self.fit = FitState(self.path)
-        self._settled: tuple[Any, Any, Any] | None = None
+        self._settled: tuple[Advice, Fit, Shop] | None = None
         self.form = _question_form()
         self.draft = Draft(self.path, "tune_the_start_depth", entries=lambda: self.form.entries, state=self)
         self._list()
@@ -79,11 +86,11 @@ class TuneState(traitlets.HasTraits):
         self.fit.observe(self._fit_changed, ["fit", "shop"])
 
     @property
-    def shop(self) -> Any:
+    def shop(self) -> Shop:
         """The records of the log."""
         return self.fit.shop
 
-    def question(self) -> Any:
+    def question(self) -> Question:
         """
         Give the question as it is typed.
 
@@ -158,7 +165,7 @@ class TuneState(traitlets.HasTraits):
         self.band, self.near = band_with_readings(fit, self.shop, advice, suspects=self.suspects)
         self.advice, self.asked = advice, True
 
-    def _compare(self, advice: Any, fit: Any) -> None:
+    def _compare(self, advice: Advice, fit: Fit) -> None:
         """Put the answer beside that to the same question before the log changed."""
         self.earlier = self.moved = None
         if self._settled is not None and self._settled[0].question == advice.question:
@@ -197,10 +204,10 @@ class TuneState(traitlets.HasTraits):
         form["pocket_depth"].set_mm(usual.pocket_depth)
         form["relief_depth"].set_mm(usual.relief_depth)
 
-    def _changed(self, change: Any) -> None:
+    def _changed(self, change: traitlets.Bunch) -> None:
         self.asked = False
 
-    def _fit_changed(self, change: Any) -> None:
+    def _fit_changed(self, change: traitlets.Bunch) -> None:
         if change["name"] == "shop":
             self._list()
             if self.form["bit"].value is None and self.form["pair"].value is None:
@@ -209,7 +216,7 @@ class TuneState(traitlets.HasTraits):
         self.asked = False
 
     @traitlets.observe("unit")
-    def _unit_changed(self, change: Any) -> None:
+    def _unit_changed(self, change: traitlets.Bunch) -> None:
         asked = self.asked
         change_unit(self.form.entries.values(), self.unit)
         self.asked = asked

@@ -10,6 +10,7 @@ import traitlets
 from inlaylab import units
 from inlaylab.figures.section import section
 from inlaylab.panels.shared.controls import MessageLine, PictureBox, guarded
+from inlaylab.panels.shared.entries import Held
 from inlaylab.services.by_hand.section import Section
 from inlaylab.wording.panels import tune_the_start_depth as words
 
@@ -67,7 +68,7 @@ class ExplorerState(traitlets.HasTraits):
     crest_loss = traitlets.Float(0.0)
     stroke_widths = traitlets.Tuple((1.2, 6.0))
     land_width = traitlets.Float(3.0)
-    result = traitlets.Any()
+    result: Held[Section] = Held()
 
     _settings = (
         "start_depth",
@@ -86,7 +87,7 @@ class ExplorerState(traitlets.HasTraits):
         return self._seat()
 
     @traitlets.observe(*_settings, "wall_allowance", "stroke_widths", "land_width")
-    def _turned(self, change: Any) -> None:
+    def _turned(self, change: traitlets.Bunch) -> None:
         self.result = self._seat()
 
     def take(self, **values: Any) -> None:
@@ -181,7 +182,7 @@ class Explorer(ipywidgets.VBox):
         if not self._following:
             setattr(self.state, name, value * units.UNITS[self.unit])
 
-    def _follow(self, change: Any = None) -> None:
+    def _follow(self, change: traitlets.Bunch | None = None) -> None:
         self._following = True
         try:
             for name, slider in self.sliders.items():

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import ipywidgets
+import traitlets
 
 from inlaylab.fitting.predict.likely_question import middle_values
 from inlaylab.handbook.cautions import MACHINE
@@ -118,7 +119,7 @@ class TuneTheStartDepth:
         self._show_answer()
         self._set_explorer()
 
-    def _fitted(self, change: Any = None) -> None:
+    def _fitted(self, change: traitlets.Bunch | None = None) -> None:
         if self.state.fit.fit is not None and self.state.form.whole:
             self._ask()
         else:
@@ -151,6 +152,8 @@ class TuneTheStartDepth:
         from inlaylab.figures.worst_line import worst_line
 
         advice = state.advice
+        if advice is None or state.band is None:
+            return
         first, more = first_lines(advice, unit), more_lines(advice, unit)
         if state.moved is not None:
             first.insert(1, moved_line(state.moved, unit))

@@ -6,20 +6,22 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from inlaylab.artwork.axis.thin_strokes import step_chance
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from inlaylab.fitting.fit import Fit
 
-__all__ = ["fill_chance", "fill_limit", "step_chance"]
+__all__ = ["Chance", "fill_chance", "fill_limit", "step_chance"]
+
+#: Takes finished full widths [mm] and gives the chance that each fills.
+Chance = Callable[[NDArray[np.float64]], NDArray[np.float64]]
 
 _WIDEST = 4.0  # [mm] finished width up to which chances are worked out; beyond it the last one holds
 
 
-def fill_chance(fit: Fit, insert: str) -> Callable[[NDArray[np.float64]], NDArray[np.float64]] | None:
+def fill_chance(fit: Fit, insert: str) -> Chance | None:
     """
     Give the fitted chance of filling, half of it along and half across the grain.
 
@@ -51,7 +53,7 @@ def fill_chance(fit: Fit, insert: str) -> Callable[[NDArray[np.float64]], NDArra
     return lambda width: np.interp(width, widths, mean)
 
 
-def fill_limit(chance: Callable[[NDArray[np.float64]], NDArray[np.float64]], *, sure: float = 0.9) -> float:
+def fill_limit(chance: Chance, *, sure: float = 0.9) -> float:
     """
     Find the finished width from which on a stroke fills with a stated chance.
 

@@ -5,14 +5,22 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from inlaylab.errors import InputError
 from inlaylab.services.planning.plan_settings import Settings
 from inlaylab.services.planning.stroke_map import StrokeMap
 
 if TYPE_CHECKING:
+    from inlaylab.artwork.axis.grain import Grain
+    from inlaylab.artwork.axis.medial_axis import Axis
+    from inlaylab.artwork.axis.thin_strokes import ThinStrokes, WidthShares
+    from inlaylab.artwork.cutting.measures import Measures
     from inlaylab.artwork.cutting.virtual_cut import VirtualCut
+    from inlaylab.artwork.polygons import Artwork
+    from inlaylab.bench.coupons import Stroke
+    from inlaylab.models.seating import Seat
+    from inlaylab.services.planning.filling import Chance
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,14 +42,14 @@ class Drawing:
         Which stroke lies where.
     """
 
-    artwork: Any
-    axis: Any
-    strokes: tuple[Any, ...]
-    shares: Any
+    artwork: Artwork
+    axis: Axis
+    strokes: tuple[Stroke, ...]
+    shares: WidthShares
     where: StrokeMap
 
     @classmethod
-    def of(cls, artwork: Any) -> Drawing:
+    def of(cls, artwork: Artwork) -> Drawing:
         """Work out what an artwork needs once."""
         from inlaylab.artwork.axis.medial_axis import medial_axis
         from inlaylab.artwork.axis.strokes import strokes
@@ -100,7 +108,7 @@ class AtOnce:
         The same with every stroke 0.1 mm thicker.
     """
 
-    seat: Any
+    seat: Seat
     thinnest: float
     widest: float
     worst_glue_line: float
@@ -113,7 +121,7 @@ THICKER = 0.1
 """How much thicker strokes are tried to bring an artwork to fill. Our choice: too little to see in a drawing. [mm]"""
 
 
-def at_once(drawing: Drawing, settings: Settings, chance: Callable[[Any], Any]) -> AtOnce:
+def at_once(drawing: Drawing, settings: Settings, chance: Chance) -> AtOnce:
     """
     Ask the closed form about an artwork.
 
@@ -189,10 +197,10 @@ class Worked:
 
     settings: Settings
     drawing: Drawing
-    cut: Any
-    thin: Any
-    grain: Any
-    measures: Any
+    cut: VirtualCut
+    thin: ThinStrokes
+    grain: Grain
+    measures: Measures
 
     @property
     def path_slope(self) -> float:

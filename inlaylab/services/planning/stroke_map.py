@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
 
     from inlaylab.artwork.axis.medial_axis import Axis
     from inlaylab.artwork.polygons import Artwork
+    from inlaylab.services.planning.filling import Chance
 
 PIXELS = 700
 """Pixels along the longer side of the map."""
@@ -106,9 +106,7 @@ class StrokeMap:
         )
         return np.where(self._finished(settings) > 0, lines, np.nan)
 
-    def fill_chances(
-        self, settings: Settings, chance: Callable[[NDArray[np.float64]], NDArray[np.float64]]
-    ) -> NDArray[np.float64]:
+    def fill_chances(self, settings: Settings, chance: Chance) -> NDArray[np.float64]:
         """
         Tell the chance that each patch fills.
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from inlaylab.fitting.advice.made_of import MadeOf
     from inlaylab.fitting.advice.settings import Setting
     from inlaylab.fitting.advice.start_depth import Advice
-    from inlaylab.services.by_hand.turned_by_hand import Bend
+    from inlaylab.services.by_hand.turned_by_hand import Bend, Chance
 
 START_DEPTH, WORST = "start depth", "worst glue line, per side"
 EXPECTED_WORST = "expected worst glue line, per side"
@@ -50,7 +50,7 @@ def bend_alt(result: Bend, unit: str) -> str:
     return f"Worst glue line of one cut against start depth. {bend_line(result, unit)}"
 
 
-def worst_line_alt(result: Advice, unit: str) -> str:
+def worst_line_alt(result: Advice | Chance, unit: str) -> str:
     """Say what the picture of the worst line against start depth shows."""
     worst, first, last = result.worst_glue_line, result.curve[0], result.curve[-1]
     said = [

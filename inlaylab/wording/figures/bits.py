@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Sized
 
 from inlaylab.wording.lengths import count, fine, length
 
@@ -56,7 +56,7 @@ def grooves_alt(
     return f"{said} One more groove {length(further[0], unit)} deep would leave ± {further[1]:.2f}°."
 
 
-def wear_alt(values: Sequence[float], what: str, *, due_at: float, unsure: float) -> str:
+def wear_alt(values: Sized, what: str, *, due_at: float, unsure: float) -> str:
     """Say what the picture of a bit's wear shows, and at how many metres it is due [m]."""
     due = (
         f"The line reaches the limit at {due_at:.0f} m, give or take {unsure:.0f} m."
