@@ -20,11 +20,14 @@ at most 0.0071; their mean of 0.209 is one shop's whose strokes hardly reach the
 
 import argparse
 import json
+import sys
 from collections import defaultdict
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "reference"))
 import simulated_shop
 from wider_models import asked, with_rows
 

@@ -20,6 +20,7 @@ from inlaylab.fitting.model.observations import Observations
 from inlaylab.fitting.model.priors import KIT, Beliefs
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
 from inlaylab.fitting.sampling.diagnostics import ESS_GOOD, R_HAT_GOOD, Diagnostics
+from inlaylab.fitting.sampling.jumps import APART, Jumps
 from inlaylab.fitting.sampling.start import begin
 
 EARLY = 100
@@ -112,7 +113,11 @@ def sample(
     start = begin(packed, layout, beliefs, chains=recipe.chains, rng=np.random.default_rng([seed, 1]))
     chains = Chains(packed, start, layout=layout, recipe=recipe, seed=seed)
     tune(chains, clock)
-    return keep(chains, clock, judge=judge, preview=preview)
+
+    def jumps(draws: np.ndarray) -> Jumps:
+        return Jumps(packed, layout=layout, archive=draws, rng=np.random.default_rng([seed, 4]))
+
+    return keep(chains, clock, judge=judge, preview=preview, jumps=jumps)
 
 
 def tune(chains: Chains, clock: "Clock") -> None:
@@ -133,11 +138,19 @@ def keep(
     judge: Callable[[np.ndarray], Diagnostics] | None = None,
     preview: Callable[[np.ndarray], None] | None = None,
     content: tuple[float, float] = (R_HAT_GOOD, ESS_GOOD),
+    jumps: Callable[[np.ndarray], Jumps] | None = None,
 ) -> Run:
-    """Let tuned chains run, and keep their draws, until the judge's figures are as wanted; see `sample`."""
+    """
+    Let tuned chains run, and keep their draws, until the judge's figures are as wanted; see `sample`.
+
+    Where the chains are found not to agree at all, they begin anew with jumps that are made of where they have been.
+    """
     kept: list[np.ndarray] = []
     divergences, steps, judged, early = 0, 0, None, -(-EARLY // chains.count)
+    jumping: Jumps | None = None
     while clock.done < clock.total:
+        if jumping is not None:
+            jumping.leap(chains.place)
         kept.append(chains.advance())
         chains.clouds.clear()
         divergences += chains.divergences
@@ -151,7 +164,12 @@ def keep(
             judged = replace(judge(kept[0]), divergences=divergences)
             good = judged.worst_r_hat <= content[0] and judged.smallest_ess >= content[1]
             steps_kept = kept[0].shape[1]
-            if not good and steps_kept < chains.recipe.longest:
+            if good or steps_kept >= chains.recipe.longest:
+                break
+            if judged.worst_r_hat > APART and jumps is not None:
+                jumping, jumps, kept, divergences = jumps(kept[0]), None, [], 0
+                clock.total += chains.recipe.kept
+            else:
                 clock.total += STRETCH * max(5, steps_kept // (4 * STRETCH))  # longer each time: judging is not free
     return Run(
         draws=kept[0] if len(kept) == 1 else np.concatenate(kept, axis=1),
