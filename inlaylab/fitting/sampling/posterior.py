@@ -11,12 +11,11 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from importlib import import_module
 from threading import Thread
-from typing import Any
 
 import numpy as np
 
 from inlaylab.errors import Stopped
-from inlaylab.fitting.kernel.packing import pack
+from inlaylab.fitting.kernel.packing import Scale, pack
 from inlaylab.fitting.model.observations import Observations
 from inlaylab.fitting.model.priors import KIT, Beliefs
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
@@ -62,7 +61,7 @@ class Run:
     divergences: int
     steps: int
     seconds: float
-    scale: Any
+    scale: Scale
     step_size: float
     judged: Diagnostics | None
 
