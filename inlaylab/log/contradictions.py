@@ -29,6 +29,10 @@ STAND_OFF_MM = 0.3
 """Two ways to the stand-off should agree within this; our choice, four times what four gauge readings scatter. [mm]"""
 
 
+SAME_LINE_MM = 0.005
+"""Glue lines closer than this are one: 2 thou is called 0.05 mm; our choice, a tenth of what a loupe tells. [mm]"""
+
+
 def contradictions(shop: Shop, *, today: datetime.date, unit: str | None = None) -> Iterator[Said]:
     """
     Find what cannot be as it stands.
@@ -133,7 +137,7 @@ def _outcome(shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterat
     widest = max(lines, key=lambda r: r.value or 0.0)
     limits = {"tight": shop.habits.tight_below, "hairline": shop.habits.hairline_below}
     limit = limits.get(cut.outcome)
-    if limit is not None and (widest.value or 0.0) > limit:
+    if limit is not None and (widest.value or 0.0) > limit + SAME_LINE_MM:
         what = f"its outcome is {cut.outcome} (up to {say(limit, unit)}), but the glue line is {_result(widest, unit)}"
         yield f"cut {cut.cut}, station {widest.station}", what
     least = max((r.value if r.value is not None else r.limit or 0.0) for r in lines)

@@ -85,10 +85,15 @@ def test_a_refusal_loses_nothing_and_holds_the_save(panel, sample_log):
     whole(panel)
     panel.grid.rows[0].box.value = "c"
     panel.grid.rows[1].box.value = "oak"
-    assert panel.save.save.disabled and "readings at the stations" in panel.save.needs.text
+    assert "readings at the stations" in panel.save.needs.text
+    panel.save.save.click()
+    assert "Please fix" in panel.save.line.text and len(panel.state.shop.cuts) == 26
     panel.grid.rows[1].box.value = "0.1"
+    assert not panel.save.line.text
     panel.save.save.click()
     assert len(stored(sample_log)[1]) == 2
+    panel.save.save.click()
+    assert "Saved" in panel.save.line.text and "Nothing has been typed since" in panel.save.line.text
 
 
 def test_correct_then_undo(panel, sample_log):

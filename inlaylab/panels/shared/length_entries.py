@@ -17,6 +17,8 @@ from inlaylab.wording.panels import shared as words
 
 #: Inches are filled in as a fraction where they are a whole number of these, as a rule is marked.
 _MARKS = 64
+BOARD = 100.0
+"""From here on a length is one of a board or a feed, and said with fewer digits; our choice. [mm]"""
 
 
 class LengthEntry(Entry):
@@ -133,7 +135,8 @@ class LengthEntry(Entry):
         return "mm" if self.unit != "mm" else "in"
 
     def _both(self, length: float) -> str:
-        return f"{units.format_length(length, self.unit)} ({units.format_length(length, self._other)})"
+        style = "rough" if length >= BOARD else "decimal"
+        return f"{units.format_length(length, self.unit, style)} ({units.format_length(length, self._other, style)})"
 
 
 class LengthsEntry(LengthEntry):

@@ -122,7 +122,7 @@ def first_steps(*, bits: int, coupons: int) -> list[str]:
         "2. Notebook 2: draw a coupon for it, and add the coupon to the log."
         if not coupons
         else "2. Your coupon is in the log: cut it, glue it, level it.",
-        "3. Notebook 3: write down what you cut and what you saw. Bit, woods, start depth and outcome are enough.",
+        "3. Notebook 3: write down what you cut and what you saw. Bit, woods, depths and outcome are enough.",
         "4. Notebook 4: the start depth to use, and what to cut next.",
     ]
 
