@@ -1,10 +1,9 @@
 """What a command is, what it answers, and the kinds of argument that several commands share."""
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from inlaylab.errors import InlaylabError, shown
 from inlaylab.units import UNITS, parse_angle, parse_length
@@ -15,7 +14,7 @@ from inlaylab.wording.commands import command as words
 class Answer:
     """What a command answers: a record for programs (lengths in mm) and a text for people."""
 
-    record: dict[str, Any]
+    record: Mapping[str, object]
     text: str
 
 

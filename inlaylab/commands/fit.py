@@ -1,15 +1,21 @@
 """``fit`` and ``predict``: what the log teaches, and what cuts that were not made yet will show."""
 
+from __future__ import annotations
+
 import argparse
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit, whole_number
 from inlaylab.errors import InputError
 from inlaylab.services.open_log import Progress, last_fit, open_fitted, open_shop
 from inlaylab.wording.commands import fit as words
 from inlaylab.wording.panels.log_and_fit import how_it_was_made
+
+if TYPE_CHECKING:
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.model.beliefs import Beliefs
 
 MOST_SEED = 2**31 - 1
 
@@ -59,7 +65,7 @@ def _fit(arguments: argparse.Namespace) -> Answer:
     return Answer(record=fit.summary(), text=_told(fit, unit, opening))
 
 
-def _beliefs(given: str | None, last: Any | None) -> Any:
+def _beliefs(given: str | None, last: Fit | None) -> Beliefs:
     """Give the starting beliefs that were asked for: a file's, the kit's, or those of the last fit."""
     from inlaylab.fitting.model.beliefs import KIT, Beliefs
 
@@ -68,13 +74,13 @@ def _beliefs(given: str | None, last: Any | None) -> Any:
     return KIT if given == "kit" else Beliefs.read(given)
 
 
-def _still_good(fit: Any | None, fingerprint: str, seed: int | None) -> bool:
+def _still_good(fit: Fit | None, fingerprint: str, seed: int | None) -> bool:
     if fit is None or not fit.converged or fit.fingerprint != fingerprint:
         return False
     return seed is None or (seed == fit.seed and not fit.updates)
 
 
-def _told(fit: Any, unit: str, opening: str) -> str:
+def _told(fit: Fit, unit: str, opening: str) -> str:
     return "\n".join(words.fit_lines(fit, unit, opening=opening))
 
 

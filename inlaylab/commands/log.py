@@ -1,12 +1,18 @@
 """``import``, ``export`` and ``check``: tables into a log, a log into tables, and whether it is sound."""
 
+from __future__ import annotations
+
 import argparse
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.commands.command import Answer, Command, add_log, add_unit
 from inlaylab.services.open_log import last_fit
 from inlaylab.wording.commands import log as words
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.review.suspects import Suspect
 
 
 def _add_import(parser: argparse.ArgumentParser) -> None:
@@ -93,7 +99,7 @@ def _check(arguments: argparse.Namespace) -> Answer:
     return Answer(record=record, text="\n".join(lines))
 
 
-def _suspects(path: Path, shop: Any) -> tuple[Any, ...] | None:
+def _suspects(path: Path, shop: Shop) -> tuple[Suspect, ...] | None:
     """Name the readings that the fit believes are mistakes; None where the log as it is now has no settled fit."""
     fit = last_fit(path)
     if fit is None or fit.fingerprint != shop.fingerprint() or not fit.converged:

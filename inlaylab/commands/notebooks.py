@@ -8,7 +8,6 @@ import threading
 import time
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
 
 from inlaylab import share
 from inlaylab.commands.command import Answer, Command, whole_number
@@ -96,7 +95,7 @@ def _open_when_there(port: int, token: str) -> None:
         time.sleep(0.25)
 
 
-def page_settings(*, token: str, port: int, shared: bool = False) -> dict[str, Any]:
+def page_settings(*, token: str, port: int, shared: bool = False) -> dict[str, object]:
     """
     Give what Voilà is told: whom it listens to, and the kit's own template, which asks for nothing outside.
 

@@ -1,8 +1,10 @@
 """The question that ``advise`` and ``next-cut`` put to a fit: which bit, pair and artwork, how tight, how sure."""
 
+from __future__ import annotations
+
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from inlaylab.commands.command import add_log, add_unit, angle, chance, length, size, size_or_zero
 from inlaylab.errors import InputError
@@ -10,6 +12,8 @@ from inlaylab.wording.commands import question as words
 
 if TYPE_CHECKING:
     from inlaylab.bench.coupons import Stroke
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.predict.question import Question
 
 MOST_STROKES = 3000
 """Strokes of one question: more would take half a minute and more."""
@@ -55,7 +59,7 @@ def add_question(parser: argparse.ArgumentParser, *, needed: bool) -> None:
     parser.add_argument("--coupon", metavar="C", help=words.OPTIONS["--coupon"])
 
 
-def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
+def asked(arguments: argparse.Namespace, shop: Shop) -> Question | None:
     """
     Turn the arguments into a question where one was asked.
 
@@ -88,7 +92,7 @@ def asked(arguments: argparse.Namespace, shop: Any) -> Any | None:
     return ask(arguments, shop)
 
 
-def ask(arguments: argparse.Namespace, shop: Any) -> Any:
+def ask(arguments: argparse.Namespace, shop: Shop) -> Question:
     """
     Turn the arguments into a question to the fit.
 
@@ -129,7 +133,7 @@ def ask(arguments: argparse.Namespace, shop: Any) -> Any:
     )
 
 
-def _strokes(arguments: argparse.Namespace) -> "tuple[Stroke, ...]":
+def _strokes(arguments: argparse.Namespace) -> tuple[Stroke, ...]:
     """Strokes of the artwork, from a table or a drawing."""
     if arguments.strokes:
         from inlaylab.log.tables.strokes import read_strokes

@@ -15,7 +15,8 @@ from inlaylab.services.open_log import Progress, open_fitted
 from inlaylab.wording.commands import share as words
 
 if TYPE_CHECKING:
-    from inlaylab.log.merging.join import Conflict
+    from inlaylab.log.merging.join import Conflict, Joined
+    from inlaylab.log.records import Record
 
 WIDEST = 40
 """Characters of a cell that are shown."""
@@ -116,7 +117,7 @@ def _side_by_side(conflict: Conflict, unit: str) -> list[str]:
     return [f"{conflict.name}:", *(f"  {line.rstrip()}" for line in lines)]
 
 
-def _into_new(arguments: argparse.Namespace, how: dict[str, Any]) -> Any:
+def _into_new(arguments: argparse.Namespace, how: dict[str, Any]) -> Joined | None:
     from inlaylab.log.merging.join import join
     from inlaylab.log.merging.new_log import new_log
 
@@ -144,7 +145,7 @@ def _unit(path: Path) -> str:
         return log.shop().habits.unit
 
 
-def _record(joined: Any) -> dict[str, Any]:
+def _record(joined: Joined) -> dict[str, object]:
     return {
         "added": dict(joined.added),
         "corrected": dict(joined.corrected),
@@ -157,7 +158,7 @@ def _record(joined: Any) -> dict[str, Any]:
     }
 
 
-def _plain(record: Any) -> dict[str, Any] | None:
+def _plain(record: Record | None) -> dict[str, object] | None:
     return None if record is None else dataclasses.asdict(record)
 
 

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.figures.glue_line import GlueBand, GlueReading
 from inlaylab.wording.findings.page import comparable
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from inlaylab.bench.cuts import Cut
+    from inlaylab.bench.readings import Reading
+    from inlaylab.bench.shop import Shop
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.fit import Fit
+    from inlaylab.fitting.predict.question import Question
+    from inlaylab.fitting.review.suspects import Suspect
 
 #: Cuts whose floor gap differs by less than this can be compared: our choice, less than makers
 #: usually change it by from one cut to the next (common practice, no source). [mm]
 NEAR = 0.1
 
 
-def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) -> tuple[GlueBand, str]:
+def band_with_readings(
+    fit: Fit, shop: Shop, advice: Advice, *, suspects: Iterable[Suspect] = ()
+) -> tuple[GlueBand, str]:
     """
     Give the band at the start depth to go by and which readings stand on it.
 
@@ -45,7 +58,7 @@ def band_with_readings(fit: Any, shop: Any, advice: Any, *, suspects: Any = ()) 
     return GlueBand(**vars(band), readings=readings, within=question.within), near
 
 
-def _comparable(shop: Any, question: Any, gap: float) -> list[Any]:
+def _comparable(shop: Shop, question: Question, gap: float) -> list[Cut]:
     """Cuts with this bit whose floor gap is close; this pair's alone where it has any."""
     close = [
         cut
@@ -55,15 +68,15 @@ def _comparable(shop: Any, question: Any, gap: float) -> list[Any]:
     return [cut for cut in close if cut.pair == question.pair] or close
 
 
-def _is_line(reading: Any) -> bool:
-    return bool(reading.kind == "glue_line")
+def _is_line(reading: Reading) -> bool:
+    return reading.kind == "glue_line"
 
 
-def _as_point(shop: Any, cut: Any, reading: Any, doubted: set[tuple[str, str, str]]) -> GlueReading:
+def _as_point(shop: Shop, cut: Cut, reading: Reading, doubted: set[tuple[str, str, str | None]]) -> GlueReading:
     closed = reading.state == "closed"
     return GlueReading(
         stroke_width=shop.coupon(cut.coupon).station(reading.station).stroke_width,
-        value=reading.limit if closed else reading.value,
+        value=(reading.limit if closed else reading.value) or 0.0,
         closed=closed,
         suspect=(cut.cut, "glue_line", reading.station) in doubted,
         name=f"{cut.cut} {reading.station}",

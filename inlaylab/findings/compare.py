@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inlaylab.errors import FitMissing
 from inlaylab.wording.lengths import angle_spread, spread
+
+if TYPE_CHECKING:
+    from inlaylab.bench.shop import Shop
 
 
 def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[str, str]]:
@@ -48,7 +51,7 @@ def compare_rows(logs: dict[str, str | Path], *, unit: str = "mm") -> list[dict[
     return rows
 
 
-def _known(path: Path) -> tuple[Any, dict[str, Any]]:
+def _known(path: Path) -> tuple[Shop, dict[str, Any]]:
     from inlaylab.fitting import stored_fit
     from inlaylab.log.store import Log
 

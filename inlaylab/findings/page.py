@@ -275,7 +275,7 @@ class Page:
 
     @property
     def versions(self) -> dict[str, str]:
-        """Of everything that made the fit and the page."""
+        """Versions of the programs that made the fit and the page, by name."""
         return {**self.fit.versions, "Python": platform.python_version()}
 
     def cautions(self) -> Part:

@@ -76,15 +76,16 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
     """
     began, watch = time.perf_counter(), watch or Watch()
 
+    clock = Clock(total=RECIPE.tuning + RECIPE.kept, progress=watch.progress, stop=watch.stop)
+
     def full(why: WhyFull) -> Fit:
         found = fit_shop(
-            shop, seed=seed, beliefs=fit.beliefs, fingerprint=fingerprint, progress=watch.progress, stop=watch.stop
+            shop, seed=seed, beliefs=fit.beliefs, fingerprint=fingerprint, progress=clock.rest(), stop=watch.stop
         )
         return replace(found, why_full=why, seconds=time.perf_counter() - began)
 
     if fit.carried is None or not fit.converged:
         return full("no good fit before")
-    clock = Clock(total=RECIPE.tuning + RECIPE.kept, progress=watch.progress, stop=watch.stop)
     clock.ask()
     make_ready(clock)
     seen = observe(shop)
@@ -119,6 +120,7 @@ def update(fit: Fit, shop: Shop, *, seed: int = 1, fingerprint: str = "", watch:
     found = made(run.draws, run.judged)
     if found.worst_r_hat > R_HAT_GATE or found.smallest_ess < ESS_GATE or not found.converged:
         return full("did not settle")
+    clock.say(1.0, 0.0, "sampling")
     carried = Carried(packed=new.packed, step_size=run.step_size)
     return replace(found, carried=carried, updates=fit.updates + 1, why_full="")
 

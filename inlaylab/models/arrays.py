@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 Floats: TypeAlias = float | NDArray[np.float64]
 
 
-def namespace(*arrays: Any) -> Any:
+def namespace(*arrays: object) -> Any:
     """
     Library that fits the given arrays: ``jax.numpy`` if any is JAX's, else ``numpy``.
 
@@ -30,7 +30,7 @@ def namespace(*arrays: Any) -> Any:
     return np
 
 
-def as_arrays(*values: Any) -> tuple[Any, list[Any]]:
+def as_arrays(*values: object) -> tuple[Any, list[Any]]:
     """
     Library in use, and every value as a floating-point array of that library.
 
@@ -56,7 +56,7 @@ def as_arrays(*values: Any) -> tuple[Any, list[Any]]:
     return xp, [xp.asarray(value, dtype=float) for value in values]
 
 
-def plain(value: Any) -> Floats:
+def plain(value: object) -> Floats:
     """
     Give a number instead of an array without dimensions; leave all else as it is.
 

@@ -6,7 +6,6 @@ contacts themselves live in ``contacts``.
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -79,7 +78,7 @@ def seat(
 
     Notes
     -----
-    Of contacts that are equal to 1e-9 mm the first stroke's is named, and there
+    Where contacts are equal to 1e-9 mm the first stroke's is named, and there
     the one that stands first in `CONTACTS`.
 
     Examples
@@ -127,7 +126,7 @@ def _walls(level: Floats, **section: Floats) -> dict[str, Floats]:
 
 
 def _levels(
-    start_depth: Floats, host_zero: Floats, insert_zero: Floats, section: dict[str, Any]
+    start_depth: Floats, host_zero: Floats, insert_zero: Floats, section: dict[str, Floats]
 ) -> tuple[Floats, Floats]:
     """Levels of wall, tip and land on a new last axis, and which of `CONTACTS` each is."""
     found = section_levels(**section)

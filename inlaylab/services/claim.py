@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import time
 from pathlib import Path
-from typing import Any
 
 from inlaylab.services.desk import desk_of, read_note, remove_note, write_note
 from inlaylab.services.jobs import Stage
@@ -34,7 +33,7 @@ class Claim:
         desk = desk_of(log)
         self.file, self.held_file = desk / "updating.json", desk / "held.json"
         self._mine = False
-        self._last: dict[str, Any] = {}
+        self._last: dict[str, object] = {}
 
     def take(self, fingerprint: str) -> bool:
         """Claim the work; tell whether nobody else has it."""

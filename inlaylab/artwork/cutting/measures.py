@@ -187,7 +187,7 @@ def _beside(axis: Axis, bounds: tuple[float, float, float, float]) -> Axis:
 
 
 def _patches(axis: Axis) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Of each side of each piece: straight outline length, turn around a corner, and half-widths at ends and middle."""
+    """Give straight outline length, turn around a corner, and half-widths at ends and middle, by side of each piece."""
     feet = axis.feet
     along = np.where(axis.corner, 0.0, np.hypot(*np.moveaxis(feet[:, :, 1] - feet[:, :, 0], -1, 0)))
     first, second = np.moveaxis(axis.ends[:, None] - feet, 2, 0)

@@ -11,11 +11,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
+    from shapely import STRtree
+
     from inlaylab.artwork.cutting.path import Path
 
 _CELLS = (
@@ -138,7 +140,7 @@ class Sweep:
         return found > 0
 
     @cached_property
-    def tree(self) -> Any:
+    def tree(self) -> STRtree:
         """Spatial index of the runs (shapely)."""
         import shapely
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -136,7 +136,7 @@ class VirtualCut:
         removed = self.depths.plug(self.boards.plug.at(points))
         return pocket, self.depths.start_depth - removed - self.stand_off
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """
         Give the answer as plain numbers.
 

@@ -14,6 +14,9 @@ from inlaylab.artwork.sheets.drawings import NOT_TO_BE_CUT
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
+    from ezdxf.document import Drawing
+    from ezdxf.entities import DXFEntity
+    from ezdxf.layouts import BaseLayout, BlockLayout
     from shapely.geometry.base import BaseGeometry
 
 UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
@@ -77,7 +80,7 @@ def read_dxf(content: bytes, *, tolerance: float, unit: str | None = None) -> tu
     return shape, mended + notes
 
 
-def _opened(content: bytes) -> Any:
+def _opened(content: bytes) -> Drawing:
     from ezdxf import DXFError, recover
 
     if content[:4] == b"AC10" or content[:22] == b"AutoCAD Binary DXF\r\n\x1a\x00":
@@ -91,7 +94,7 @@ def _opened(content: bytes) -> Any:
     return document
 
 
-def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
+def _scale(document: Drawing, unit: str | None) -> tuple[float, list[str]]:
     from ezdxf import units
 
     if unit is not None and unit not in UNITS:
@@ -119,7 +122,7 @@ def _whole_number(stated: Any) -> int:
         raise DrawingError("the DXF's unit is not a whole number", value=str(stated)) from fault
 
 
-def _entities(document: Any, told: Counter[str]) -> list[Any]:
+def _entities(document: Drawing, told: Counter[str]) -> list[DXFEntity]:
     """List what is drawn in the model space, with blocks written out."""
     from ezdxf.disassemble import recursive_decompose
 
@@ -142,7 +145,7 @@ def _entities(document: Any, told: Counter[str]) -> list[Any]:
     return found
 
 
-def _size(document: Any, layout: Any, known: dict[str, int], above: tuple[str, ...]) -> int:
+def _size(document: Drawing, layout: BaseLayout | BlockLayout, known: dict[str, int], above: tuple[str, ...]) -> int:
     """How many entities a layout becomes when every block it inserts is written out."""
     total = 0
     for entity in layout:
@@ -161,9 +164,10 @@ def _size(document: Any, layout: Any, known: dict[str, int], above: tuple[str, .
     return total
 
 
-def _lines(entity: Any, step: float, told: Counter[str]) -> list[tuple[np.ndarray, bool]]:
+def _lines(entity: DXFEntity, step: float, told: Counter[str]) -> list[tuple[np.ndarray, bool]]:
     """Corners of an entity's outlines and whether each is closed; in the file's unit."""
     from ezdxf import path as paths
+    from ezdxf.entities.polygon import DXFPolygon
 
     kind = entity.dxftype()
     if kind not in _OUTLINES | _AREAS:
@@ -171,7 +175,7 @@ def _lines(entity: Any, step: float, told: Counter[str]) -> list[tuple[np.ndarra
         told[f"{kind}{' (outside file)' if outside else ''}: left out"] += 1
         return []
     try:
-        drawn = list(paths.from_hatch(entity)) if kind in ("HATCH", "MPOLYGON") else [paths.make_path(entity)]
+        drawn = list(paths.from_hatch(entity)) if isinstance(entity, DXFPolygon) else [paths.make_path(entity)]
         lines = []
         for each in drawn:
             for one in each.sub_paths() if each.has_sub_paths else [each]:

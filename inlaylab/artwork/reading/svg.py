@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections import Counter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from xml.etree.ElementTree import tostring
 
 import numpy as np
@@ -15,7 +15,10 @@ from inlaylab.artwork.reading.svg_tree import MM_PER_PX, parsed, put_in_order, s
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from shapely.geometry.base import BaseGeometry
+    from svgelements import Color, Path, Shape
 
 
 def read_svg(content: bytes, *, tolerance: float, width: float | None = None) -> tuple[BaseGeometry, list[str]]:
@@ -74,7 +77,7 @@ def read_svg(content: bytes, *, tolerance: float, width: float | None = None) ->
     return flipped, mended
 
 
-def _painted(element: Any, tolerance: float, told: Counter[str]) -> list[tuple[bool, BaseGeometry]]:
+def _painted(element: Shape, tolerance: float, told: Counter[str]) -> list[tuple[bool, BaseGeometry]]:
     """Fill and stroke of one element in px: whether white, and the area."""
     from svgelements import Path
 
@@ -112,7 +115,9 @@ def _moved(shape: BaseGeometry, matrix: np.ndarray, shift: np.ndarray) -> BaseGe
     return shapely.make_valid(moved)
 
 
-def _stroked(lines: list[tuple[np.ndarray, bool]], width: float, values: Any, step: float) -> BaseGeometry:
+def _stroked(
+    lines: list[tuple[np.ndarray, bool]], width: float, values: Mapping[str, object], step: float
+) -> BaseGeometry:
     import shapely
 
     caps = {"butt": "flat", "round": "round", "square": "square"}
@@ -134,7 +139,7 @@ def _stroked(lines: list[tuple[np.ndarray, bool]], width: float, values: Any, st
     return shapely.union_all(drawn)
 
 
-def _flattened(path: Any, step: float) -> list[tuple[np.ndarray, bool]]:
+def _flattened(path: Path, step: float) -> list[tuple[np.ndarray, bool]]:
     """Subpaths as corners in the path's own coordinates, and whether each is closed."""
     from svgelements import Arc, Close, CubicBezier, Move, QuadraticBezier
 
@@ -174,7 +179,7 @@ def _flattened(path: Any, step: float) -> list[tuple[np.ndarray, bool]]:
     ]
 
 
-def _is_paint(text: Any, color: Any, *, default: bool) -> bool:
+def _is_paint(text: object, color: Color | None, *, default: bool) -> bool:
     """Whether a paint puts anything down; the fill's default is black, the stroke's none."""
     if text is not None and str(text).strip().startswith("url("):
         return True
@@ -183,18 +188,18 @@ def _is_paint(text: Any, color: Any, *, default: bool) -> bool:
     return color is not None and color.value is not None and color.alpha != 0
 
 
-def _is_white(color: Any) -> bool:
+def _is_white(color: Color | None) -> bool:
     if color is None or color.value is None:
         return False
     return min(color.red, color.green, color.blue) >= 250
 
 
-def _share(text: Any) -> float:
+def _share(text: object) -> float:
     value = _number(text, 1.0)
     return value / 100 if isinstance(text, str) and text.strip().endswith("%") else value
 
 
-def _number(text: Any, default: float) -> float:
+def _number(text: object, default: float) -> float:
     try:
         return float(str(text).strip().rstrip("%")) if text is not None else default
     except ValueError:

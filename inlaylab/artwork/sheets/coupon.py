@@ -26,6 +26,8 @@ from inlaylab.errors import DrawingError
 if TYPE_CHECKING:
     from shapely import MultiPolygon
 
+    from inlaylab.artwork.sheets.coupon_pieces import Piece
+
 COLUMNS = ("coupon", "station", "kind", "stroke_width", "land_width", "grain", "unit")
 MIRRORS = ("y", "x")
 _FULLNESS = (  # from rich to lean: bar length [mm], bars along, bars across, narrow lands, ring and corners
@@ -176,7 +178,9 @@ class _Room:
         return coupon_pieces.stem(self.size) / 2 / self.slope
 
 
-def _pieces(widths: Sequence[float], fullness: tuple[Any, ...], room: _Room) -> list[coupon_pieces.Piece]:
+def _pieces(
+    widths: Sequence[float], fullness: tuple[float, int, int, int, bool], room: _Room
+) -> list[coupon_pieces.Piece]:
     bar, _, across_count, lands, extras = fullness
     across = [widths[round(n * (len(widths) - 2) / max(1, across_count - 1))] for n in range(across_count)]
     across = list(dict.fromkeys(across))
@@ -198,7 +202,7 @@ def _pieces(widths: Sequence[float], fullness: tuple[Any, ...], room: _Room) -> 
     return pieces
 
 
-def _centred(placed: list[Any], length: float, width: float) -> list[Any]:
+def _centred(placed: list[Piece], length: float, width: float) -> list[Piece]:
     """Move packed pieces, as one, to the middle of the blank."""
     import shapely
 
@@ -207,7 +211,7 @@ def _centred(placed: list[Any], length: float, width: float) -> list[Any]:
 
 
 def _plan(
-    name: str, placed: list[Any], *, length: float, width: float, unit: str, room: _Room, floor: float, level: int
+    name: str, placed: list[Piece], *, length: float, width: float, unit: str, room: _Room, floor: float, level: int
 ) -> CouponPlan:
     import shapely
 
@@ -260,7 +264,7 @@ def _plan(
     )
 
 
-def _smallest(pieces: list[Any], length: float, width: float, *, border: float, unit: str) -> str:
+def _smallest(pieces: list[Piece], length: float, width: float, *, border: float, unit: str) -> str:
     """Say which blank of the same shape, or a larger one, the leanest coupon would fit."""
     for more in range(1, 200):
         grown = length + 5.0 * more, width + 5.0 * more
@@ -316,7 +320,7 @@ def insert_sheet(plan: CouponPlan, *, mirror: str = "y") -> drawings.Sheet:
     return _sheet(plan, f"insert, mirrored about {mirror}", affine_transform(plan.strokes, turn), ())
 
 
-def _sheet(plan: CouponPlan, board: str, strokes: MultiPolygon, more: tuple[Any, ...]) -> drawings.Sheet:
+def _sheet(plan: CouponPlan, board: str, strokes: MultiPolygon, more: tuple[drawings.Layer, ...]) -> drawings.Sheet:
     corners = ((0.0, 0.0), (plan.length, 0.0), (plan.length, plan.width), (0.0, plan.width), (0.0, 0.0))
     title = f"coupon {plan.coupon.coupon}: {board}"
     start, top = (plan.length - drawings.CHECK_LENGTH) / 2, plan.width - 4.5

@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
 
 GAP = 1.2  # [mm] between a label and its stroke
 BETWEEN = 1.0  # [mm] between two labels
+
+_Box = tuple[float, float, float, float]  # left, bottom, right and top [mm]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -299,7 +301,7 @@ def pack(pieces: Sequence[Piece], width: float, height: float) -> list[Piece] | 
     Keeps every largest free rectangle, and puts each piece into the lowest and
     then leftmost one that takes it.
     """
-    free: list[tuple[float, float, float, float]] = [(0.0, 0.0, width, height)]
+    free: list[_Box] = [(0.0, 0.0, width, height)]
     placed: dict[int, Piece] = {}
     for index in sorted(range(len(pieces)), key=lambda i: -pieces[i].width * pieces[i].height):
         piece = pieces[index]
@@ -313,10 +315,10 @@ def pack(pieces: Sequence[Piece], width: float, height: float) -> list[Piece] | 
     return [placed[index] for index in range(len(pieces))]
 
 
-def _without(free: list[Any], taken: tuple[float, float, float, float]) -> list[Any]:
+def _without(free: list[_Box], taken: _Box) -> list[_Box]:
     """Free rectangles once one is taken; those inside another are dropped."""
     left, bottom, right, top = taken
-    pieces = []
+    pieces: list[_Box] = []
     for x0, y0, x1, y1 in free:
         if right <= x0 or left >= x1 or top <= y0 or bottom >= y1:
             pieces.append((x0, y0, x1, y1))

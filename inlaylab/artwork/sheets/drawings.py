@@ -17,6 +17,9 @@ from typing import TYPE_CHECKING, Any
 from inlaylab.errors import DrawingError
 
 if TYPE_CHECKING:
+    import numpy as np
+    from matplotlib.figure import Figure
+    from numpy.typing import NDArray
     from shapely import MultiPolygon
 
 CHECK_LENGTH = 50.0
@@ -152,7 +155,7 @@ def _put(content: Sheet | str, path: Path) -> None:
         aside.unlink(missing_ok=True)
 
 
-def rings_of(polygons: MultiPolygon | None) -> list[Any]:
+def rings_of(polygons: MultiPolygon | None) -> list[NDArray[np.float64]]:
     """
     Give the closed rings of polygons, outer ones and holes alike.
 
@@ -172,7 +175,7 @@ def rings_of(polygons: MultiPolygon | None) -> list[Any]:
     return [np.asarray(ring.coords)[:-1, :2] for part in parts for ring in (part.exterior, *part.interiors)]
 
 
-def _draw(sheet: Sheet) -> Any:
+def _draw(sheet: Sheet) -> Figure:
     """Draw a sheet with matplotlib: one unit of the axes is one millimetre on paper."""
     import numpy as np
     from matplotlib.collections import LineCollection

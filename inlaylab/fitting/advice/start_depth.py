@@ -5,7 +5,6 @@ Every number comes from one cloud of single pieces (`worst_lines`) and one rule 
 """
 
 from dataclasses import asdict, dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -136,7 +135,7 @@ class Advice:
     cuts: int
     cuts_with_bit: int
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``advise``, without its ``why``."""
         record = asdict(replace(self, curve=()))
         settings = record.pop("settings")

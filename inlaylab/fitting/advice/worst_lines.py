@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 HAIR = 0.01
 """A glue line this much wider is not seen by eye or loupe (the kit's own choice). [mm]"""
 MANY, DEPTH_STEP = 40, 0.02
-"""Of more strokes than so many, those whose paths are this equally deep share one wall gap, whatever the bit. [mm]"""
+"""Where there are more strokes than so many, those whose paths are this equally deep [mm] share one wall gap."""
 AT_ONCE = 500_000
 """So many strokes of draws, or local openings of pieces, are looked at together: bounds memory."""
 

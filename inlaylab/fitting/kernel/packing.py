@@ -134,7 +134,7 @@ def _settings(seen: Observations) -> np.ndarray:
 
 
 def _tips(cuts: CutArrays) -> list[np.ndarray]:
-    """Of every stroke: half-width + offset + G T0, G, D and the passes' real spacing; all that matter, cut by cut."""
+    """Give half-width + offset + G T0, G, D and the passes' real spacing of every stroke that matters, cut by cut."""
     tangent = half_tangent(cuts.path_angle)
     across = cuts.stroke_half_width + cuts.outline_offset + cuts.land_depth * tangent
     spaced = _spacing(cuts, cuts.stroke_half_width, cuts.stroke_depth, cuts.floor_width)
@@ -142,7 +142,7 @@ def _tips(cuts: CutArrays) -> list[np.ndarray]:
 
 
 def _lands(cuts: CutArrays) -> list[np.ndarray]:
-    """Of every land: half-width + D T0, D, G and the passes' real spacing; all that matter, cut by cut."""
+    """Give half-width + D T0, D, G and the passes' real spacing of every land that matters, cut by cut."""
     tangent = half_tangent(cuts.path_angle)
     across = cuts.land_half_width + cuts.stroke_depth * tangent
     spaced = _spacing(cuts, cuts.land_half_width - cuts.outline_offset, cuts.land_depth, cuts.ground_width)

@@ -88,7 +88,7 @@ class Beliefs:
 
     rows: tuple[Belief, ...]
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``beliefs``."""
         return {"beliefs": [asdict(row) | {"words": row.words} for row in self.rows]}
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -136,7 +135,7 @@ class CutScore:
     stations: tuple[StationScore, ...]
     good: bool | None
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """What the command ``forecasts`` tells of this cut."""
         return {
             "cut": self.cut,
@@ -196,7 +195,7 @@ class ForecastScore:
         """Cuts whose chance can be held against what came."""
         return tuple(cut for cut in self.cuts if cut.good is not None and cut.forecast.chance is not None)
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``forecasts``."""
         return {
             "cuts": [cut.to_json() for cut in self.cuts],

@@ -107,7 +107,7 @@ class Taught:
         """The cuts, those that moved the advice most first."""
         return tuple(sorted(self.cuts, key=lambda cut: -abs(cut.moved)))
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``taught``."""
         cuts = [asdict(cut) for cut in self.cuts]
         return {"advised": self.advised, "reached": self.reached, "cuts": cuts}

@@ -1,7 +1,6 @@
 """Readings that the fit believes are mistakes, and the likely cure: for the maker to mend, never mended here."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -54,7 +53,7 @@ class Suspect:
     row: int
     expected: float | None
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """One entry of the command ``check``."""
         keys = ("cut", "kind", "station", "chance", "cure", "expected")
         return {key: getattr(self, key) for key in keys}

@@ -1,7 +1,6 @@
 """When a bit should be tuned again: when the start depth to go by has moved, or today's costs what can be seen."""
 
 from dataclasses import asdict, dataclass
-from typing import Any
 
 import numpy as np
 
@@ -63,7 +62,7 @@ class Retune:
     metres_per_cut: float | None
     because: str
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Part ``retune`` of the answer of the command ``drift``, where a question is asked."""
         return asdict(self)
 

@@ -7,7 +7,6 @@ settings should have been, and how much more they grew with depth, set against t
 """
 
 from dataclasses import asdict, dataclass
-from typing import Any
 
 import numpy as np
 
@@ -108,7 +107,7 @@ class Drift:
     metres_per_cut: float | None
     bits: tuple[BitDrift, ...]
 
-    def to_json(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, object]:
         """Answer of the command ``drift``."""
         return asdict(self)
 

@@ -11,12 +11,11 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from importlib import import_module
 from threading import Thread
-from typing import Any
 
 import numpy as np
 
 from inlaylab.errors import Stopped
-from inlaylab.fitting.kernel.packing import pack
+from inlaylab.fitting.kernel.packing import Scale, pack
 from inlaylab.fitting.model.observations import Observations
 from inlaylab.fitting.model.priors import KIT, Beliefs
 from inlaylab.fitting.sampling.chains import STRETCH, Chains, Recipe
@@ -29,6 +28,9 @@ EARLY = 100
 
 RESCALED, GATHERED = (0, 1, 2, 4, 6), (3, 5)
 """Stretches of tuning after which the scale is learnt anew, and chains left on a side hill are moved."""
+
+SPARE = 0.15
+"""Share of the planned run that the progress bar keeps back, as the run may have to go on for longer."""
 
 Progress = Callable[[float, float | None, str], None]
 """Called with the share done, the seconds left (or None) and what is going on."""
@@ -59,7 +61,7 @@ class Run:
     divergences: int
     steps: int
     seconds: float
-    scale: Any
+    scale: Scale
     step_size: float
     judged: Diagnostics | None
 
@@ -118,7 +120,9 @@ def sample(
     def jumps(draws: np.ndarray) -> Jumps:
         return Jumps(packed, layout=layout, archive=draws, rng=np.random.default_rng([seed, 4]))
 
-    return keep(chains, clock, judge=judge, preview=preview, jumps=jumps)
+    run = keep(chains, clock, judge=judge, preview=preview, jumps=jumps)
+    clock.say(1.0, 0.0, "sampling")
+    return run
 
 
 def tune(chains: Chains, clock: "Clock") -> None:
@@ -185,12 +189,18 @@ def keep(
 
 @dataclass(kw_only=True)
 class Clock:
-    """Progress and the stop button."""
+    """
+    Progress and the stop button.
+
+    The share shown never falls: each stretch takes its part of what is left of the bar, and `SPARE` is kept back for a
+    run that turns out longer than planned.
+    """
 
     total: int
     progress: Progress | None
     stop: Callable[[], bool] | None
     done: int = 0
+    shown: float = 0.0
     began: float = field(default_factory=time.perf_counter)
 
     def ask(self) -> None:
@@ -207,15 +217,25 @@ class Clock:
 
     def say(self, share: float, left: float | None, doing: str) -> None:
         """Tell how far it is."""
+        self.shown = share
         if self.progress is not None:
             self.progress(share, left, doing)
 
+    def rest(self) -> Progress | None:
+        """Give what tells the progress of other work that takes over from here, on what is left of the bar."""
+        told, done = self.progress, self.shown
+        if told is None or done == 0.0:
+            return told
+        return lambda share, left, doing: told(done + (1.0 - done) * share, left, doing)
+
     def tick(self, doing: str) -> None:
         """One stretch more is done."""
+        ahead = self.total - self.done + SPARE * self.total
         self.done += STRETCH
         self.ask()
         share, spent = min(self.done / self.total, 1.0), time.perf_counter() - self.began
-        self.say(share, spent / share - spent if share > 0.1 else None, doing)
+        left = spent / share - spent if share > 0.1 else None
+        self.say(self.shown + (1.0 - self.shown) * min(STRETCH / ahead, 1.0), left, doing)
 
 
 def make_ready(clock: Clock) -> None:

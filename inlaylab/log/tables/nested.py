@@ -194,5 +194,5 @@ def _from(record: Any, origin: str | None) -> Any:
     return replace(record, origin=origin)
 
 
-def _given(record: Any) -> dict[str, Any]:
+def _given(record: Forecast | Expected) -> dict[str, object]:
     return {name: value for name, value in as_values(record).items() if name != "stations" and value is not None}

@@ -24,7 +24,7 @@ from inlaylab.log.references import Placed
 from inlaylab.log.tables.import_export import read_folder, read_placed, write_folder
 
 FORMAT = 1
-"""Of what a page carries; raised where an older inlaylab could not read it."""
+"""Number of the form of what a page carries; raised where an older inlaylab could not read it."""
 BLANK = "feed" * 16
 """Stands for the fingerprint while a page is made."""
 LARGEST_PAGE = 60_000_000

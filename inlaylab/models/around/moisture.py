@@ -119,7 +119,7 @@ def coefficient_from_shrinkage(shrinkage: Floats) -> Floats:
     Notes
     -----
     1 / (3000/S - 20): linear shrinkage below 30 %, referred to the size at 10 %.
-    Of 66 domestic values of the handbook 55 follow it to 0.000015; imported
+    55 of the handbook's 66 domestic values follow it to 0.000015; imported
     woods do not, for their tables come from other tests.
 
     Examples

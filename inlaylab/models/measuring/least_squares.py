@@ -134,8 +134,8 @@ def _by_complex_steps(function: Callable[[np.ndarray], np.ndarray], parameters: 
     """
     Derivatives of every value after every parameter.
 
-    Of our own: scipy offers jac="cs" for its other methods only, and those miss NIST's Hahn1 curve in the third digit,
-    where this one reaches six.
+    They are worked out here because scipy offers jac="cs" for its other methods only, and those miss NIST's Hahn1
+    curve in the third digit, where this one reaches six.
     """
     columns = [np.imag(function(parameters + 1e-30j * unit)) / 1e-30 for unit in np.eye(parameters.size)]
     return np.stack(columns, axis=-1)

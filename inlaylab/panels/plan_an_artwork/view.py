@@ -321,9 +321,9 @@ class PlanAnArtwork:
     def _ask(self) -> None:
         self.lines["log"].done(words.ASKING)
         self.state.ask_the_log()
-        state = self.state
-        lines = plan.spread_lines(state.spread, state.advice, state.unit)
-        self.log.say("\n".join(lines))
+        spread, advice = self.state.spread, self.state.advice
+        if spread is not None and advice is not None:
+            self.log.say("\n".join(plan.spread_lines(spread, advice, self.state.unit)))
         self.lines["log"].done("Answered.")
 
     def _write(self) -> None:

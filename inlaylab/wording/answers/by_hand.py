@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.wording.chances import percent
 from inlaylab.wording.contacts import HELD_BY
 from inlaylab.wording.lengths import both, fine
+
+if TYPE_CHECKING:
+    from inlaylab.models.seating import Seat
+    from inlaylab.services.by_hand.turned_by_hand import Bend, Chance
 
 DEFER = (
     "These are figures on paper: what your machine may do is said by its manual, and that goes before anything here."
@@ -15,7 +19,7 @@ DEFER = (
 """Said under the title."""
 
 
-def held_line(seat: Any, worst: float, unit: str) -> str:
+def held_line(seat: Seat, worst: float, unit: str) -> str:
     """
     Say what holds the plug up and what that leaves open.
 
@@ -40,7 +44,7 @@ def held_line(seat: Any, worst: float, unit: str) -> str:
     )
 
 
-def bend_line(bend: Any, unit: str) -> str:
+def bend_line(bend: Bend, unit: str) -> str:
     """
     Say where the worst line begins to open, and where the start depth stands.
 
@@ -66,7 +70,7 @@ def bend_line(bend: Any, unit: str) -> str:
     )
 
 
-def chance_lines(chance: Any, unit: str) -> list[str]:
+def chance_lines(chance: Chance, unit: str) -> list[str]:
     """
     Say how many simulated cuts are good, what holds them up, and which start depth to go by.
 

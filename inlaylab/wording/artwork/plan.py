@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.services.planning.plan import Worked
 from inlaylab.wording.answers import start_depth as answer
 from inlaylab.wording.chances import percent
 from inlaylab.wording.lengths import area, between, fine, length, path, volume
+
+if TYPE_CHECKING:
+    from inlaylab.artwork.polygons import Artwork
+    from inlaylab.fitting.advice.start_depth import Advice
+    from inlaylab.fitting.predict.artwork import Planned
+    from inlaylab.models.around.workload import Blank
 
 BACKER, FLOOR = 4.0, 5.0  # [mm] of wood behind the plug and under the pocket: our choice, stiff enough to clamp
 
@@ -18,7 +24,7 @@ CAUTION = (
 )
 
 
-def drawing_line(artwork: Any, scale: float, unit: str) -> str:
+def drawing_line(artwork: Artwork, scale: float, unit: str) -> str:
     """
     Say what was opened, how large it is and what was put right.
 
@@ -119,7 +125,7 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     gap = m.floor_void / m.nose_area if m.nose_area > 0 else 0.0
     glue = joint_volume(wall_area=m.wall_area, film_thickness=film, floor_area=m.nose_area, floor_gap=gap)
 
-    def size(blank: Any) -> str:
+    def size(blank: Blank) -> str:
         return " x ".join(length(side, unit) for side in (blank.length, blank.width, blank.thickness))
 
     return [
@@ -134,7 +140,7 @@ def cost_lines(worked: Worked, *, pass_spacing: float, feed: float, border: floa
     ]
 
 
-def spread_lines(spread: Any, advice: Any, unit: str) -> list[str]:
+def spread_lines(spread: Planned, advice: Advice, unit: str) -> list[str]:
     """
     Say what the fit expects of the artwork.
 

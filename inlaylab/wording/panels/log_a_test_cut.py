@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from inlaylab.wording.lengths import count, fine, length
+
+if TYPE_CHECKING:
+    from inlaylab.pictures.records import StationReading
+    from inlaylab.services.picture_readings import Agreement
 
 FILLS = {"filled": "filled", "partly": "partly filled", "missing": "missing"}
 COPY_KEPT = "A small copy, without the camera's data, is kept beside the log once the cut is saved."
@@ -81,7 +85,7 @@ ONE_MARK = "one mark of a kind"
 ONLY_WEDGE = "on a wedge only the finished width at which filling stops"
 
 
-def picture_proposal(one: Any, unit: str) -> str:
+def picture_proposal(one: StationReading, unit: str) -> str:
     """
     Say what a picture shows at a station.
 
@@ -109,7 +113,7 @@ def picture_proposal(one: Any, unit: str) -> str:
     return "; ".join(said)
 
 
-def picture_how(found: Any) -> str:
+def picture_how(found: Agreement) -> str:
     """
     Say how to take a good picture, and how far pictures were tried.
 
@@ -132,7 +136,7 @@ def picture_how(found: Any) -> str:
     return said + " Tried on rendered pictures only, so check the first ones with a loupe."
 
 
-def picture_agreement(found: Any, unit: str) -> str:
+def picture_agreement(found: Agreement, unit: str) -> str:
     """
     Say how well pictures and loupe agreed here, and how many more loupe readings are worth it.
 
@@ -172,7 +176,7 @@ def typed_stays(station: str) -> str:
     return f"{station}: what you typed stays, and the picture's reading is kept beside it."
 
 
-def proposal_taken(station: str, one: Any, unit: str) -> str:
+def proposal_taken(station: str, one: StationReading, unit: str) -> str:
     """Say what was taken from a picture into the form."""
     return f"{station} is in the form now: {picture_proposal(one, unit)}."
 

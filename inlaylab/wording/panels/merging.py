@@ -15,6 +15,7 @@ from inlaylab.wording.panels.log_and_fit import MONTHS
 
 if TYPE_CHECKING:
     from inlaylab.log.merging.join import Conflict, Joined
+    from inlaylab.log.records import Record
 
 _NOT_SHOWN = ("typed", "unit", "origin", "layout", "extra")
 
@@ -119,7 +120,7 @@ def _row(what: str, before: str, mine: str, theirs: str) -> dict[str, str]:
     return {"what": what, "before": before, "mine (this log)": mine, "theirs (the other log)": theirs}
 
 
-def _presence(record: Any, conflict: Conflict) -> str:
+def _presence(record: Record | None, conflict: Conflict) -> str:
     if record is None:
         return "not there" if conflict.before is None else "deleted"
     if record is conflict.before or not conflict.needed_by:
@@ -151,6 +152,6 @@ def _digest(layout: str) -> str:
     return f", {len(json.loads(layout).get('stations', []))} stations"
 
 
-def _typed(record: Any) -> str:
+def _typed(record: Record) -> str:
     texts = [*getattr(record, "typed", {}).values(), *getattr(record, "extra", {}).values()]
     return ", ".join(texts) or "blank"

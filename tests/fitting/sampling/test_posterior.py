@@ -8,7 +8,8 @@ from scipy import stats
 
 from inlaylab.errors import Stopped
 from inlaylab.fitting.fit import fit_shop
-from inlaylab.fitting.sampling.chains import Recipe
+from inlaylab.fitting.sampling.chains import STRETCH, Recipe
+from inlaylab.fitting.sampling.posterior import Clock
 from inlaylab.fitting.sampling.scale import even_scale
 
 TINY = Recipe(chains=4, tuning=40, kept=20, longest=20)
@@ -48,6 +49,20 @@ def test_the_same_seed_gives_the_same_draws_and_progress_never_runs_back():
     assert shares == sorted(shares) and shares[-1] == 1.0
     assert {"reading the log", "tuning the sampler", "sampling"} <= {text for _, _, text in told}
     assert all(left is None or left >= 0 for _, left, _ in told)
+
+
+def test_what_is_shown_never_falls_when_a_run_goes_on_for_longer_or_another_takes_over():
+    told = []
+    clock = Clock(total=10 * STRETCH, progress=lambda share, *_: told.append(share), stop=None)
+    clock.say(0.1, 50.0, "preparing")
+    for more in (0, 4 * STRETCH, 20 * STRETCH):
+        clock.total += more
+        while clock.done < clock.total:
+            clock.tick("sampling")
+    for share in (0.0, 0.5, 1.0):
+        clock.rest()(share, None, "a full fit")
+    assert told == sorted(told) and told[-1] == 1.0
+    assert told[10] < 0.9 < told[-4] < 1.0  # something was kept back each time
 
 
 @pytest.mark.parametrize("patience", [0, 3])
