@@ -29,8 +29,8 @@ STAND_OFF_MM = 0.3
 """Two ways to the stand-off should agree within this; our choice, four times what four gauge readings scatter. [mm]"""
 
 
-SAME_LINE_MM = 0.005
-"""Glue lines closer than this are one: 2 thou is called 0.05 mm; our choice, a tenth of what a loupe tells. [mm]"""
+HAIR_MM = 0.01
+"""Nobody sees a glue line that is wider than an outcome's limit by less. [mm]"""
 
 
 def contradictions(shop: Shop, *, today: datetime.date, unit: str | None = None) -> Iterator[Said]:
@@ -137,8 +137,10 @@ def _outcome(shop: Shop, cut: Cut, readings: list[Reading], unit: str) -> Iterat
     widest = max(lines, key=lambda r: r.value or 0.0)
     limits = {"tight": shop.habits.tight_below, "hairline": shop.habits.hairline_below}
     limit = limits.get(cut.outcome)
-    if limit is not None and (widest.value or 0.0) > limit + SAME_LINE_MM:
-        what = f"its outcome is {cut.outcome} (up to {say(limit, unit)}), but the glue line is {_result(widest, unit)}"
+    if limit is not None and widest.value is not None and widest.value > limit + HAIR_MM:
+        style = "decimal" if say(limit, unit) != say(widest.value, unit) else "fine"
+        most, found = say(limit, unit, style), say(widest.value, unit, style)
+        what = f"its outcome is {cut.outcome} (up to {most}), but the glue line is {found}"
         yield f"cut {cut.cut}, station {widest.station}", what
     least = max((r.value if r.value is not None else r.limit or 0.0) for r in lines)
     everywhere = cut.coupon is not None and len({r.station for r in lines}) >= _bars(shop, cut)

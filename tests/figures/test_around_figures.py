@@ -1,10 +1,9 @@
 """Pictures of bit, coupon, seasons and levelling: the drawn data are the results, in the reader's unit."""
 
-from dataclasses import replace
-
 import numpy as np
 import numpy.testing as npt
 import pytest
+from matplotlib.figure import Figure
 
 from inlaylab.artwork.sheets.coupon import design_coupon
 from inlaylab.figures.coupon import coupon
@@ -14,6 +13,7 @@ from inlaylab.figures.grooves import GrooveLines, grooves
 from inlaylab.figures.levelling import levelling
 from inlaylab.figures.sanding import SandedStrokes, sanding
 from inlaylab.figures.season import SeasonMovement, season
+from inlaylab.figures.style import keep_title
 from inlaylab.figures.tram import LeaningCuts, tram
 from inlaylab.figures.wear import WearPoints, wear
 from inlaylab.figures.where_to_measure import WhereToMeasure, where_to_measure
@@ -150,13 +150,28 @@ def test_coupon_drawing_holds_every_stroke_at_scale():
 
 
 def test_coupon_drawing_without_room_for_dots_shows_its_strokes():
-    plan = design_coupon(name="c", path_angle=60, pocket_depth=4.2, relief_depth=1.6)
-    with_dots, without = coupon_drawing(plan), coupon_drawing(replace(plan, layout=None))
-    groove = plan.layout.groove is not None
-    assert len(without.axes.patches) == len(with_dots.axes.patches) - len(plan.layout.dots) - groove
+    plan = design_coupon(name="c", path_angle=60, pocket_depth=4.2, relief_depth=1.6, length=60, width=60, border=3)
+    assert plan.layout is None
+    shapes = len(plan.strokes.geoms) + len(plan.marks.geoms)
+    assert len(coupon_drawing(plan).axes.patches) == 1 + shapes
 
 
 def test_pictures_hold_their_own_data():
     markup = grooves(GROOVES).html(dpi=60)
     assert markup.startswith("<img")
     assert "base64," in markup
+
+
+def test_a_picture_may_be_drawn_on_part_of_a_larger_figure():
+    whole = Figure(figsize=(8, 3), layout="constrained")
+    left, _ = whole.subfigures(1, 2)
+    picture = grooves(GROOVES, ax=left.subplots())
+    assert picture.figure is whole and picture.png(dpi=40).startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("layout", ["constrained", "tight", "none", None])
+def test_a_title_is_kept_whatever_lays_the_figure_out(layout):
+    figure = Figure(layout="constrained")
+    ax = figure.subplots()
+    figure.set_layout_engine(layout)
+    keep_title(ax)

@@ -152,6 +152,19 @@ def test_each_contradiction_is_named(spoil, where, what, small_shop):
     assert (where, what) in said(spoil(small_shop))
 
 
+@pytest.mark.parametrize(
+    ("line", "words"), [(0.159, None), (0.164, "(up to 0.0059 in), but the glue line is 0.0065 in")]
+)
+def test_an_outcome_is_only_contradicted_by_what_can_be_seen(line, words, small_shop):
+    shop = with_cut(
+        with_readings(small_shop, {"kind": "glue_line", "station": "B1", "value": line}), outcome="hairline"
+    )
+    found = [what for _, what in ((p.where, p.what) for p in problems(shop, today=TODAY, unit="in"))]
+    assert [what for what in found if "outcome" in what] == (
+        [] if words is None else [f"its outcome is hairline {words}"]
+    )
+
+
 def test_open_though_every_line_is_closed(small_shop):
     closed = [
         Reading(cut="k1", kind="glue_line", station=station, state="closed", limit=0.05, unit="mm")

@@ -65,6 +65,11 @@ class Prior:
         if self.kind not in KINDS:
             raise InputError(f"the belief about {self.name} is of no known kind", value=self.kind, allowed=KINDS)
 
+    @property
+    def measure(self) -> str:
+        """What the value is said in: ``mm``, ``degrees``, ``chance``, or blank for a plain number."""
+        return "chance" if self.kind == "logit" else self.unit
+
 
 def _table(*rows: tuple[str, str, float, float, str, str]) -> dict[str, Prior]:
     return {

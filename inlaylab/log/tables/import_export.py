@@ -11,11 +11,12 @@ import os
 import shutil
 import uuid
 from collections import Counter
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from inlaylab.bench import fields
 from inlaylab.bench.bits import Bit, Groove
@@ -28,6 +29,7 @@ from inlaylab.bench.shop import Shop
 from inlaylab.errors import LogError, TableError
 from inlaylab.log.file.making import making, sweep
 from inlaylab.log.kept_pictures import copy_pictures
+from inlaylab.log.records import Record
 from inlaylab.log.references import (
     NOT_CONTENT,
     Placed,
@@ -42,9 +44,6 @@ from inlaylab.log.store import Log
 from inlaylab.log.tables.csv_rows import Sheet, read_sheet, write_sheet
 from inlaylab.log.tables.nested import read_nested, write_nested
 from inlaylab.log.tables.rows import Written, read_rows, write_rows
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 TABLES: dict[str, type[Written]] = {
     "habits": Habits,
@@ -271,7 +270,7 @@ def _take(log: Log, folder: Path, by: str, *, placed: Placed | None = None) -> I
     return Imported(added=added, already=already, notes=tuple(placed.notes))
 
 
-def not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
+def not_there(records: Sequence[Record], there: Sequence[Record]) -> list[Record]:
     """
     Give records without a name of which the log does not hold as many.
 
@@ -298,7 +297,7 @@ def not_there(records: list[Any], there: tuple[Any, ...]) -> list[Any]:
     return new
 
 
-def _says(record: Any) -> str:
+def _says(record: Record) -> str:
     values = {name: value for name, value in fields.as_values(record).items() if name not in NOT_CONTENT}
     if isinstance(record, Forecast):
         values["stations"] = [fields.as_values(station) for station in record.stations]

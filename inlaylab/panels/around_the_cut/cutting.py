@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from inlaylab.handbook.cautions import MACHINE
-from inlaylab.panels.around_the_cut.state import Reckoning, Result
+from inlaylab.panels.around_the_cut.state import Given, Reckoning, Result
 from inlaylab.panels.shared.entries import Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.wording.panels.around_the_cut import cutting as words
@@ -46,7 +46,7 @@ def levelling_reckoning(*, unit: str) -> Reckoning:
     return Reckoning("Levelling", form, _levelling, cautions=(*MACHINE, "backer"), unit=unit)
 
 
-def _levelling(given: dict[str, Any], unit: str) -> Result:
+def _levelling(given: Given, unit: str) -> Result:
     from inlaylab.models.levelling import levelling_stack
 
     stack = levelling_stack(stand_off=-given.pop("sink"), **given)
@@ -86,7 +86,7 @@ def sanding_reckoning(*, unit: str) -> Reckoning:
     return Reckoning(words.SANDING, form, _sanding, cautions=("dust", "noise", "solvents", "rags"), unit=unit)
 
 
-def _sanding(given: dict[str, Any], unit: str) -> Result:
+def _sanding(given: Given, unit: str) -> Result:
     import numpy as np
 
     from inlaylab.figures.sanding import SandedStrokes
@@ -158,7 +158,7 @@ def tram_reckoning(*, unit: str) -> Reckoning:
     return Reckoning("Tram", form, _tram, cautions=("bit",), unit=unit)
 
 
-def _tram(given: dict[str, Any], unit: str) -> Result:
+def _tram(given: Given, unit: str) -> Result:
     from inlaylab.figures.tram import LeaningCuts
     from inlaylab.models.around import tram
 
@@ -209,7 +209,7 @@ def workload_reckoning(*, unit: str) -> Reckoning:
     return Reckoning(words.TIME, form, _workload, cautions=MACHINE, unit=unit)
 
 
-def _workload(given: dict[str, Any], unit: str) -> Result:
+def _workload(given: Given, unit: str) -> Result:
     from inlaylab.models.around import workload
     from inlaylab.models.walls import half_tangent
 

@@ -13,6 +13,9 @@ from inlaylab.panels.shared.entries import Form, Held
 from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry, change_unit
 from inlaylab.wording.panels.around_the_cut import woods as words
 
+Given = dict[str, Any]
+"""What was typed of a question, by entry: lengths in mm, None where blank."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
@@ -73,7 +76,7 @@ class Reckoning(traitlets.HasTraits):
         self,
         title: str,
         form: Form,
-        reckon: Callable[[dict[str, Any], str], Result],
+        reckon: Callable[[Given, str], Result],
         *,
         cautions: tuple[str, ...] = (),
         unit: str = "mm",
@@ -86,7 +89,7 @@ class Reckoning(traitlets.HasTraits):
             entry.observe(self.reckon, ["value", "said"])
         self.reckon()
 
-    def values(self) -> dict[str, Any]:
+    def values(self) -> Given:
         """Give every entry's value by name: lengths in mm, None where blank."""
         lengths = (LengthEntry, LengthsEntry)
         return {n: e.mm if isinstance(e, lengths) else e.value for n, e in self.form.entries.items()}

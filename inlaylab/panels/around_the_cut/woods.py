@@ -10,7 +10,7 @@ from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.handbook import gluing, woods
 from inlaylab.handbook.sources import sources
-from inlaylab.panels.around_the_cut.state import Reckoning, Result, read_temperature
+from inlaylab.panels.around_the_cut.state import Given, Reckoning, Result, read_temperature
 from inlaylab.panels.shared.entries import ChoiceEntry, Entry, Form, NumberEntry
 from inlaylab.panels.shared.length_entries import LengthEntry
 from inlaylab.wording.panels.around_the_cut import woods as words
@@ -60,7 +60,7 @@ def moisture_reckoning(
     return Reckoning(words.MOISTURE, form, _moisture, cautions=("woods",), unit=unit)
 
 
-def _moisture(given: dict[str, Any], unit: str) -> Result:
+def _moisture(given: Given, unit: str) -> Result:
     import numpy as np
 
     from inlaylab.figures.season import SeasonMovement
@@ -106,7 +106,7 @@ def _moisture(given: dict[str, Any], unit: str) -> Result:
     return Result(lines=tuple(lines), warning=told, figure="season", drawn=drawn, woods=_names(host, insert))
 
 
-def _outside(given: dict[str, Any], moisture: ModuleType, unit: str) -> str:
+def _outside(given: Given, moisture: ModuleType, unit: str) -> str:
     """Say which of the air's figures lie outside the handbook's table; empty where none."""
     dry, damp = moisture.HUMIDITY_RANGE
     cold, warm = moisture.TEMPERATURE_RANGE
@@ -181,7 +181,7 @@ def woods_reckoning(*, unit: str) -> Reckoning:
     """
     form = Form(name=Entry(words.NAME, required=True, typed="maple, sugar"))
 
-    def reckon(given: dict[str, Any], unit: str) -> Result:
+    def reckon(given: Given, unit: str) -> Result:
         found = woods.search(given["name"])
         return Result(lines=wood_lines(given["name"]), woods=_names(*found))
 
@@ -229,7 +229,7 @@ def glue_reckoning(*, unit: str) -> Reckoning:
     return Reckoning(words.GLUE, form, _glue, cautions=("clamps", "solvents"), unit=unit)
 
 
-def _glue(given: dict[str, Any], unit: str) -> Result:
+def _glue(given: Given, unit: str) -> Result:
     from inlaylab.figures.glue import GluedJoint
     from inlaylab.models.around import glue
     from inlaylab.models.walls import half_tangent

@@ -11,7 +11,6 @@ import functools
 import html
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 import ipywidgets
 import traitlets
@@ -19,7 +18,7 @@ import traitlets
 from inlaylab import units
 from inlaylab.errors import InlaylabError
 from inlaylab.figures.style import Picture
-from inlaylab.panels.shared.entries import ADD_NEW, NOTHING, ChoiceEntry, Entry
+from inlaylab.panels.shared.entries import ADD_NEW, NOTHING, ChoiceEntry, Entry, InUnit
 from inlaylab.panels.shared.screen import SCREEN, width_box
 from inlaylab.services.desk import keep_unit
 from inlaylab.wording.panels import shared as words
@@ -300,7 +299,7 @@ class Fold(ipywidgets.VBox):
         self.inside.layout.display = None if change["new"] else "none"
 
 
-def unit_choice(state: Any, log: str | Path, *, words: str = words.BARE) -> ipywidgets.Dropdown:
+def unit_choice(state: InUnit, log: str | Path, *, words: str = words.BARE) -> ipywidgets.Dropdown:
     """
     Make the list of units for a state with a `unit`; numbers typed without a unit, and answers, are in it.
 

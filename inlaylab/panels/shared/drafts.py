@@ -23,11 +23,13 @@ import traitlets
 from inlaylab import units
 from inlaylab.errors import InputError
 from inlaylab.panels.shared.controls import Words, button
-from inlaylab.panels.shared.entries import Entry
-from inlaylab.panels.shared.length_entries import LengthEntry
+from inlaylab.panels.shared.entries import Entry, InUnit
+from inlaylab.panels.shared.length_entries import LengthEntry, LengthsEntry
 from inlaylab.services.desk import desk_of, read_note, remove_note, write_note
 from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import draft_is_back
+
+_Standing = tuple[str, tuple[float, ...] | None]  # what stands in a field: as typed, and its lengths [mm]
 
 
 class Draft(traitlets.HasTraits):
@@ -62,14 +64,14 @@ class Draft(traitlets.HasTraits):
         *,
         entries: Callable[[], Mapping[str, Entry]],
         empty: Callable[[], object] | None = None,
-        state: Any = None,
+        state: InUnit | None = None,
     ):
         super().__init__()
         self.file = desk_of(log) / f"draft_{panel}.json"
         self._entries, self._empty, self._state = entries, empty, state
         self._seen: weakref.WeakSet[Entry] = weakref.WeakSet()
         self._quiet = False
-        self._fresh: dict[str, tuple[str, Any]] = {}
+        self._fresh: dict[str, _Standing] = {}
 
     def begin(self) -> None:
         """Take the fields as they stand for empty, bring back what was typed before, and keep what is typed now."""
@@ -117,9 +119,9 @@ class Draft(traitlets.HasTraits):
             now = self._standing()
             self._fresh |= {name: now[name] for name in now if now[name] != before.get(name)}
 
-    def _standing(self) -> dict[str, tuple[str, Any]]:
-        """What stands in each field, as typed and as a length [mm]."""
-        return {name: (entry.typed, _length(entry)) for name, entry in self._entries().items()}
+    def _standing(self) -> dict[str, _Standing]:
+        """What stands in each field."""
+        return {name: (entry.typed, _lengths(entry)) for name, entry in self._entries().items()}
 
     @property
     def touched(self) -> bool:
@@ -154,18 +156,19 @@ class Draft(traitlets.HasTraits):
             remove_note(self.file)
 
 
-def _length(entry: Entry) -> Any:
-    return entry.mm if isinstance(entry, LengthEntry) else None
+def _lengths(entry: Entry) -> tuple[float, ...] | None:
+    if isinstance(entry, LengthsEntry):
+        return entry.mm
+    return (entry.mm,) if isinstance(entry, LengthEntry) and entry.mm is not None else None
 
 
-def _same(one: tuple[str, Any], other: tuple[str, Any]) -> bool:
+def _same(one: _Standing, other: _Standing) -> bool:
     """Whether two fields hold the same words, or the same lengths."""
     if one[0] == other[0]:
         return True
-    ones, others = (each if isinstance(each, tuple) else (each,) for each in (one[1], other[1]))
-    if len(ones) != len(others) or None in ones or None in others:
+    if one[1] is None or other[1] is None or len(one[1]) != len(other[1]):
         return False
-    return all(math.isclose(a, b, rel_tol=1e-6) for a, b in zip(ones, others, strict=True))
+    return all(math.isclose(a, b, rel_tol=1e-6) for a, b in zip(one[1], other[1], strict=True))
 
 
 class Kept(Entry):

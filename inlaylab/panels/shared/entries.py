@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 import traitlets
 
@@ -23,6 +23,15 @@ NOTHING = words.NOTHING
 
 
 _T = TypeVar("_T")
+
+
+class InUnit(Protocol):
+    """A state whose lengths are read and shown in one unit, such as a panel's."""
+
+    unit: str
+
+    def observe(self, handler: Callable[..., object], names: str) -> None:
+        """Call the handler with each change of a trait."""
 
 
 class Held(traitlets.TraitType[_T, _T]):

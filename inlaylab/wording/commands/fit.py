@@ -71,7 +71,7 @@ def fit_lines(fit: Fit, unit: str, *, opening: str) -> list[str]:
     lines.append("  shop:")
     for name, value in record["shop"].items():
         prior = fit.beliefs.priors.get(name)
-        meaning, own = (prior.meaning, prior.unit) if prior else (_plain(name), "mm")
+        meaning, own = (prior.meaning, prior.measure) if prior else (_plain(name), "mm")
         lines.append(f"    {meaning}: {spread(value, own, unit)}")
     return lines
 
@@ -86,14 +86,14 @@ def _own_unit(key: str) -> str:
 
 def spread(value: Mapping[str, float], own: str, unit: str) -> str:
     """
-    Write a quantity with its 90% range: lengths in the reader's unit, angles in degrees, others as they are.
+    Write a quantity with its 90% range: lengths in the reader's unit, angles in degrees, chances in hundredths.
 
     Parameters
     ----------
     value : mapping of str to float
         ``q05``, ``q50``, ``q95``.
     own : str
-        Unit that it is kept in: ``mm``, ``degrees`` or blank.
+        ``mm``, ``degrees``, ``chance``, or blank for a plain number.
     unit : str
         The reader's unit.
 
@@ -101,13 +101,30 @@ def spread(value: Mapping[str, float], own: str, unit: str) -> str:
     --------
     >>> spread({"q05": 0.04, "q50": 0.0721, "q95": 0.11}, "mm", "mm")
     '0.072 mm (0.040 to 0.110 mm)'
+    >>> spread({"q05": 0.0095, "q50": 0.019, "q95": 0.034}, "chance", "mm")
+    '2% (1% to 3%)'
     """
-    low, middle, high = (value[key] for key in ("q05", "q50", "q95"))
-    if own == "degrees":
-        return f"{middle:.2f}° ({low:.2f}° to {high:.2f}°)"
+    middle = value["q50"]
+    figure = {"mm": fine(middle, unit), "degrees": f"{middle:.2f}°", "chance": percent(middle)}
+    return f"{figure.get(own, f'{middle:.2f}')} ({ends(value, own, unit)})"
+
+
+def ends(value: Mapping[str, float], own: str, unit: str) -> str:
+    """
+    Write the 90% range of a quantity; see `spread`.
+
+    Examples
+    --------
+    >>> ends({"q05": 60.57, "q95": 61.0}, "degrees", "mm")
+    '60.57° to 61.00°'
+    """
+    low, high = value["q05"], value["q95"]
     if own == "mm":
-        return f"{fine(middle, unit)} ({between(low, high, unit, 'fine')})"
-    return f"{middle:.3g} ({low:.3g} to {high:.3g})"
+        return between(low, high, unit, "fine")
+    if own == "chance":
+        return f"{percent(low)} to {percent(high)}"
+    degrees = "°" if own == "degrees" else ""
+    return f"{low:.2f}{degrees} to {high:.2f}{degrees}"
 
 
 def prediction_lines(record: Mapping[str, Any], unit: str) -> list[str]:

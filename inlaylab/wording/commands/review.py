@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from inlaylab.fitting.model.beliefs import PRIORS
 from inlaylab.wording.chances import percent
-from inlaylab.wording.lengths import between, change, count, fine, length, tiny
+from inlaylab.wording.commands.fit import ends
+from inlaylab.wording.lengths import change, count, fine, length, tiny
+from inlaylab.wording.names import named
 
 if TYPE_CHECKING:
     from inlaylab.fitting.review.beliefs import Belief, Beliefs
@@ -63,7 +65,8 @@ def taught_lines(found: Taught, unit: str) -> list[str]:
     for cut in found.by_weight:
         unusual = "" if cut.residual is None else f"{cut.residual:.1f}"
         without, moved, weight = length(cut.advised_without, unit), change(cut.moved, unit), percent(cut.leverage)
-        worst = f"{cut.worst_reading}{'' if cut.trusted else UNSURE}"
+        kind, _, station = cut.worst_reading.partition(" ")
+        worst = f"{named(kind)}{f' at {station}' if station else ''}{'' if cut.trusted else UNSURE}"
         lines.append(_row(cut.cut[:13], without, moved, weight, cut.held_up_by, unusual, worst))
     return [*lines, NEAR_ONE]
 
@@ -119,15 +122,8 @@ def belief_lines(found: Beliefs, unit: str) -> list[str]:
 
 
 def _belief(row: Belief, unit: str) -> str:
-    return f"{row.meaning}: {_range(row.prior, row.unit, unit)}; {_range(row.posterior, row.unit, unit)} ({row.words})"
-
-
-def _range(spread: Mapping[str, float], own: str, unit: str) -> str:
-    low, high = spread["q05"], spread["q95"]
-    if own == "mm":
-        return between(low, high, unit, "fine")
-    degrees = "°" if own == "degrees" else ""
-    return f"{low:.3g}{degrees} to {high:.3g}{degrees}"
+    own = PRIORS[row.quantity].measure if row.quantity in PRIORS else row.unit
+    return f"{row.meaning}: {ends(row.prior, own, unit)}; {ends(row.posterior, own, unit)} ({row.words})"
 
 
 def not_a_count(shown: str) -> str:

@@ -72,7 +72,7 @@ TAUGHT = Made(
     by_weight=[
         Made(
             cut=cut, advised_without=3.38, moved=0.02, leverage=0.13, held_up_by="wall", residual=unusual,
-            worst_reading="glue line B1", trusted=trusted,
+            worst_reading="glue_line B1", trusted=trusted,
         )
         for cut, unusual, trusted in (("T01", 1.1, True), ("T02", None, False))
     ],
@@ -93,8 +93,15 @@ DRIFTS = tuple(
 )  # fmt: skip
 BELIEFS = Made(
     rows=[
-        Made(meaning="wall allowance", unit=unit, prior=SPREAD, posterior=SPREAD, words="mostly the log")
-        for unit in ("mm", "degrees", "")
+        Made(
+            quantity=key,
+            meaning=key.replace("_", " "),
+            unit=unit,
+            prior=SPREAD,
+            posterior=SPREAD,
+            words="mostly the log",
+        )
+        for key, unit in (("bias", "mm"), ("true_angle", "degrees"), ("mistake_chance", ""), ("picture_factor", ""))
     ]
 )
 CUT = Made(
@@ -135,7 +142,8 @@ SAMPLES = {
         *_flat(fit.prediction_lines(PREDICTED, unit)),
         *fit.prediction_lines(dict.fromkeys(PREDICTED, ()), unit),
     ],
-    fit.spread: lambda unit: [fit.spread(SPREAD, own, unit) for own in ("mm", "degrees", "")],
+    fit.spread: lambda unit: [fit.spread(SPREAD, own, unit) for own in ("mm", "degrees", "chance", "")],
+    fit.ends: lambda unit: [fit.ends(SPREAD, own, unit) for own in ("mm", "degrees", "chance", "")],
     log.check_lines: lambda unit: [
         line
         for found, doubted in (([], None), ([PROBLEM], answers.SUSPECTS), ([], ()))
