@@ -189,8 +189,7 @@ class SavedCuts:
         names = [cut.cut for cut in reversed(self.state.shop.cuts)]
         chosen = self.which.value
         self.which.options = names
-        if chosen in names:
-            self.which.value = chosen
+        self.which.value = chosen if chosen in names else next(iter(names), None)
         self.correct.disabled = self.delete.disabled = not names
         rows = self.state.rows()
         self.list.show_html(controls.table(rows, caption=words.CUTS_TABLE), text=count(len(rows), "cut"))
