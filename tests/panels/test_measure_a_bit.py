@@ -69,9 +69,9 @@ def test_the_newest_groove_can_be_deleted_and_brought_back(log):
     panel = MeasureABit(log)
     type_groove(panel, "1 mm", "1.3 mm")
     panel.delete.click()
-    assert panel.state.grooves == ()
+    assert panel.state.grooves == () and "Deleted" in panel.line.text
     panel.history.undo.click()
-    assert len(panel.state.grooves) == 1
+    assert len(panel.state.grooves) == 1 and not panel.line.text, "what was taken back is not said to be done"
     panel.history.undo.click()
     assert panel.state.grooves == () and panel.history.undo.disabled, "what was there before is not taken back here"
     panel.history.redo.click()

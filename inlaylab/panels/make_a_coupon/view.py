@@ -57,7 +57,7 @@ class MakeACoupon:
             for name, entry in state.form.entries.items()
         }
         self.draft = DraftLine(state.draft)
-        self.history = record_controls.UndoRedo(state.session)
+        self.history = record_controls.UndoRedo(state.session, after=lambda _: self.line.done(""))
         self.write = self._button(words.WRITE, state.write, main=True)
         self.add = self._button(words.ADD, state.add_to_log)
         self.words, self.table = controls.Words(), controls.Words()
