@@ -54,8 +54,8 @@ def how_it_was_made(fit: Fit) -> str:
         With ``updates`` and ``why_full``.
     """
     if fit.why_full:
-        return f"Worked out from nothing, because {WHY_FULL[fit.why_full]}."
-    return "Brought up to date." if fit.updates else "Worked out from nothing."
+        return f"Worked out from scratch, because {WHY_FULL[fit.why_full]}."
+    return "Brought up to date." if fit.updates else "Worked out from scratch."
 
 
 def log_line(path: Path, cuts: int) -> str:
