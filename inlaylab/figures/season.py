@@ -71,7 +71,9 @@ def season(result: SeasonMovement, *, unit: str = "mm", ax: Axes | None = None) 
     low, high = ax.get_ylim()
     for number, (name, humidity) in enumerate(result.marked.items()):
         ax.axvline(humidity, **LOOKS["asked"])
-        note(ax, humidity, high - 0.1 * number * (high - low), f" {name}", va="top", fontsize=9)
+        note(ax, humidity, high - 0.1 * number * (high - low), name, shift=(4, 0), va="top", fontsize=9)
+    left, right = ax.get_xlim()
+    ax.set_xlim(left, right + 0.15 * (right - left))  # room for the last name beside its line
     ax.axhline(0, color=LOOKS["reading"]["color"], linewidth=0.8)
     label_axes(ax, across=words.HUMIDITY, up=with_unit(words.GROWS, unit))
     legend_below(figure_of(ax), columns=2)

@@ -53,6 +53,18 @@ def fine(mm: float | None, unit: str) -> str:
     return "not known" if mm is None else units.format_length(mm, unit, style="fine")
 
 
+def rough(mm: float, unit: str) -> str:
+    """
+    Say the size of a board, with one digit less than usual.
+
+    Examples
+    --------
+    >>> rough(132.54, "mm"), rough(132.54, "in")
+    ('132.5 mm', '5.22 in')
+    """
+    return units.format_length(mm, unit, "rough")
+
+
 def tiny(mm: float, unit: str) -> str:
     """
     Say a length far below what is set or read, as wear is: micrometres, or parts of a thousandth of an inch.

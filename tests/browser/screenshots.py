@@ -71,7 +71,7 @@ def ask_everything(page):
     page.get_by_role("button", name="A start depth for each bit and pair").click()
     page.get_by_text("floor gap needed").first.wait_for(timeout=300_000)
     page.get_by_role("button", name="Which cut next?").click()
-    page.get_by_text(re.compile("It is (not )?expected|You may stop here")).first.wait_for(timeout=300_000)
+    page.get_by_text(re.compile("It is (not )?expected|You can stop here")).first.wait_for(timeout=300_000)
 
 
 BEFORE = {"0_start_here": ask_everything, "3_log_a_test_cut": type_a_cut}

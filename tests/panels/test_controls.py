@@ -72,10 +72,11 @@ def test_save_waits_until_the_record_is_whole(blank_log):
     done = []
     history = record_controls.UndoRedo(LogSession(blank_log))
     bar = record_controls.SaveUndo(form, save=lambda _: done.append(1), history=history, clear=lambda _: None)
-    assert bar.save.disabled and bar.needs.text == "Still needed: name."
+    assert "inlaylab-waiting" in bar.save._dom_classes and bar.needs.text == "Still needed: name."
+    assert not bar.save.disabled, "the press that follows the last word typed comes before the button could wake up"
     form["name"].typed = "x"
     bar.save.click()
-    assert not bar.save.disabled and done == [1]
+    assert "inlaylab-waiting" not in bar.save._dom_classes and done == [1]
 
 
 def test_undo_says_what_it_will_do_and_takes_back_only_what_was_done_here(blank_log):

@@ -80,6 +80,20 @@ def test_what_is_typed_keeps_its_meaning_where_a_panel_changes_its_unit():
     assert entry.typed == "1/8 in" and entry.mm == 3.175
 
 
+@pytest.mark.parametrize("make", [LengthEntry, lambda label: LengthEntry.of(Cut, "start_depth", label), LengthsEntry])
+def test_there_and_back_between_units_nothing_is_rounded_away(make):
+    entry = make("start depth")
+    entry.typed = "2.5"
+    for unit in ("in", "thou", "mm"):
+        change_unit([entry], unit)
+    assert entry.typed == "2.5" and entry.mm in (2.5, (2.5,))
+    entry.set_mm((0.3048,) if make is LengthsEntry else 0.3048)
+    before = entry.typed, entry.mm
+    for unit in ("in", "mm"):
+        change_unit([entry], unit)
+    assert (entry.typed, entry.mm) == before
+
+
 @given(st.floats(1e-3, 1000), st.sampled_from(list(units.UNITS)))
 def test_a_filled_length_has_few_digits_and_is_as_near_as_a_machine_is_set(length, unit):
     text = short_text(length, unit)

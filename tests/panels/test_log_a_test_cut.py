@@ -8,7 +8,7 @@ from inlaylab.bench.coupons import Coupon
 from inlaylab.bench.forecasts import Forecast
 from inlaylab.log.store import Log
 from inlaylab.panels.log_a_test_cut import state
-from inlaylab.panels.log_a_test_cut.view import LogATestCut
+from inlaylab.panels.log_a_test_cut.view import LogATestCut, SavedCuts
 from inlaylab.panels.shared.entries import ADD_NEW
 
 
@@ -85,10 +85,24 @@ def test_a_refusal_loses_nothing_and_holds_the_save(panel, sample_log):
     whole(panel)
     panel.grid.rows[0].box.value = "c"
     panel.grid.rows[1].box.value = "oak"
-    assert panel.save.save.disabled and "readings at the stations" in panel.save.needs.text
+    assert "readings at the stations" in panel.save.needs.text
+    panel.save.save.click()
+    assert "Please fix" in panel.save.line.text and len(panel.state.shop.cuts) == 26
     panel.grid.rows[1].box.value = "0.1"
+    assert not panel.save.line.text
     panel.save.save.click()
     assert len(stored(sample_log)[1]) == 2
+    panel.save.save.click()
+    assert "Saved" in panel.save.line.text and "Nothing has been typed since" in panel.save.line.text
+
+
+def test_the_list_of_saved_cuts_names_one_as_soon_as_there_is_one(sample_log):
+    form = state.CutState(sample_log)
+    cuts, form.shop = form.shop, replace(form.shop, cuts=(), readings=())
+    listed = SavedCuts(form, on_correct=lambda name: None, on_delete=lambda name: None)
+    assert listed.which.value is None and listed.correct.disabled
+    form.shop = cuts
+    assert listed.which.value == "T26" and not listed.correct.disabled
 
 
 def test_correct_then_undo(panel, sample_log):

@@ -39,12 +39,14 @@ def test_the_coupon_goes_into_the_log_once(panel):
     assert "has a coupon of this name" in panel.line.text
 
 
-def test_a_blank_that_is_too_small_says_which_would_do_and_stops_both_buttons(panel):
+def test_a_blank_that_is_too_small_says_which_would_do_and_both_buttons_say_so(panel):
     panel.fields["length"].box.value = "40 mm"
     assert "too small" in panel.words.text
-    assert panel.write.disabled and panel.add.disabled
+    assert all("inlaylab-waiting" in each._dom_classes for each in (panel.write, panel.add))
+    panel.add.click()
+    assert "too small" in panel.line.text and not panel.state.shop.coupons[2:]
     panel.fields["length"].box.value = "6 in"
-    assert not panel.write.disabled
+    assert "inlaylab-waiting" not in panel.write._dom_classes and not panel.line.text
 
 
 def test_changing_the_unit_keeps_the_blank(panel):

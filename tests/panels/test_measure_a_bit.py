@@ -58,13 +58,20 @@ def test_a_loupe_reading_is_kept_and_both_can_be_undone(log):
         assert opened.shop().bit("sixty").tip_flat is None
 
 
+def test_a_loupe_reading_that_is_not_kept_yet_stays_typed_beside_a_groove(log):
+    state = BitState(log)
+    state.loupe.typed, state.groove["depth"].typed, state.groove["width"].typed = "0.1", "2", "2.4"
+    state.add_groove()
+    assert state.loupe.typed == "0.1" and not state.groove["depth"].typed
+
+
 def test_the_newest_groove_can_be_deleted_and_brought_back(log):
     panel = MeasureABit(log)
     type_groove(panel, "1 mm", "1.3 mm")
     panel.delete.click()
-    assert panel.state.grooves == ()
+    assert panel.state.grooves == () and "Deleted" in panel.line.text
     panel.history.undo.click()
-    assert len(panel.state.grooves) == 1
+    assert len(panel.state.grooves) == 1 and not panel.line.text, "what was taken back is not said to be done"
     panel.history.undo.click()
     assert panel.state.grooves == () and panel.history.undo.disabled, "what was there before is not taken back here"
     panel.history.redo.click()

@@ -8,7 +8,7 @@ from inlaylab.log.file.rescue import copy_log
 from inlaylab.log.store import Log
 from inlaylab.log.tables import page
 from inlaylab.log.tables.import_export import import_folder
-from inlaylab.panels.share_findings.view import ShareFindings
+from inlaylab.panels.share_findings.view import ShareFindings, _page_name
 
 
 @pytest.fixture
@@ -31,6 +31,10 @@ def test_what_was_chosen_is_what_is_written(panel, sample_log):
     assert options["pdf"] is None and options["question"].bit == "sixty"
     assert options["question"].pocket_depth == pytest.approx(4.0), "the depths of that bit's newest cut"
     assert 'data-inlaylab-file="findings.html"' in panel.where.value and not panel.write.disabled
+
+
+def test_a_name_without_an_ending_is_a_page():
+    assert _page_name("my page") == "my page.html"
 
 
 @pytest.mark.parametrize("name", ["../page.html", "page.exe", "/page.html", ".html"])

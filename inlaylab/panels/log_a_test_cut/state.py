@@ -133,6 +133,7 @@ class CutState(traitlets.HasTraits):
         form = self.form
         kept = {name: form[name].typed for name in ("bit", "pair", "coupon", "pocket_depth", "relief_depth", "by")}
         self.correcting, self._based_on, self._before, self._kept = "", None, None, ()
+        self._saved = ""
         self._stored, self.picture = {}, ""
         self.mark.typed = ""
         form.clear()
@@ -194,6 +195,8 @@ class CutState(traitlets.HasTraits):
             Where the record is not whole.
         """
         if not self.form.whole:
+            if self._saved and not self.draft.touched:
+                return words.nothing_since(self._saved)
             raise InputError(self.form.needs.rstrip(".") or words.NOT_COMPLETE)
         cut = self.record()
         if not self.correcting and cut.cut in {known.cut for known in self.shop.cuts}:
@@ -212,7 +215,8 @@ class CutState(traitlets.HasTraits):
         self.reload()
         self.start_new()
         self.draft.settle()
-        return words.kept(what, cut.cut, len(readings))
+        self._saved = words.kept(what, cut.cut, len(readings))
+        return self._saved
 
     def _meet(self, stale: StaleError) -> None:
         """Let a second save win over what somebody else saved meanwhile; what is typed stays typed."""
@@ -227,6 +231,7 @@ class CutState(traitlets.HasTraits):
         with self.session.write() as log:
             log.delete(cut, by=self._by)
         self.reload()
+        self._saved = ""
         if self.correcting == name:
             self.start_new()
         return words.deleted(name)
@@ -234,6 +239,7 @@ class CutState(traitlets.HasTraits):
     def after_turn(self) -> None:
         """Take the log as undo or redo has left it; a correction of a cut that is gone or changed ends."""
         self.reload()
+        self._saved = ""
         name = self.correcting
         there = {cut.cut: cut for cut in self.shop.cuts}
         if name and there.get(name) != self._based_on:

@@ -124,12 +124,14 @@ class LogATestCut:
         said = self.state.save()
         self.save.history.look()
         self.save.history.line.done("")
+        self.saved.line.done("")
         self.saved.show()
         self.save.line.done(said)
 
     def _turned(self, said: str) -> None:
         self.state.after_turn()
         self.saved.show()
+        self.saved.line.done("")
         self.save.line.done("")
 
     def _clear(self, _: ipywidgets.Button) -> None:
@@ -145,6 +147,8 @@ class LogATestCut:
         said = self.state.delete(name)
         self.save.history.look()
         self.saved.show()
+        self.save.line.done("")
+        self.save.history.line.done("")
         self.saved.line.done(said)
 
     def _show_mode(self, change: traitlets.Bunch | None = None) -> None:
@@ -189,8 +193,7 @@ class SavedCuts:
         names = [cut.cut for cut in reversed(self.state.shop.cuts)]
         chosen = self.which.value
         self.which.options = names
-        if chosen in names:
-            self.which.value = chosen
+        self.which.value = chosen if chosen in names else next(iter(names), None)
         self.correct.disabled = self.delete.disabled = not names
         rows = self.state.rows()
         self.list.show_html(controls.table(rows, caption=words.CUTS_TABLE), text=count(len(rows), "cut"))

@@ -57,7 +57,7 @@ class MakeACoupon:
             for name, entry in state.form.entries.items()
         }
         self.draft = DraftLine(state.draft)
-        self.history = record_controls.UndoRedo(state.session)
+        self.history = record_controls.UndoRedo(state.session, after=lambda _: self.line.done(""))
         self.write = self._button(words.WRITE, state.write, main=True)
         self.add = self._button(words.ADD, state.add_to_log)
         self.words, self.table = controls.Words(), controls.Words()
@@ -105,7 +105,8 @@ class MakeACoupon:
         from inlaylab.figures.coupon_drawing import coupon_drawing
 
         state, unit = self.state, self.state.unit
-        self.write.disabled = self.add.disabled = state.plan is None
+        for each in (self.write, self.add):
+            record_controls.set_waiting(each, state.plan is None)
         rows = station_rows(state)
         self.table.show_html(controls.table(rows, caption=words.STATIONS), text=count(len(rows), "station"))
         if state.plan is None:

@@ -217,7 +217,8 @@ class BitState(traitlets.HasTraits):
         with self.session.write() as log:
             getattr(log, action)(*records)
         self.reload()
-        self._bit_changed()
+        self._reckon()
+        self._reckon_wear()
 
     def _bit_changed(self, change: traitlets.Bunch | None = None) -> None:
         bit = next((bit for bit in self.shop.bits if bit.bit == self.bit.value), None)

@@ -56,7 +56,7 @@ class MeasureABit:
         self.delete = self._button(words.DELETE, state.delete_last)
         self.loupe_line = controls.MessageLine()
         self.keep = self._button(words.KEEP_LOUPE, state.keep_loupe, line=self.loupe_line)
-        self.history = record_controls.UndoRedo(state.session)
+        self.history = record_controls.UndoRedo(state.session, after=lambda _: self._forget())
         self.draft = DraftLine(state.draft)
         self.answer, self.table, self.worn = controls.Words(), controls.Words(), controls.Words()
         self.picture, self.wear, self.where = controls.PictureBox(), controls.PictureBox(), controls.PictureBox()
@@ -83,6 +83,11 @@ class MeasureABit:
         made = controls.button(label, main=main)
         made.on_click(controls.guarded(told, do))
         return made
+
+    def _forget(self) -> None:
+        """Say no longer what was done before, as some of it was just taken back."""
+        for line in (self.line, self.loupe_line):
+            line.done("")
 
     def _lay_out(self) -> ipywidgets.VBox:
         trust = controls.Fold(words.ACCURACY, [self.fields[f"trust_{n}"] for n in self.state.trust.entries])

@@ -233,6 +233,8 @@ def _tick(label: str) -> ipywidgets.Checkbox:
 
 
 def _page_name(text: str) -> str:
+    if "." not in text:
+        text += ".html"
     plain = Path(text).name == text and not text.startswith(".") and text.isprintable()
     if not plain or not text.lower().endswith((".html", ".htm")):
         raise InputError(words.PAGE_NAME, value=text, allowed=words.A_PAGE_NAME)

@@ -123,6 +123,11 @@ class Draft(traitlets.HasTraits):
         """What stands in each field."""
         return {name: (entry.typed, _lengths(entry)) for name, entry in self._entries().items()}
 
+    @property
+    def touched(self) -> bool:
+        """Whether anything was typed that is not in the log."""
+        return bool(self._touched())
+
     def _touched(self) -> dict[str, str]:
         """What was typed by name; a length that only changed its unit was not."""
         now = self._standing()

@@ -174,6 +174,10 @@ class NumberEntry(Entry):
             raise InputError(self.label, value=text, allowed=allowed)
         return number
 
+    def understood(self, value: float) -> str:
+        """Say the number with its unit."""
+        return words.number_with_unit(value, self.unit) if self.unit else ""
+
 
 class DateEntry(Entry):
     """

@@ -17,6 +17,8 @@ from inlaylab.wording.panels import shared as words
 
 #: Inches are filled in as a fraction where they are a whole number of these, as a rule is marked.
 _MARKS = 64
+BOARD = 100.0
+"""From here on a length is one of a board or a feed, and said with fewer digits; our choice. [mm]"""
 
 
 class LengthEntry(Entry):
@@ -69,6 +71,7 @@ class LengthEntry(Entry):
     ):
         self.lowest, self.highest, self.above = lowest, highest, above
         self._filled: dict[str, float] = {}
+        self._written: dict[str, str] = {}
         self._as_shown = False
         super().__init__(label, required=required)
         self.unit = unit
@@ -109,6 +112,23 @@ class LengthEntry(Entry):
         """Fill a length in, in the entry's unit."""
         self._fill(() if length is None else (length,))
 
+    def turn(self, unit: str) -> None:
+        """Take bare numbers in another unit; the length keeps its meaning, and comes back as it was written there."""
+        kept = self.mm
+        if self._written.get(self.unit) != self.typed:
+            self._written = {self.unit: self.typed}
+        self.unit = unit
+        if kept is None:
+            return
+        text = self._written.get(unit)
+        if text is None:
+            self.set_mm(kept)
+            self._written[unit] = self.typed
+        else:
+            self._filled = dict(zip(_parts(text), kept if isinstance(kept, tuple) else (kept,), strict=False))
+            self.typed = text
+            self._reread()
+
     def _fill(self, lengths: Iterable[float]) -> None:
         shown = [(short_text(float(length), self.unit), float(length)) for length in lengths]
         self._filled = dict(shown)
@@ -133,7 +153,8 @@ class LengthEntry(Entry):
         return "mm" if self.unit != "mm" else "in"
 
     def _both(self, length: float) -> str:
-        return f"{units.format_length(length, self.unit)} ({units.format_length(length, self._other)})"
+        style = "rough" if length >= BOARD else "decimal"
+        return f"{units.format_length(length, self.unit, style)} ({units.format_length(length, self._other, style)})"
 
 
 class LengthsEntry(LengthEntry):
@@ -149,8 +170,7 @@ class LengthsEntry(LengthEntry):
 
     def read(self, text: str) -> Any:
         """Give the lengths as a tuple, or raise InputError."""
-        parts = [part.strip() for part in re.split(r";|,\s+", text)]
-        return tuple(super(LengthsEntry, self).read(part) for part in parts if part)
+        return tuple(super(LengthsEntry, self).read(part) for part in _parts(text))
 
     def understood(self, value: Any) -> str:
         """Say the lengths in the entry's unit, and in mm or inches beside it."""
@@ -167,6 +187,11 @@ class LengthsEntry(LengthEntry):
     def mm(self) -> Any:
         """The lengths in mm, None where there are none."""
         return None if self.value is None else tuple(length.mm for length in self.value)
+
+
+def _parts(text: str) -> list[str]:
+    """Take several lengths apart."""
+    return [part for part in map(str.strip, re.split(r";|,\s+", text)) if part]
 
 
 def short_text(length: float, unit: str) -> str:
@@ -208,10 +233,7 @@ def change_unit(entries: Iterable[Entry], unit: str) -> None:
     """
     for entry in entries:
         if isinstance(entry, LengthEntry) and entry.unit != unit:
-            kept = entry.mm
-            entry.unit = unit
-            if kept is not None:
-                entry.set_mm(kept)
+            entry.turn(unit)
 
 
 def typed_with_unit(length: units.Length) -> str:

@@ -43,15 +43,20 @@
     const pressed = event.target.closest('button, label, summary, input[type="checkbox"]');
     if (!pressed || event.button !== 0 || event.pointerType !== 'mouse') return;
     let clicked = false;
-    const count = () => { clicked = true; };
-    pressed.addEventListener('click', count, { once: true });
+    const count = (click) => { clicked = clicked || pressed.contains(click.target); };
+    window.addEventListener('click', count, true);
     window.addEventListener('pointerup', (end) => {
       const still = Math.hypot(end.clientX - event.clientX, end.clientY - event.clientY) < 5;
       setTimeout(() => {
-        pressed.removeEventListener('click', count);
+        window.removeEventListener('click', count, true);
         if (!clicked && still && pressed.isConnected) pressed.click();
       });
     }, { once: true, capture: true });
+  }, true);
+  // The second click of a double click is no second order: one record, not two. Undo and redo may be pressed quickly.
+  panel.addEventListener('click', (event) => {
+    const pressed = event.target.closest('button');
+    if (pressed && event.detail > 1 && !pressed.classList.contains('inlaylab-again')) event.stopImmediatePropagation();
   }, true);
   // A click on a place of a picture chooses its line in the list beside it.
   panel.addEventListener('click', (event) => {

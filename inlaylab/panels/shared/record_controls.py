@@ -88,6 +88,8 @@ class UndoRedo(ipywidgets.HBox):
         self.session, self._after, self._by = session, after, by
         self.line = MessageLine()
         self.undo, self.redo = button("Undo"), button("Redo")
+        for each in (self.undo, self.redo):
+            each.add_class("inlaylab-again")
         self.undo.on_click(guarded(self.line, lambda _: self._turn(words.TAKEN_BACK, session.undo)))
         self.redo.on_click(guarded(self.line, lambda _: self._turn(words.DONE_AGAIN, session.redo)))
         super().__init__([self.undo, self.redo])
@@ -112,9 +114,17 @@ class UndoRedo(ipywidgets.HBox):
         self._after(said)
 
 
+def set_waiting(shown: ipywidgets.Button, waiting: bool) -> None:
+    """Show a button as one that waits for something typed; it can be pressed all the same, and says what is needed."""
+    (shown.add_class if waiting else shown.remove_class)("inlaylab-waiting")
+
+
 class SaveUndo(ipywidgets.HBox):
     """
-    Save and undo, with what is still needed beside them; save works only when the record is whole.
+    Save and undo, with what is still needed beside them.
+
+    Save can always be pressed: the last field is taken when the mouse leaves it for the button, which comes too late
+    to wake a sleeping one. A press on a record that is not whole says what is needed.
 
     Parameters
     ----------
@@ -159,5 +169,7 @@ class SaveUndo(ipywidgets.HBox):
         self._look()
 
     def _look(self, change: traitlets.Bunch | None = None) -> None:
-        self.save.disabled = not self.form.whole
+        set_waiting(self.save, not self.form.whole)
         self.needs.say(self.form.needs, kind="hint")
+        if self.line.error is not None:
+            self.line.done("")

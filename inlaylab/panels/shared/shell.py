@@ -11,7 +11,7 @@ import os
 import weakref
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import ipywidgets
 
@@ -23,10 +23,39 @@ from inlaylab.services.updates import Updates, updates_of
 from inlaylab.wording.panels import shared as words
 from inlaylab.wording.panels.log_and_fit import log_line, missing_log
 
+if TYPE_CHECKING:
+    from ipykernel.kernelbase import Kernel
+
 #: What an output says where the panel itself is not there, as in a notebook that was closed and opened again.
 ASLEEP = words.ASLEEP
 
+REQUEST, REPLY = "create_subshell_request", "create_subshell_reply"
+"""Messages of the Jupyter protocol 5.5."""
+
 _OPEN: dict[str, weakref.ref[Shell]] = {}
+
+
+def keep_order() -> None:
+    """
+    Make this notebook's kernel take all messages in one thread; to be called before the first widget is made.
+
+    Notes
+    -----
+    JupyterLab 4.4 and newer sends some of a panel's messages beside the notebook's own thread where the kernel offers
+    subshells (ipykernel 7). The word typed last may then be taken after the button that was pressed.
+    """
+    from IPython.core.getipython import get_ipython
+
+    kernel = getattr(get_ipython(), "kernel", None)
+    if kernel is not None and REQUEST in getattr(kernel, "control_handlers", {}):
+        kernel.control_handlers[REQUEST] = lambda *request: _refuse(kernel, *request)
+
+
+def _refuse(kernel: Kernel, stream: Any, ident: Any, parent: Any) -> None:
+    """Answer that there is no subshell, so that the browser goes on without one."""
+    said = {"status": "error", "ename": "NotImplementedError", "evalue": "one thread keeps the order", "traceback": []}
+    if kernel.session is not None:
+        kernel.session.send(stream, REPLY, said, parent, ident)
 
 
 class Panel(Protocol):
@@ -73,6 +102,7 @@ class Shell:
     """
 
     def __init__(self, name: str, make: MakesPanel, log: str | Path | None = None, *, chooses: bool = False):
+        keep_order()
         self.name, self.make, self.log, self.chooses = name, make, log, chooses
         self.panel: Panel | None = None
         self.updates: Updates | None = None

@@ -37,9 +37,9 @@ def why(found: NextCut, unit: str) -> str:
     if found.enough:
         what = _what(found, unit)
         return (
-            f"You may stop here: no test cut and no measurement is expected to move the start depth by as much as "
+            f"You can stop here: no test cut and no measurement is expected to move the start depth by as much as "
             f"{format_length(SETTABLE, unit)}, and the chance that it is within {format_length(NEAR, unit)} of the "
-            f"best is already {percent(found.near)}. The most telling would be: {what[0].lower()}{what[1:]}"
+            f"best is already {percent(found.near)}. If you want to know more: {what[0].lower()}{what[1:]}"
         )
     words = [_what(found, unit), _gain(found, unit)]
     if not found.reached and found.candidates[0].reached >= 0.01:
@@ -54,12 +54,12 @@ def _what(found: NextCut, unit: str) -> str:
     """Say what to do."""
     chosen, asked = found.candidates[0], found.question
     if chosen.measure == "tip_flat":
-        return f"Look at the tip of {asked.bit} by loupe and enter the width of its flat: no cut is needed."
+        return f"Look at the tip of {asked.bit} with a loupe and enter the width of its flat: no cut is needed."
     if chosen.measure == "groove":
         depths = ", ".join(format_length(depth, unit) for depth in chosen.groove_depths)
         return f"Cut straight grooves with {asked.bit}, {depths} deep, in one setup, and measure their widths."
     if chosen.measure == "depth_gauge":
-        return "Cut a pocket and a plug's ground in scrap and measure both by depth gauge; nothing is glued."
+        return "Cut a pocket and a plug's ground in scrap and measure both with a depth gauge; nothing is glued."
     depth = format_length(chosen.start_depth, unit)
     where = f"at today's start depth to go by, {depth}," if _same(found, chosen) else f"at a start depth of {depth}"
     more = f"; take {' and '.join(GAUGED[kind] for kind in chosen.also)}, too" if chosen.also else ""

@@ -14,12 +14,12 @@ if TYPE_CHECKING:
 FIT = "fit the log and store the fit beside it; later commands reuse it while the log has not changed"
 FIT_DETAILS = (
     "A stored fit of an earlier state of the log is brought up to date; where that is not enough, a full fit follows. "
-    "With --seed or --force it is fitted from nothing, and the same log and seed give the same fit. Ctrl-C stops; "
+    "With --seed or --force it is fitted from scratch, and the same log and seed give the same fit. Ctrl-C stops; "
     "nothing is stored then."
 )
 FIT_OPTIONS = {
-    "--seed": "fit from nothing with this seed of the random numbers, 1 if left out",
-    "--force": "fit from nothing, whatever is stored beside the log",
+    "--seed": "fit from scratch with this seed of the random numbers, 1 if left out",
+    "--force": "fit from scratch, whatever is stored beside the log",
     "--beliefs": "starting beliefs that `inlaylab pool` wrote, or `kit` for the kit's own; those of the last fit if "
     "left out",
 }

@@ -255,6 +255,11 @@ def kept(what: str, cut: str, readings: int) -> str:
     return f"{what} {cut} with {count(readings, 'reading')}."
 
 
+def nothing_since(saved: str) -> str:
+    """Say once more what was saved, as Save was pressed again."""
+    return f"{saved} Nothing has been typed since."
+
+
 def closed_at(station: str) -> str:
     """Name the button that says that a glue line is closed."""
     return f"station {station}: closed"

@@ -54,8 +54,8 @@ def how_it_was_made(fit: Fit) -> str:
         With ``updates`` and ``why_full``.
     """
     if fit.why_full:
-        return f"Worked out from nothing, because {WHY_FULL[fit.why_full]}."
-    return "Brought up to date." if fit.updates else "Worked out from nothing."
+        return f"Worked out from scratch, because {WHY_FULL[fit.why_full]}."
+    return "Brought up to date." if fit.updates else "Worked out from scratch."
 
 
 def log_line(path: Path, cuts: int) -> str:
@@ -122,7 +122,7 @@ def first_steps(*, bits: int, coupons: int) -> list[str]:
         "2. Notebook 2: draw a coupon for it, and add the coupon to the log."
         if not coupons
         else "2. Your coupon is in the log: cut it, glue it, level it.",
-        "3. Notebook 3: write down what you cut and what you saw. Bit, woods, start depth and outcome are enough.",
+        "3. Notebook 3: write down what you cut and what you saw. Bit, woods, depths and outcome are enough.",
         "4. Notebook 4: the start depth to use, and what to cut next.",
     ]
 

@@ -73,6 +73,11 @@ def fault(error: Exception) -> str:
     return f"This did not work, and nothing was changed: {type(error).__name__}: {error}"
 
 
+def number_with_unit(value: float, unit: str) -> str:
+    """Say what a number without a unit was understood as."""
+    return f"= {value:g}{'' if unit in '°%' else ' '}{unit}"
+
+
 def still_needed(names: Iterable[str]) -> str:
     """Say which fields are still blank."""
     return f"Still needed: {', '.join(names)}."

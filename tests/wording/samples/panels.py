@@ -119,6 +119,9 @@ SAMPLES = {
     shared.please_fix: lambda unit: shared.please_fix(["start depth", "bit"]),
     shared.redo: lambda unit: [shared.redo(what) for what in ("", "added cut 2")],
     shared.save: lambda unit: shared.save("cut"),
+    shared.number_with_unit: lambda unit: [
+        shared.number_with_unit(value, unit) for value, unit in ((59.5, "°"), (90, "%"), (120.0, "m"))
+    ],
     shared.still_needed: lambda unit: shared.still_needed(["start depth", "bit"]),
     shared.undo: lambda unit: [shared.undo(what) for what in ("", "added cut 2")],
     shared.working: lambda unit: shared.working("25%, about 3 s left"),
@@ -127,6 +130,7 @@ SAMPLES = {
     share_findings.this_one: lambda unit: share_findings.this_one("shop.inlay"),
     cutting.watch_out: lambda unit: cutting.watch_out("do not run it."),
     log_a_test_cut.closed_at: lambda unit: log_a_test_cut.closed_at("B1"),
+    log_a_test_cut.nothing_since: lambda unit: log_a_test_cut.nothing_since(log_a_test_cut.kept("Saved", "cut 2", 9)),
     log_a_test_cut.kept: lambda unit: [log_a_test_cut.kept("Saved", "cut 2", readings) for readings in (0, 1, 24)],
     start_here.with_unit: lambda unit: start_here.with_unit("start depth", unit),
     start_here.depths_line: lambda unit: [

@@ -18,6 +18,7 @@ SAMPLES = {
     lengths.fine: lambda unit: lengths.fine(0.0254, unit),
     lengths.length: lambda unit: [lengths.length(each, unit) for each in (4.318, None)],
     lengths.path: lambda unit: lengths.path(2500.0, unit),
+    lengths.rough: lambda unit: lengths.rough(132.54, unit),
     lengths.tiny: lambda unit: lengths.tiny(0.0021, unit),
     lengths.volume: lambda unit: lengths.volume(100_000.0, unit),
     names.named: lambda unit: [names.named(each) for each in ("backer_gap", "path_length_m", "wedge_stop")],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from inlaylab.wording.lengths import between, count, fine, length, volume
+from inlaylab.wording.lengths import between, count, fine, length, rough, volume
 
 if TYPE_CHECKING:
     from inlaylab.models.around.tram import MirrorLine
@@ -172,7 +172,7 @@ def time_line(what: str, *, metres: float, passes: int, minutes: float) -> str:
 
 def blank_line(what: str, blank: Blank, unit: str) -> str:
     """Say how large a blank must be."""
-    size = " by ".join(length(side, unit) for side in (blank.length, blank.width, blank.thickness))
+    size = " by ".join(rough(side, unit) for side in (blank.length, blank.width, blank.thickness))
     return f"{what}: a blank of at least {size}, {volume(blank.volume, unit)} of wood."
 
 
