@@ -13,11 +13,11 @@ import numpy as np
 from inlaylab.fitting.kernel.packing import Packed
 from inlaylab.fitting.model.priors import Layout
 
-APART = 1.1
-"""R-hat at which chains are on different hills, not only slow."""
+APART = 1.3
+"""R-hat at which chains are on different hills, not only slow: 300 cuts show 1.16 at first."""
 
-TRIES = 120
-"""Jumps that each chain tries between two stretches."""
+TRIES, FEWEST, LOOKED_AT = 120, 10, 3000
+"""Jumps that each chain tries between two stretches, fewer where the cuts are many: each looks at all of them."""
 
 SHARES = (0.4, 0.7, 1.0)
 """Chances that a latent takes part in a jump, one a try."""
@@ -49,8 +49,9 @@ class Jumps:
         self.leaned_on = leaned_on(packed, layout)
         self.likely = strayed(archive)[self.leaned_on].max(axis=1) ** 2
         self.likely /= self.likely.sum()
+        self.tries = max(FEWEST, min(TRIES, LOOKED_AT // layout.cuts))
 
-    def leap(self, places: np.ndarray, *, tries: int = TRIES) -> float:
+    def leap(self, places: np.ndarray, *, tries: int | None = None) -> float:
         """
         Try jumps from the places of some chains, and move these where a jump is taken.
 
@@ -59,15 +60,15 @@ class Jumps:
         Parameters
         ----------
         places : array, shape (chains, size)
-        tries : int
-            How many, one after the other.
+        tries : int, optional
+            How many, one after the other, if not the usual number.
 
         Returns
         -------
         taken : float
             Share of the jumps that were taken.
         """
-        heights, taken = self._heights(places), 0
+        heights, taken, tries = self._heights(places), 0, tries or self.tries
         for _ in range(tries):
             there = self._elsewhere(places)
             others = self._heights(there)
