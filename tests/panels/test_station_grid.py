@@ -139,3 +139,10 @@ def test_twelve_stations_are_read(state):
     for row in grid.rows:
         row.box.value = "0.1"
     assert len(state.readings("k")) == 12
+
+
+def test_without_a_coupon_the_grid_says_to_choose_one(state):
+    view = StationGrid(state)
+    assert "c where it is closed" in view.hint.text
+    state.show(None)
+    assert "Choose a coupon" in view.hint.text

@@ -72,10 +72,7 @@ class StationGrid(ipywidgets.VBox):
     def __init__(self, state: GridState):
         self.state = state
         self.rows: list[GridRow] = []
-        self.hint = Words(
-            words.HOW_TO_TYPE,
-            kind="hint",
-        )
+        self.hint = Words()
         self.picture = Words()
         self.picture.layout.width = "100%"
         self._submitted: int | None = None
@@ -100,6 +97,7 @@ class StationGrid(ipywidgets.VBox):
         for number, entry in enumerate(entries):
             entry.observe(lambda change, n=number: self._show(n), ["said", "shown", "typed"])
             self._show(number)
+        self.hint.say(words.HOW_TO_TYPE if entries else words.NO_STATIONS, kind="hint")
         self.children = (self.hint, self.picture, *self.rows[: len(entries)])
         self._draw()
 

@@ -34,6 +34,7 @@ LIMIT = "smallest gap you can see"
 NAME = "name of the cut"
 MARKS = "a length, c (closed), f, p or m (filled, partly, missing), or a length and one of f, p, m"
 READINGS = "readings at the stations"
+NO_STATIONS = "Choose a coupon above, and a line for each of its stations appears here."
 HOW_TO_TYPE = (
     "One line for each station; Enter goes on to the next. Type the glue line as a length, c where it is closed, f / "
     "p / m where the stroke is filled, partly filled or missing; both as “0.12 p”. On a wedge: the finished width "
