@@ -150,8 +150,12 @@ def volume(cubic_mm: float, unit: str) -> str:
     --------
     >>> volume(100_000.0, "mm"), volume(100_000.0, "in")
     ('100 cm³', '6.1 in³')
+    >>> volume(72.0, "mm")
+    '0.072 cm³'
     """
-    return f"{cubic_mm / 1000:.3g} cm³" if unit == "mm" else f"{cubic_mm / units.UNITS['in'] ** 3:.2g} in³"
+    amount = cubic_mm / 1000 if unit == "mm" else cubic_mm / units.UNITS["in"] ** 3
+    decimals = sum(amount < least for least in (10, 1, 0.1))
+    return f"{amount:.{decimals}f} {'cm³' if unit == 'mm' else 'in³'}"
 
 
 def path(mm: float, unit: str) -> str:

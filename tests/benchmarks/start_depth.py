@@ -14,7 +14,7 @@ worst line is on average than it need be, and at the most.
 Last measured, eight plain and three narrow example shops, three times each: plain 24 shops, distance 0.038 (standard
 error 0.008), median 0.032, shallower by 0.032, expected 0.041, wider by 0.0008, at most 0.0033, R-hat at most 1.020;
 before chains jumped between hills (`inlaylab.fitting.sampling.jumps`) two of them had not converged (R-hat 1.19 and
-1.23). Narrow 9 shops, median 0.022, expected 0.124, wider by 0.0012, at most 0.0071, R-hat at most 1.022; their mean of
+1.23). Narrow 9 shops, median 0.022, expected 0.123, wider by 0.0012, at most 0.0071, R-hat at most 1.016; their mean of
 0.208 is one shop's whose strokes hardly reach the floor (1.62, where nothing is lost).
 """
 

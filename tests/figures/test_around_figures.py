@@ -117,7 +117,7 @@ def test_glue_draws_the_void_only_where_there_is_one():
     joint = {"angle": 60, "depth": 3.5, "film": 200.0, "void": 600.0}
     assert len(glue(GluedJoint(floor_gap=0.3, **joint)).axes.patches) == 3
     assert len(glue(GluedJoint(floor_gap=0.0, **joint)).axes.patches) == 2
-    assert "0.2 cm³" in glue(GluedJoint(floor_gap=0.3, **joint)).alt
+    assert "0.60 cm³" in glue(GluedJoint(floor_gap=0.3, **joint)).alt
 
 
 def test_the_sketch_says_where_a_groove_and_a_flat_are_read():

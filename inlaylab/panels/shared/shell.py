@@ -53,7 +53,7 @@ def keep_order() -> None:
 
 def _refuse(kernel: Kernel, stream: Any, ident: Any, parent: Any) -> None:
     """Answer that there is no subshell, so that the browser goes on without one."""
-    said = {"status": "error", "ename": "NotImplementedError", "evalue": "one thread keeps the order", "traceback": []}
+    said = {"status": "error", "ename": "NotImplementedError", "evalue": words.ONE_THREAD, "traceback": []}
     if kernel.session is not None:
         kernel.session.send(stream, REPLY, said, parent, ident)
 

@@ -12,6 +12,8 @@ FEW_CUTS = 2
 """With so few cuts in the log the answer is called a guess."""
 SMALLEST_PART = 0.0005
 """Parts of a glue line below this are not told. [mm]"""
+LEAST_HOLLOW = 0.005
+"""Under a nose that comes nearer to the floor no hollow is told. [mm]"""
 CAUSES = {
     "wall allowance": "glue film in the walls",
     "path angle": "path angle against the bit's true angle",
@@ -127,15 +129,18 @@ def chance_lines(advice: Advice, unit: str) -> list[str]:
     return lines
 
 
+def _over(deep: float, holds: str, unit: str) -> str:
+    return f"over a hollow of {both(deep, unit)} ({holds})" if deep >= LEAST_HOLLOW else "with no hollow under it"
+
+
 def depth_lines(advice: Advice, unit: str) -> list[str]:
     """Say what start depth gives and costs, and which gaps carry over to other depths."""
     trade, low = advice.trade, advice.question.span[0]
-    left, under_it = both(trade.plug_left, unit), both(trade.hollow, unit)
+    deep = _over(trade.hollow, hollow(trade.hollow_ml_per_m, unit) + " of the widest stroke", unit)
+    shallow = _over(trade.hollow_shallowest, hollow(trade.hollow_ml_per_m_shallowest, unit), unit)
     under = (
-        f"at {both(advice.start_depth, unit)} about {left} of plug is left under the sanding, over a hollow of "
-        f"{under_it} ({hollow(trade.hollow_ml_per_m, unit)} of the widest stroke); at {both(low, unit)} it is "
-        f"{both(trade.plug_left_shallowest, unit)} over {both(trade.hollow_shallowest, unit)} "
-        f"({hollow(trade.hollow_ml_per_m_shallowest, unit)})"
+        f"at {both(advice.start_depth, unit)} about {both(trade.plug_left, unit)} of plug is left under the sanding, "
+        f"{deep}; at {both(low, unit)} it is {both(trade.plug_left_shallowest, unit)}, {shallow}"
     )
     if not advice.matters:
         lines = [

@@ -56,6 +56,7 @@ STOPPED, DONE, NEEDED = "Stopped.", "Done.", "needed"
 
 OF_LIST = "one of the list"
 A_DATE = "year-month-day, as 2026-03-12"
+ONE_THREAD = "one thread keeps the order of what is typed and pressed"
 
 
 def works_on(log: str, *, new: bool) -> str:
