@@ -113,7 +113,7 @@ class LengthEntry(Entry):
         self._fill(() if length is None else (length,))
 
     def turn(self, unit: str) -> None:
-        """Take numbers without a unit in another one; the length keeps its meaning, and its text where it comes back."""
+        """Take numbers without a unit in another one; the length keeps its meaning, and its text if it comes back."""
         kept = self.mm
         if self._written.get(self.unit) != self.typed:
             self._written = {self.unit: self.typed}
