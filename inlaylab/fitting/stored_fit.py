@@ -80,7 +80,7 @@ def save(fit: Fit, log_path: str | os.PathLike[str]) -> Path:
         "updates": fit.updates,
         "why_full": fit.why_full,
     }
-    fresh = path.with_name(f"{path.name}.{os.getpid()}.new")
+    fresh = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
         with fresh.open("wb") as file:
             np.savez(file, **_arrays(fit), record=np.array(json.dumps(record)))

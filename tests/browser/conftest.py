@@ -16,6 +16,7 @@ import pytest
 from playwright.sync_api import expect
 
 from inlaylab import share
+from inlaylab.services.desk import desk_of
 
 LONG = 90_000  # longest wait for anything a busy machine may take [ms]
 expect.set_options(timeout=30_000)
@@ -146,6 +147,28 @@ class Notebook:
         shell = self.page.locator(".inlaylab-shell.jupyter-widgets-disconnected")
         shell.wait_for(timeout=60_000)
         return shell
+
+    def type(self, place, text: str) -> None:
+        """Type by keys, and again what did not arrive: on a busy machine the page around may take the focus once."""
+        for _ in range(3):
+            place.press_sequentially(text)
+            if place.input_value() == text:
+                return
+            print(f"typed {text!r}, but there stands {place.input_value()!r}; the focus is on", self.focus())
+            place.fill("")
+        expect(place).to_have_value(text)
+
+    def focus(self) -> str:
+        return self.page.evaluate("document.activeElement.outerHTML.slice(0, 200)")
+
+    def until_kept(self, log: Path, *texts: str) -> None:
+        """Wait until drafts beside a log hold what was typed, however busy the kernel is."""
+        for _ in range(600):
+            kept = "".join(file.read_text(encoding="utf-8") for file in desk_of(log).glob("draft_*.json"))
+            if all(text in kept for text in texts):
+                return
+            self.page.wait_for_timeout(100)
+        raise AssertionError(f"{texts} are not all in the drafts: {kept}")
 
     def says(self, text: str):
         spot = self.page.locator(".inlaylab-panel").get_by_text(text).first

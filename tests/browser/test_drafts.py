@@ -7,7 +7,6 @@ import pytest
 from playwright.sync_api import expect
 
 from inlaylab import share
-from inlaylab.services.desk import desk_of
 from inlaylab.services.find_log import begin_log, choose_log
 
 #: Of each notebook that takes typing: a field and what is typed there; 3 and 7 are driven in tests of their own.
@@ -40,17 +39,6 @@ def stands_there(notebook, field, text):
     expect(notebook.box(field).first).to_have_value(text)
 
 
-def until_kept(page, folder, text):
-    """Wait until the draft is written."""
-    for _ in range(100):
-        if any(
-            text in file.read_text(encoding="utf-8") for file in desk_of(folder / "mine.inlay").glob("draft_*.json")
-        ):
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"{text} was not kept")
-
-
 @pytest.mark.long
 def test_what_is_typed_comes_back_in_every_panel(folder, open_page):
     for name in SOME:
@@ -58,7 +46,7 @@ def test_what_is_typed_comes_back_in_every_panel(folder, open_page):
         notebook = open_page().open(f"drafts/{name}.ipynb").run_all()
         notebook.box(field).first.fill(text)
         notebook.box(field).first.press("Tab")
-        until_kept(notebook.page, folder, text)
+        notebook.until_kept(folder / "mine.inlay", text)
         notebook.restart()
         stands_there(notebook.run_all(), field, text)
         notebook.page.close()

@@ -4,8 +4,10 @@ A new maker's first hour in a real browser: from an empty folder to a first logg
 What is typed survives a restarted kernel; what one notebook saves appears in another that is open, without a click.
 """
 
+import json
 import shutil
 import time
+import urllib.request
 
 import pytest
 from playwright.sync_api import expect
@@ -198,13 +200,13 @@ def test_undo_says_what_it_takes_back_and_redo_brings_it_again(logged, own_folde
         assert len(log.shop().cuts) == 2
 
 
-def test_what_is_typed_survives_a_restarted_kernel(logged):
+def test_what_is_typed_survives_a_restarted_kernel(logged, own_folder):
     _, _, cut, _, _ = logged
     page = cut.page
-    page.locator(".inlaylab-panel textarea").press_sequentially("not left yet")
+    cut.type(page.locator(".inlaylab-panel textarea"), "not left yet")
     cut.box("start depth").fill("3.5 mm")
     cut.box("start depth").press("Tab")
-    page.wait_for_timeout(2500)
+    cut.until_kept(own_folder / "oak.inlay", "not left yet", "3.5 mm")
     shell = cut.restart()
     said = shell.evaluate("e => getComputedStyle(e, '::before').content")
     assert "Run All Cells" in said
@@ -216,6 +218,14 @@ def test_what_is_typed_survives_a_restarted_kernel(logged):
     expect(page.locator(".inlaylab-panel textarea")).to_have_value("not left yet")
     button(page, "Throw it away").click()
     expect(page.locator(".inlaylab-panel textarea")).to_have_value("")
+
+
+def test_the_list_of_files_leaves_out_those_that_come_and_go(lab, logged):
+    with Log.open(lab.folder / "first_hour" / "oak.inlay") as log:
+        assert log.shop().cuts and (lab.folder / "first_hour" / "oak.inlay-wal").exists()
+        with urllib.request.urlopen(f"{lab.url}/api/contents/first_hour?token={lab.token}", timeout=60) as told:
+            names = {each["name"] for each in json.load(told)["content"]}
+    assert "oak.inlay" in names and not [name for name in names if name.startswith("oak.inlay-")]
 
 
 def test_a_log_that_is_not_there_opens_in_words(lab, open_page, own_folder):

@@ -120,11 +120,11 @@ def test_the_link_to_the_page_opens_it_in_the_lab(page7):
     opened.value.close()
 
 
-def test_what_was_ticked_survives_a_restarted_kernel(page7):
+def test_what_was_ticked_survives_a_restarted_kernel(page7, shop_log):
     page = page7.page
     page7.box("name of the page").fill("oak.html")
     page7.box("name of the page").press("Tab")
-    page.wait_for_timeout(2000)
+    page7.until_kept(shop_log, "oak.html")
     page7.restart()
     page7.run_all()
     page7.says("is back in the form")
