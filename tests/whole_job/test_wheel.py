@@ -47,6 +47,8 @@ def test_the_wheel_carries_notebooks_data_and_nothing_of_the_tests(wheel, root):
     assert not [name for name in names if name.startswith(("tests", "data", "notebooks"))]
     sources = {path.relative_to(root).as_posix() for path in (root / "inlaylab").rglob("*.py")}
     assert sources <= names
+    settings = "data/etc/jupyter/jupyter_server_config.d/inlaylab.json"  # pip puts it into the environment's own folder
+    assert [name for name in names if name.endswith(settings)]
 
 
 @pytest.mark.long
