@@ -1,4 +1,9 @@
-"""A folder is listed while the files beside a log come and go: by Jupyter's own server, with and without the kit."""
+"""
+A folder is listed by Jupyter's own server while the files beside a log come and go.
+
+Jupyter Server 2 answers 404 for the whole folder where a file vanishes between its name being read and being looked at.
+That is not asserted here: a later server may be kinder.
+"""
 
 import asyncio
 import sqlite3
@@ -6,7 +11,6 @@ from types import SimpleNamespace
 
 import pytest
 from jupyter_server.services.contents.largefilemanager import AsyncLargeFileManager
-from tornado.web import HTTPError
 
 from inlaylab.log.store import Log
 from inlaylab.panels import jupyter_server
@@ -39,11 +43,6 @@ def manager(tmp_path):
     made.vanish(opened)
     yield made
     opened.close()
-
-
-def test_without_the_kit_the_folder_is_said_not_to_be_there(manager):
-    with pytest.raises(HTTPError, match="404"):
-        manager.names()
 
 
 def test_files_that_come_and_go_are_not_looked_at(manager):
